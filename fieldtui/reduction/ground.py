@@ -1,0 +1,92 @@
+"""What is known before a survey: the readings of each chord in their segments, and the control frames. Frozen facts.
+
+    Ground ─┬─ chords: ChordGround ── segments: Segment ── baseline, readings: Past
+            └─ frames: by tape and extensometer, Past
+
+A segment is one chord's readings with the same tape, extensometer and anchors, counted from their own baseline.
+Segments may interleave. Movement is carried from one to the next by an offset.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
+from types import MappingProxyType
+from typing import ClassVar
+
+from fieldtui.reduction.length import Length
+from fieldtui.route.model import ChordKey
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """One earlier reading. `time` is the time of reading, UTC; `survey` its identity."""
+
+    time: datetime
+    length: Length
+    survey: str
+    doubtful: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One segment; small units. `readings` are in order of time and include the baseline's."""
+
+    tape: str
+    extensometer: str
+    baseline: tuple[Past, ...]
+    readings: tuple[Past, ...]
+    offset: Decimal = Decimal(0)
+    """Movement carried in from earlier segments, negative closing; 0 for the first."""
+    offset_u: float = 0.0
+    """Its standard uncertainty."""
+    ended: bool = False
+    """An anchor was replaced since: never gone on with."""
+
+    @property
+    def carried(self) -> bool:
+        """Whether movement of earlier segments is carried in."""
+        return self.offset != 0 or self.offset_u > 0
+
+    def last(self) -> Past | None:
+        """The newest reading that is not doubtful."""
+        return next((past for past in reversed(self.readings) if not past.doubtful), None)
+
+
+@dataclass(frozen=True, slots=True)
+class ChordGround:
+    """One chord's segments, oldest first."""
+
+    segments: tuple[Segment, ...] = ()
+
+    def segment(self, tape: str, extensometer: str) -> Segment | None:
+        """The newest segment with this tape and extensometer that has not ended."""
+        wanted = (tape, extensometer)
+        return next((s for s in reversed(self.segments) if (s.tape, s.extensometer) == wanted and not s.ended), None)
+
+    def last(self, tape: str, extensometer: str) -> Past | None:
+        """The newest reading with this tape and extensometer that is not doubtful."""
+        segment = self.segment(tape, extensometer)
+        return segment.last() if segment else None
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """All that is known before this survey. A chord or frame that was never read is not in it."""
+
+    chords: Mapping[ChordKey, ChordGround] = field(default_factory=lambda: MappingProxyType({}))
+    frames: Mapping[tuple[str, str], tuple[Past, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """By serials of tape and extensometer, in order of time."""
+
+    EMPTY: ClassVar[Ground]
+
+    def chord(self, key: ChordKey) -> ChordGround:
+        """What is known of a chord; without segments if it was never read."""
+        return self.chords.get(key, _NEVER_READ)
+
+
+_NEVER_READ = ChordGround()
+Ground.EMPTY = Ground()

@@ -1,0 +1,71 @@
+"""Sources of error: a value's uncertainty as a list of signed effects, each with the identity of its error.
+
+    Source(name, key, effect)   one error, what it does to the value (one standard deviation, signed)
+    merged                      a weighted sum of lists of sources; equal keys are one error and add with their signs
+    standard_uncertainty        the root of the sum of squares over the keys
+    terms                       the same, name by name, for the screen and the report
+    covariance                  what two values share
+
+Two values that carry the same key carry the same error, not two errors of the same size. That alone makes every
+correlation come out right: a punched hole read twice cancels in a change, a tape's expansion counts with the
+difference of the temperatures, a control frame is common to all chords of its survey, and changes from one baseline
+share the baseline. First order propagation, JCGM 100 (the GUM) 5.2.2 with correlations of 0 and 1 only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from math import fsum, hypot
+
+REPEATABILITY = "repeatability"
+REPRODUCIBILITY = "reproducibility"
+HOLE = "hole position"
+TEMPERATURE = "temperature"
+EXPANSION = "expansion"
+SECOND_ORDER = "temperature x expansion"
+FRAME = "control frame"
+OFFSET = "carried offset"
+
+Key = tuple[Hashable, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One error: its name, its identity, and its signed standard effect on the value, in the value's unit."""
+
+    name: str
+    key: Key
+    effect: float
+
+
+def merged(weighted: Iterable[tuple[int | Fraction, Iterable[Source]]]) -> tuple[Source, ...]:
+    """The sources of a weighted sum, one for each key. The first name met for a key is kept."""
+    names: dict[Key, str] = {}
+    effects: dict[Key, float] = {}
+    for weight, sources in weighted:
+        factor = float(weight)
+        for source in sources:
+            names.setdefault(source.key, source.name)
+            effects[source.key] = effects.get(source.key, 0.0) + factor * source.effect
+    return tuple(Source(names[key], key, effect) for key, effect in effects.items())
+
+
+def standard_uncertainty(sources: Iterable[Source]) -> float:
+    """Combined standard uncertainty (k = 1), in the value's unit."""
+    return hypot(*(source.effect for source in merged([(1, sources)])))
+
+
+def terms(sources: Iterable[Source]) -> Mapping[str, float]:
+    """Standard uncertainty by name; the squares add up to the square of the whole."""
+    named: dict[str, float] = {}
+    for source in merged([(1, sources)]):
+        named[source.name] = hypot(named.get(source.name, 0.0), source.effect)
+    return named
+
+
+def covariance(one: Iterable[Source], other: Iterable[Source]) -> float:
+    """Covariance of two values, in the square of their unit: the sum over the errors that they share."""
+    ones = {source.key: source.effect for source in merged([(1, one)])}
+    return fsum(ones.get(source.key, 0.0) * source.effect for source in merged([(1, other)]))
