@@ -12,7 +12,7 @@ rough length of a chord; `units.degree` (degC or degF) for temperatures. Nothing
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
@@ -235,7 +235,7 @@ class Route:
     care: tuple[Care, ...]
     stations: tuple[Station, ...]
     text: str
-    files: Mapping[str, str] = MappingProxyType({})
+    files: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     path: Path | None = None
 
     def station(self, name: str) -> Station | None:

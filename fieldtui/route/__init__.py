@@ -1,0 +1,58 @@
+"""What is to be measured: stations, anchors, chords, tapes, extensometers, control frames, levels.
+
+    read.py      load_route, parse_route       a TOML file to a Route, or all its mistakes with their lines
+    model.py     Route and all it is made of   frozen data, numbers as Decimal exactly as written
+    advice.py    advice                        what deserves a word and is not refused
+    section.py   draw_section                  a station's section, drawn with the chord to be read
+    check.py     check                         what the command `check` says
+
+This room uses no other room.
+"""
+
+from __future__ import annotations
+
+from fieldtui.route.model import (
+    METRIC,
+    US,
+    Anchor,
+    Care,
+    Chord,
+    ChordKey,
+    Control,
+    Extensometer,
+    Face,
+    Frequency,
+    Level,
+    Route,
+    Stability,
+    Station,
+    Tape,
+    Uncertainty,
+    Units,
+)
+from fieldtui.route.problem import Problem, RouteRefused
+from fieldtui.route.read import load_route, parse_route
+
+__all__ = [
+    "METRIC",
+    "US",
+    "Anchor",
+    "Care",
+    "Chord",
+    "ChordKey",
+    "Control",
+    "Extensometer",
+    "Face",
+    "Frequency",
+    "Level",
+    "Problem",
+    "Route",
+    "RouteRefused",
+    "Stability",
+    "Station",
+    "Tape",
+    "Uncertainty",
+    "Units",
+    "load_route",
+    "parse_route",
+]

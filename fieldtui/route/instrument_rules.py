@@ -1,0 +1,66 @@
+"""Rules for tapes, extensometers and control frames: what cannot be true of steel, dials and holes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from fieldtui.route.draft import ExtensometerDraft, RouteDraft, TapeDraft
+from fieldtui.route.model import METRIC, US
+from fieldtui.route.problem import KeyPath, Mistake
+
+MOST_EXPANSION = {"metric": Decimal("30e-6"), "US": Decimal("17e-6")}
+"""Per degC and per degF: above every steel and brass tape (*common practice*; tape steel is 11.6e-6 per degC)."""
+
+
+def instrument_mistakes(draft: RouteDraft) -> Iterator[Mistake]:
+    """Mistakes in tapes, extensometers and control frames."""
+    for place, tape in enumerate(draft.tape):
+        at: KeyPath = ("tape", place)
+        yield from _expansion((*at, "expansion"), tape.expansion, draft.units)
+        yield from _expansion((*at, "expansion_uncertainty"), tape.expansion_uncertainty, draft.units)
+        yield from _degree((*at, "reference_temperature"), tape.reference_temperature, draft.units)
+        yield from _file_name((*at, "calibration"), tape.calibration)
+    for place, frame in enumerate(draft.control):
+        yield from _expansion(("control", place, "expansion"), frame.expansion, draft.units)
+        yield from _degree(("control", place, "reference_temperature"), frame.reference_temperature, draft.units)
+    for place, extensometer in enumerate(draft.extensometer):
+        yield from _dial(("extensometer", place), extensometer, draft.tape)
+
+
+def _expansion(at: KeyPath, value: Decimal | None, units: str | None) -> Iterator[Mistake]:
+    if value is None or units is None:
+        return
+    most = MOST_EXPANSION[units]
+    if not 0 <= value <= most:
+        degree = (METRIC if units == "metric" else US).degree
+        what = f"cannot be {value} per {degree}; steel lies between 0 and {most * 10**6:f}e-6"
+        yield Mistake(at, what, f"look at the power of ten and at the unit, per {degree}")
+
+
+def _degree(at: KeyPath, value: Decimal | None, units: str | None) -> Iterator[Mistake]:
+    if value is None or units is None:
+        return
+    known = METRIC if units == "metric" else US
+    lowest, highest = known.temperature_range
+    if not lowest <= value <= highest:
+        yield Mistake(at, f"cannot be {value} {known.degree}", f"give it between {lowest} and {highest}")
+
+
+def _file_name(at: KeyPath, value: str | None) -> Iterator[Mistake]:
+    if value is not None and (value.startswith(("/", "\\")) or value[1:2] == ":"):
+        todo = "put the table beside the route file, and give its name alone"
+        yield Mistake(at, "names a place on one machine only", todo)
+
+
+def _dial(at: KeyPath, extensometer: ExtensometerDraft, tapes: list[TapeDraft]) -> Iterator[Mistake]:
+    if extensometer.dial_range is None:
+        return
+    low, high = extensometer.dial_range
+    pitches = [tape.pitch for tape in tapes if tape.pitch is not None]
+    if pitches and high - low < max(pitches):
+        what = f"is {high - low} long, shorter than the tape's pitch of {max(pitches)}: some lengths cannot be read"
+        yield Mistake((*at, "dial_range"), what, "correct the range or the pitch")
+    if extensometer.dial_resolution is not None and extensometer.dial_resolution >= high - low:
+        what = f"is {extensometer.dial_resolution}, not finer than the whole dial"
+        yield Mistake((*at, "dial_resolution"), what, "give the smallest step that the dial shows")

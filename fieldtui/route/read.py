@@ -1,0 +1,114 @@
+"""A route out of its file, or out of the texts that a log keeps of it; or all that is wrong with it, at once.
+
+    text ──► syntax.py ──► shape.py ──► rules.py, table.py ──► build.py ──► Route
+                 │             │               │
+                 └─────────────┴───────────────┴──► locate.py ──► RouteRefused
+
+A mistake of syntax is told alone, since nothing behind it can be trusted; so is a format that is newer than this.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from fieldtui.route.build import build
+from fieldtui.route.draft import RouteDraft
+from fieldtui.route.locate import lines_of
+from fieldtui.route.model import Route
+from fieldtui.route.problem import KeyPath, Mistake, Problem, RouteRefused, placed
+from fieldtui.route.rules import mistakes_in
+from fieldtui.route.shape import shaped
+from fieldtui.route.syntax import parsed
+from fieldtui.route.table import read_table, strays
+from fieldtui.route.textfile import Unreadable, read_text
+
+FORMAT = 1
+
+Fetch = Callable[[str], str]
+"""Gives the text of a file that the route names; raises `Unreadable`."""
+
+
+def load_route(path: Path) -> Route:
+    """The route in a file, with every file it names read as well (relative to it). Raises `RouteRefused`."""
+    try:
+        text = read_text(path)
+    except Unreadable as error:
+        raise RouteRefused(path.name, [Problem(path.name, error.line, "", error.what, error.todo)]) from error
+    return _read(text, lambda name: read_text(path.parent / name), path.name, path)
+
+
+def parse_route(text: str, files: Mapping[str, str], *, name: str, path: Path | None = None) -> Route:
+    """The route in a text; `files` are the texts of the files it names, by that name. Raises `RouteRefused`.
+
+    `name` is what the route file is called in messages; `path` is only kept.
+    """
+
+    def fetch(wanted: str) -> str:
+        if wanted not in files:
+            raise Unreadable(f'the text of "{wanted}" is not at hand', "give it along with the route")
+        return files[wanted]
+
+    return _read(text, fetch, name, path)
+
+
+def _read(text: str, fetch: Fetch, name: str, path: Path | None) -> Route:
+    raw = parsed(text, name)
+    _refuse_other_format(raw, text, name)
+    shape = shaped(raw)
+    mistakes = [*shape.mistakes, *mistakes_in(shape.draft, shape.told)]
+    files, tables, table_mistakes, table_problems = _calibrations(shape.draft, fetch)
+    mistakes += table_mistakes
+    if mistakes or table_problems:
+        raise RouteRefused(name, [*placed(mistakes, lines_of(text), name), *table_problems])
+    return build(shape.draft, tables, text=text, files=files, path=path)
+
+
+def _refuse_other_format(raw: Mapping[str, Any], text: str, name: str) -> None:
+    given = raw.get("format")
+    if isinstance(given, int) and not isinstance(given, bool) and given != FORMAT:
+        todo = "use a newer version of the program" if given > FORMAT else f"write format = {FORMAT}"
+        mistake = Mistake(("format",), f"is {given}; this program reads format {FORMAT}", todo)
+        raise RouteRefused(name, placed([mistake], lines_of(text), name))
+
+
+def _calibrations(
+    draft: RouteDraft, fetch: Fetch
+) -> tuple[dict[str, str], list[Mapping[int, Decimal] | None], list[Mistake], list[Problem]]:
+    """The files that tapes name, the table of each tape (None without one), and what is wrong with them."""
+    files: dict[str, str] = {}
+    tables: list[Mapping[int, Decimal] | None] = []
+    mistakes: list[Mistake] = []
+    problems: list[Problem] = []
+    for place, tape in enumerate(draft.tape):
+        if tape.calibration is None:
+            tables.append(None)
+            continue
+        at: KeyPath = ("tape", place, "calibration")
+        try:
+            text = fetch(tape.calibration)
+        except Unreadable as error:
+            mistakes.append(Mistake(at, error.what, error.todo))
+            tables.append(None)
+            continue
+        files[tape.calibration] = text
+        table = read_table(text, tape.calibration)
+        problems += table.problems
+        if (
+            tape.first_hole is not None
+            and tape.holes is not None
+            and tape.first_hole_distance is not None
+            and tape.pitch is not None
+        ):
+            problems += strays(
+                table,
+                tape.calibration,
+                first_hole=tape.first_hole,
+                holes=tape.holes,
+                first_hole_distance=tape.first_hole_distance,
+                pitch=tape.pitch,
+            )
+        tables.append(table.distances)
+    return files, tables, mistakes, problems
