@@ -1,0 +1,154 @@
+"""The logs of a folder as one: which belong together, which fork, which are missing.
+
+read_folder     every log of a folder -> LogFolder
+heads           the heads that no log names, for `after` of the next log
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from fieldtui.log.calls import OS, OsCalls
+from fieldtui.log.reader import LogFile, read_log
+
+SUFFIX = ".jsonl"
+
+
+@dataclass(frozen=True, slots=True)
+class Fork:
+    """One log id with two records at one seq: both kept, neither folded until a journal settles it."""
+
+    log: str
+    seq: int  # where they part
+    logs: tuple[LogFile, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A head that a log names and that is not there: a missing log, or a lost tail."""
+
+    log: str
+    seq: int
+    h: str
+    named_by: str  # log id
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class LogFolder:
+    """`logs` in order of file name, each once; forked ones only in `forks`; `empty` files hold no whole record."""
+
+    logs: tuple[LogFile, ...]
+    forks: tuple[Fork, ...] = ()
+    missing: tuple[Missing, ...] = ()
+    empty: tuple[LogFile, ...] = ()
+
+
+def log_paths(folder: Path) -> list[Path]:
+    """The log files of a folder by name, which begins with the time of creation; none where it is not there."""
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.iterdir() if path.suffix == SUFFIX and not path.name.startswith("."))
+
+
+def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
+    """Read every log of a folder; LogRefused where one cannot be read."""
+    return together([read_log(path, calls=calls) for path in log_paths(folder)])
+
+
+def together(files: Iterable[LogFile]) -> LogFolder:
+    """Logs as one, whatever folders they come from; pure. The same log twice counts once, the longer of two."""
+    by_id: dict[str, list[LogFile]] = {}
+    empty = []
+    for log in files:
+        if log.id:
+            by_id.setdefault(log.id, []).append(log)
+        else:
+            empty.append(log)
+    logs, forks = [], []
+    for log_id, same in by_id.items():
+        seq = parting(same)
+        if seq is None:
+            logs.append(max(same, key=lambda log: (len(log.chain), log.locked, log.size)))
+        else:
+            forks.append(Fork(log_id, seq, tuple(same)))
+    logs = _cut_where_continued(logs)
+    every = [*logs, *(log for fork in forks for log in fork.logs)]
+    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(_missing(every)), tuple(empty))
+
+
+def _order(log: LogFile) -> tuple[str, str]:
+    return (log.path.name, log.id)
+
+
+def parting(same: list[LogFile]) -> int | None:
+    """The first seq at which logs of one id differ; None where each is the beginning of the longest."""
+    seen: dict[int, str] = {}
+    parted: set[int] = set()
+    for log in same:
+        for seq, h in log.chain:
+            if seen.setdefault(seq, h) != h:
+                parted.add(seq)
+                break
+    return min(parted, default=None)
+
+
+def _cut_where_continued(logs: list[LogFile]) -> list[LogFile]:
+    """Entries of a log past the point where another goes on are shown, not folded."""
+    ends: dict[str, int] = {}
+    for log in logs:
+        if log.continues is not None:
+            named, seq = str(log.continues["log"]), int(log.continues["seq"])
+            ends[named] = min(seq, ends.get(named, seq))
+    return [_cut(log, ends[log.id]) if log.id in ends else log for log in logs]
+
+
+def _cut(log: LogFile, seq: int) -> LogFile:
+    return replace(
+        log,
+        records=tuple(record for record in log.records if record.seq <= seq),
+        beyond=tuple(record for record in log.records if record.seq > seq),
+    )
+
+
+def _named(log: LogFile) -> list[dict[str, Any]]:
+    return [*log.after, *([log.continues] if log.continues is not None else [])]
+
+
+def _missing(logs: list[LogFile]) -> Iterable[Missing]:
+    known = {(log.id, seq): h for log in logs for seq, h in log.chain}
+    ids = {log.id for log in logs}
+    for log in logs:
+        for head in _named(log):
+            key = (str(head["log"]), int(head["seq"]))
+            if known.get(key) == head["h"]:
+                continue
+            if key[0] not in ids:
+                what = "The log is not here."
+            elif key not in known:
+                what = "The log is here and its end is lost."
+            else:
+                what = "The log is here with another record at this number."
+            yield Missing(*key, str(head["h"]), log.id, what)
+
+
+def heads(logs: Path | LogFolder | Iterable[LogFile]) -> list[dict[str, Any]]:
+    """Every head that no other log names, as `after` of a new log takes them, in order of file name."""
+    if isinstance(logs, Path):
+        logs = read_folder(logs)
+    if isinstance(logs, LogFolder):
+        logs = [*logs.logs, *(log for fork in logs.forks for log in fork.logs)]
+    every = list(logs)
+    named = {(str(head["log"]), int(head["seq"]), str(head["h"])) for log in every for head in _named(log)}
+    named |= {(str(log.continues["log"]), -1, "") for log in every if log.continues is not None}
+    found = {}
+    for log in sorted(every, key=_order):
+        if log.last is None or not log.id or (log.id, -1, "") in named:
+            continue
+        key = (log.id, log.last.seq, log.last.h)
+        if key not in named:
+            found[key] = dict(zip(("log", "seq", "h"), key, strict=True))
+    return list(found.values())

@@ -1,0 +1,33 @@
+"""What the log refuses, and what it cannot do.
+
+LogRefused      a log that cannot be opened for writing, or cannot be read
+└── LogLocked   another program has it open, and which
+WriteFailed     a record that did not reach the disk; the figures are still the caller's to show
+"""
+
+from __future__ import annotations
+
+from fieldtui.errors import FieldError
+
+
+class LogRefused(FieldError):  # noqa: N818 - the name says what happened
+    """A log that cannot be opened for writing, or cannot be read."""
+
+
+class LogLocked(LogRefused):
+    """A log that another program has open; the holder is told from the log's own records."""
+
+    def __init__(self, *, machine: str, pid: int, user: str, where: str) -> None:
+        super().__init__(
+            f"The log is open in another program: user {user or 'unknown'}, process {pid}, "
+            f"machine {machine or 'unknown'}.",
+            where=where,
+            todo="Close it there first, or start a new survey here.",
+        )
+        self.machine = machine
+        self.pid = pid
+        self.user = user
+
+
+class WriteFailed(FieldError):  # noqa: N818 - the name says what happened
+    """A record that did not reach the disk; its file takes no more records."""
