@@ -21,8 +21,8 @@ CRITICAL_RANGE_FACTOR: Mapping[int, Decimal] = MappingProxyType(
 """f(n), 95 %: ISO 5725-6; the quantiles of the studentized range with known standard deviation."""
 
 MEDIAN_VARIANCE: Mapping[int, float] = MappingProxyType({1: 1.0, 2: 1 / 2, 3: 0.448671, 4: 0.298155, 5: 0.286834})
-"""Variance of the median of n normal values of variance 1, from the order statistics (David and Nagaraja, *Order
-Statistics*, 2003): the median of five is as good as the mean of 3.5."""
+"""Variance of the median of n normal values of variance 1, from the density of the middle order statistics
+(1 - sqrt(3)/pi for three): the median of five is as good as the mean of 3.5."""
 
 MOST_REPEATS = 5
 
@@ -50,7 +50,7 @@ def judge_repeats(dials: Sequence[Decimal], repeatability: Decimal) -> Repeats:
 
     The value is the mean where the figures agree, and the median where they do not: at five figures because no more
     are asked for, and with fewer if the surveyor goes on regardless, so that one wild figure does not draw the value
-    along. (Of two figures the median is their mean.) Rule: ISO 5725-6, which also ends at the median.
+    along. (Of two figures the median is their mean.) Rule: ISO 5725-6; that it too ends at the median is from memory.
 
     f(n) is for a repeatability that is well known. A finite number of degrees of freedom would make it larger (3.58
     for three figures and 20 degrees); a route does not state them, so they are left out, and slightly more sets are
