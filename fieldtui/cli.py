@@ -1,5 +1,121 @@
-"""One command, one call; each room is imported when its command is called."""
+"""One command, one call; each room is imported when its command is called.
+
+Exit status: 0 done, 1 done and something needs attention, 2 could not be done.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+from fieldtui import __version__
+from fieldtui.errors import FieldError
+
+DONE, ATTENTION, FAILED = 0, 1, 2
 
 
-def main() -> int:
-    return 0
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line. Every error a person can meet is told in words, never as a traceback."""
+    arguments = _parser().parse_args(argv)
+    run: Callable[[argparse.Namespace], int] = arguments.run
+    try:
+        return run(arguments)
+    except FieldError as error:
+        print(error, file=sys.stderr)
+        return FAILED
+    except KeyboardInterrupt:
+        print("Stopped. Every entry that was shown as saved is in the log.", file=sys.stderr)
+        return FAILED
+    except BrokenPipeError:
+        # whoever read our output has gone; there is nobody left to tell
+        sys.stderr.close()
+        return DONE
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="fieldtui", description="Tape convergence surveys: walk a route, book every reading, know what it means."
+    )
+    parser.add_argument("--version", action="version", version=f"fieldtui {__version__}")
+    parser.set_defaults(run=_start)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+
+    walk = commands.add_parser("walk", help="start or resume a survey of a route")
+    walk.add_argument("route", type=Path, metavar="ROUTE", help="route file (TOML)")
+    walk.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    walk.add_argument("--plain", action="store_true", help="line by line, without a screen")
+    walk.set_defaults(run=_walk)
+
+    check = commands.add_parser("check", help="check a route file: every mistake at once, each with its line")
+    check.add_argument("route", type=Path, metavar="ROUTE")
+    check.add_argument("--json", action="store_true", help="the answer for a program")
+    check.set_defaults(run=_check)
+
+    demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
+    demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
+    demo.set_defaults(run=_demo)
+    return parser
+
+
+def _start(arguments: argparse.Namespace) -> int:
+    if not _terminal():
+        _parser().print_help()
+        return FAILED
+    from fieldtui.tui.app import run
+    from fieldtui.tui.start import RoutesDesk
+
+    desk = RoutesDesk(Path.cwd())
+    if not desk.menu.items:
+        print("There is no route file here or in the folders below. Lay out the demo job with: fieldtui demo")
+        return FAILED
+    return run(desk)
+
+
+def _walk(arguments: argparse.Namespace) -> int:
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.route import load_route
+
+    route = load_route(arguments.route)
+    job = load_job(route, logs_folder(route, arguments.logs))
+    if arguments.plain:
+        from fieldtui.plain import run_plain_walk
+
+        return run_plain_walk(job)
+    if not _terminal():
+        raise FieldError("The walk needs a terminal.", todo="Use `fieldtui walk --plain` where there is none.")
+    from fieldtui.tui.app import run
+    from fieldtui.tui.start import StartDesk
+
+    return run(StartDesk(job))
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from fieldtui.route.check import check, check_json
+
+    today = datetime.now(UTC).date()
+    if arguments.json:
+        status, answer = check_json(arguments.route, today)
+        print(json.dumps(answer, indent=2, ensure_ascii=False))
+        return status
+    status, text = check(arguments.route, today)
+    print(text)
+    return status
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    from fieldtui.demo import book_one, open_or_lay_demo
+
+    path, told = open_or_lay_demo(arguments.folder, datetime.now(UTC))
+    print(told)
+    if not _terminal():
+        print(book_one(path))
+        return DONE
+    return _walk(argparse.Namespace(route=path, logs=None, plain=False))
+
+
+def _terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()

@@ -1,0 +1,36 @@
+"""A route's logs as one: surveys, readings in order of reading time, segments, what is known before a survey.
+
+log files ──► survey.surveys ──► readings ──► segments ──► Ground ──► Walk: the survey being booked
+"""
+
+from fieldtui.job.job import Job, load_job, logs_folder
+from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame
+from fieldtui.job.readings import Reading, reduce_booking
+from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_of, route_record
+from fieldtui.job.telling import Told, local_time, over_levels, shown, tell_chord, tell_frame
+from fieldtui.job.walk import Walk, new_label, system_clock
+
+__all__ = [
+    "PRACTICE",
+    "SURVEY",
+    "FrameAssessment",
+    "Job",
+    "Reading",
+    "Survey",
+    "Told",
+    "Walk",
+    "assess_chord",
+    "assess_frame",
+    "load_job",
+    "local_time",
+    "logs_folder",
+    "new_label",
+    "over_levels",
+    "reduce_booking",
+    "route_of",
+    "route_record",
+    "shown",
+    "system_clock",
+    "tell_chord",
+    "tell_frame",
+]

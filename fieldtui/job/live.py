@@ -1,0 +1,106 @@
+"""What the figures booked so far, and the one being typed, mean: asked at every key, so nothing here reads a file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fieldtui.job.walk import Walk
+from fieldtui.reduction import (
+    Assessment,
+    Draft,
+    Figures,
+    FrameVerdict,
+    Length,
+    Repeats,
+    assess,
+    frame_verdict,
+    judge_repeats,
+    reduce_frame,
+)
+from fieldtui.survey import DIALS, Booking, EntryRefused, Target, check_figure, instruments, number, whole
+
+
+@dataclass(frozen=True, slots=True)
+class FrameAssessment:
+    """What a reading of the control frame says; parts are None while figures are missing."""
+
+    length: Length | None = None
+    repeats: Repeats | None = None
+    verdict: FrameVerdict | None = None
+    """None as well where no earlier survey has read the frame with this instrument."""
+
+
+def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") -> Assessment | None:
+    """The meaning of a chord's booking, with what is being typed in `slot` if that could be booked.
+
+    None where the instrument in use is not in the route.
+    """
+    tape, extensometer = instruments(walk.route, walk.state, target)
+    if tape is None or extensometer is None:
+        return None
+    hole, dials, temperature = _figures(walk, target, slot, typed)
+    station, chord = walk.place(target)
+    booking = walk.state.bookings.get(target)
+    read_at = booking.read_at if booking is not None else None
+    draft = Draft(hole, dials, temperature, assumed_temperature(walk))
+    return assess(
+        walk.route,
+        station,
+        chord,
+        draft,
+        walk.ground,
+        tape,
+        extensometer,
+        read_at or walk.clock(),
+        reading=(walk.survey, target),
+        frame=walk.frame_shift(),
+    )
+
+
+def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") -> FrameAssessment:
+    """The meaning of a reading of the control frame, held against the first survey that read it."""
+    tape, extensometer = instruments(walk.route, walk.state, target)
+    hole, dials, temperature = _figures(walk, target, slot, typed)
+    if tape is None or extensometer is None or not dials:
+        return FrameAssessment()
+    repeats = judge_repeats(dials, extensometer.repeatability)
+    if hole is None or temperature is None:
+        return FrameAssessment(repeats=repeats)
+    control = walk.route.controls[0]
+    figures = Figures(hole, dials, temperature)
+    length = reduce_frame(figures, tape, extensometer, control, walk.route.uncertainty, reading=(walk.survey, target))
+    reference = walk.frame_reference((tape.serial, extensometer.serial))
+    verdict = frame_verdict(length, reference, control.limit, walk.route.coverage_factor) if reference else None
+    return FrameAssessment(length, repeats, verdict)
+
+
+def assumed_temperature(walk: Walk) -> Decimal:
+    """The temperature taken until one is booked: the last of this survey, else the tape's reference temperature."""
+    last = walk.state.last_temperature()
+    if last is not None:
+        return last
+    tape, _ = instruments(walk.route, walk.state, None)
+    return tape.reference_temperature if tape is not None else Decimal(20)
+
+
+def _figures(
+    walk: Walk, target: Target, slot: str, typed: str
+) -> tuple[int | None, tuple[Decimal, ...], Decimal | None]:
+    """Hole, dials and temperature of a booking as if what is typed were booked, where it could be."""
+    booking = walk.state.bookings.get(target) or Booking(target, "", "")
+    texts = {name: entry.typed for name, entry in booking.slots.items() if not entry.declined}
+    if slot and _bookable(walk, target, slot, typed):
+        texts[slot] = typed
+    hole = whole(texts["hole"]) if "hole" in texts else None
+    dials = tuple(number(texts[name]) for name in DIALS if name in texts)
+    temperature = number(texts["temperature"]) if "temperature" in texts else None
+    return hole, dials, temperature
+
+
+def _bookable(walk: Walk, target: Target, slot: str, typed: str) -> bool:
+    try:
+        check_figure(walk.route, walk.state, target, slot, typed)
+    except EntryRefused:
+        return False
+    return True

@@ -1,0 +1,115 @@
+"""One survey of the job: its logs in order, the route they hold, and the state they tell.
+
+A survey may be spread over several logs (a laptop that failed, a disk that was full); they share the survey's id and
+each later one names the one it continues.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Any
+
+from fieldtui.log import LogFile
+from fieldtui.route import Route, parse_route
+from fieldtui.survey import State, fold, read_time
+
+PRACTICE = "practice"
+SURVEY = "survey"
+
+
+@dataclass(frozen=True)
+class Survey:
+    """One walk as the logs tell it. `route` is the one written into its first log."""
+
+    id: str
+    label: str
+    scope: str
+    logs: tuple[LogFile, ...]
+    route: Route
+    state: State
+    started: datetime
+
+    @property
+    def open(self) -> bool:
+        """Neither closed nor in the hands of another program: it can be resumed."""
+        return not self.state.closed
+
+    @property
+    def locked(self) -> bool:
+        return any(log.locked for log in self.logs)
+
+
+def route_record(route: Route) -> dict[str, Any]:
+    """Record 1 of a log: the route's text and every file it names, each with its SHA-256."""
+    name = route.path.name if route.path is not None else "route.toml"
+    return {
+        "name": name,
+        "text": route.text,
+        "sha256": _sha256(route.text),
+        "files": {file: {"text": text, "sha256": _sha256(text)} for file, text in route.files.items()},
+    }
+
+
+def route_of(data: Mapping[str, Any]) -> Route:
+    """The route that a log's record 1 holds. `RouteRefused` if it is not one."""
+    files = tuple((file, content["text"]) for file, content in data["files"].items())
+    return _parsed(data["text"], files, data["name"])
+
+
+def surveys(logs: Iterable[LogFile]) -> tuple[Survey, ...]:
+    """The surveys that these logs hold, in order of their start. Journals and logs without a route are left out."""
+    together: dict[str, list[LogFile]] = {}
+    for log in logs:
+        if log.head.get("scope") in (SURVEY, PRACTICE) and _begins_with_a_route(log):
+            together.setdefault(log.survey, []).append(log)
+    found = [_survey(list(parts)) for parts in together.values()]
+    return tuple(sorted(found, key=lambda survey: (survey.started, survey.id)))
+
+
+def _begins_with_a_route(log: LogFile) -> bool:
+    return len(log.records) > 1 and log.records[1].kind == "route"
+
+
+def _survey(parts: list[LogFile]) -> Survey:
+    parts = _in_order(parts)
+    state = State()
+    for log in parts:
+        state = fold(log.records, log.id, state)
+    first = parts[0]
+    return Survey(
+        id=first.survey,
+        label=first.head["label"],
+        scope=first.head["scope"],
+        logs=tuple(parts),
+        route=route_of(first.records[1].data),
+        state=state,
+        started=read_time(first.records[0].at),
+    )
+
+
+def _in_order(parts: list[LogFile]) -> list[LogFile]:
+    """Each log after the one it continues; what a clock said when a log was begun decides nothing but ties."""
+    left = sorted(parts, key=lambda log: (log.records[0].at, log.id))
+    ordered: list[LogFile] = []
+    while left:
+        waiting = {log.id for log in left}
+        ready = [log for log in left if log.continues is None or log.continues["log"] not in waiting]
+        # a ring of logs that continue each other cannot be written by the program; take them as they come
+        ordered.append(ready[0] if ready else left[0])
+        left.remove(ordered[-1])
+    return ordered
+
+
+@lru_cache(maxsize=64)
+def _parsed(text: str, files: tuple[tuple[str, str], ...], name: str) -> Route:
+    # a year of surveys carries the same route a hundred times: parse each text once
+    return parse_route(text, MappingProxyType(dict(files)), name=name)
+
+
+def _sha256(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,174 @@
+"""What an assessment says, in the words and figures that every front shows: label, text, weight.
+
+The screen gives a weight a colour and a shape, the line-by-line walk prints the words as they are, and the log books
+them as what the surveyor was shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from fieldtui.job.live import FrameAssessment, assess_chord
+from fieldtui.job.walk import Walk
+from fieldtui.reduction import Assessment, Quantity, Rate, Repeats, show_change, show_length, show_u, to_tell
+from fieldtui.route import Chord, Route
+from fieldtui.survey.words import place
+
+Weight = Literal["", "quiet", "main", "notice", "alarm"]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One thing said. `label` may be empty: then the line goes on with the one before."""
+
+    label: str
+    text: str
+    weight: Weight = ""
+
+
+def tell_chord(route: Route, chord: Chord, assessment: Assessment) -> tuple[Told, ...]:
+    """What a chord's booking says, most important things first. Expanded uncertainties at the route's factor."""
+    return tuple(_chord(route, chord, assessment))
+
+
+def tell_frame(route: Route, assessment: FrameAssessment) -> tuple[Told, ...]:
+    """What a reading of the control frame says."""
+    return tuple(_frame(route, assessment))
+
+
+def over_levels(walk: Walk) -> tuple[tuple[str, Told], ...]:
+    """Every chord read in this survey that is at or near a level: where, and what is said of it."""
+    found: list[tuple[str, Told]] = []
+    for target, booking in walk.state.bookings.items():
+        if target.is_chord and booking.figures_in:
+            assessment = assess_chord(walk, target)
+            _, chord = walk.place(target)
+            told = tell_chord(walk.route, chord, assessment) if assessment is not None else ()
+            found += [(place(target), one) for one in told if one.label == "level" and one.weight]
+    return tuple((where, one) for where, one in found if one.weight in ("notice", "alarm"))
+
+
+def shown(told: tuple[Told, ...]) -> dict[str, str]:
+    """What was shown, as the log books it."""
+    texts: dict[str, str] = {}
+    label = ""
+    for one in told:
+        label = one.label or label
+        texts[label] = f"{texts[label]}; {one.text}" if label in texts else one.text
+    return texts
+
+
+def local_time(route: Route, time: datetime) -> str:
+    """Day and minute in the route's zone."""
+    return time.astimezone(ZoneInfo(route.time_zone)).strftime("%d %b %H:%M")
+
+
+def _chord(route: Route, chord: Chord, assessment: Assessment) -> Iterator[Told]:
+    units, k = route.units, float(route.coverage_factor)
+    length = assessment.length
+    if length is None:
+        if assessment.repeats is not None:
+            yield from _repeats(route, assessment.repeats)
+        return
+    assumed = f", tape at {length.figures.temperature} assumed" if assessment.temperature_assumed else ""
+    yield Told(
+        "length", f"{show_length(length.value, units)} ±{show_u(k * length.u, units)} {units.small}{assumed}", "main"
+    )
+    if assessment.since_last is not None and assessment.last_time is not None:
+        yield Told("since last", _change(route, assessment.since_last, assessment.since_last_word), "main")
+        yield Told("", f"{_ago(assessment.hours_since_last)} ago, {local_time(route, assessment.last_time)}", "quiet")
+    else:
+        yield Told("since last", "no earlier reading with this tape", "quiet")
+    yield _baseline(route, assessment)
+    yield _rate(route, assessment.rate)
+    yield from _levels(route, chord, assessment)
+    if assessment.repeats is not None:
+        yield from _repeats(route, assessment.repeats)
+
+
+def _change(route: Route, moved: Quantity, word: str | None) -> str:
+    expanded = show_u(float(route.coverage_factor) * moved.u, route.units)
+    return f"{show_change(moved.value, route.units)} ±{expanded} {route.units.small}, {word}"
+
+
+def _ago(hours: Decimal | None) -> str:
+    if hours is None:
+        return ""
+    return f"{hours:.1f} h" if hours < 72 else f"{hours / 24:.0f} days"
+
+
+def _baseline(route: Route, assessment: Assessment) -> Told:
+    if assessment.since_baseline is not None:
+        text = _change(route, assessment.since_baseline, assessment.since_baseline_word)
+        return Told("since start", text, "main")
+    wanted = route.baseline_sets
+    return Told("since start", f"this is baseline set {assessment.baseline_sets_in} of {wanted}", "quiet")
+
+
+def _rate(route: Route, rate: Rate | None) -> Told:
+    if rate is None:
+        return Told("rate", f"no reading {route.rate_over_hours:f} h or more before", "quiet")
+    expanded = show_u(float(route.coverage_factor) * rate.u, route.units)
+    over = _ago(rate.hours)
+    return Told("rate", f"{show_change(rate.value, route.units)} ±{expanded} {route.units.small}/d over {over}")
+
+
+def _levels(route: Route, chord: Chord, assessment: Assessment) -> Iterator[Told]:
+    if not chord.levels:
+        yield Told("level", "none set for this chord", "quiet")
+        return
+    if not assessment.levels:
+        yield Told("level", "nothing to hold against it yet", "quiet")
+        return
+    over = to_tell(assessment.levels)
+    if not over:
+        yield Told("level", "below the route's levels")
+        return
+    units = route.units
+    for one in over:
+        day = "/d" if one.what == "rate" else ""
+        says = f"{one.state}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
+        yield Told("level", says, "alarm" if one.state == "above" else "notice")
+    worst = next(level for level in chord.levels if level.name == over[0].level)
+    yield Told("respond", worst.response, "notice")
+    yield Told("tell", ", ".join(worst.tell), "notice")
+
+
+def _repeats(route: Route, repeats: Repeats) -> Iterator[Told]:
+    if repeats.agree is None or repeats.critical_range is None:
+        return
+    units = route.units
+    allowed = f"{repeats.critical_range:.{units.decimals}f} {units.small}"
+    compared = f"range {repeats.range:.{units.decimals}f} of {allowed}"
+    if repeats.agree:
+        yield Told("repeats", f"agree, {compared}")
+        return
+    odd = f"dial {repeats.odd + 1} stands apart, " if repeats.odd is not None else ""
+    yield Told("repeats", f"DO NOT AGREE: {odd}{compared}", "notice")
+
+
+def _frame(route: Route, assessment: FrameAssessment) -> Iterator[Told]:
+    units, k = route.units, float(route.coverage_factor)
+    if assessment.length is not None:
+        length = assessment.length
+        yield Told("frame", f"{show_length(length.value, units)} ±{show_u(k * length.u, units)} {units.small}", "main")
+    verdict = assessment.verdict
+    if verdict is not None:
+        moved = f"{show_change(verdict.difference.value, units)} ±{show_u(verdict.expanded, units)} {units.small}"
+        yield Told("frame moved", moved, "main")
+        limit = f"limit {verdict.limit:f} {units.small}"
+        if verdict.over_limit:
+            sure = "BEYOND" if verdict.state == "beyond" else "over, though not by more than can be told:"
+            yield Told("instrument", f"{sure} {limit}; lengths of this survey are in doubt", "alarm")
+            yield Told("", "read the frame again, or change the instrument", "notice")
+        else:
+            yield Told("instrument", f"within its {limit}")
+    elif assessment.length is not None:
+        yield Told("frame moved", "first reading of the frame with this instrument", "quiet")
+    if assessment.repeats is not None:
+        yield from _repeats(route, assessment.repeats)

@@ -1,0 +1,248 @@
+"""A walk under way: the one door through which the screen, the line-by-line walk and the demo book a survey.
+
+    what was typed ──► checked ──► appended and synced ──► folded ──► next step
+
+Nothing is in the state that is not in the log: `commit` folds the record that the writer gave back, and the writer
+gives it back only once it is on the disk.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fieldtui.job.closing import closing_data
+from fieldtui.job.job import Job
+from fieldtui.job.readings import Instrument, frame_lengths, shift
+from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_record
+from fieldtui.log import LogWriter, Record, heads, short_code
+from fieldtui.reduction import FrameShift, Ground, Length
+from fieldtui.route import Chord, Route, Station
+from fieldtui.survey import (
+    KINDS,
+    EntryRefused,
+    State,
+    Step,
+    Target,
+    apply,
+    check_answer,
+    check_figure,
+    clean_text,
+    fold,
+    missing,
+    next_step,
+)
+
+Clock = Callable[[], datetime]
+
+
+def system_clock() -> datetime:
+    """The time now, in UTC."""
+    return datetime.now(UTC)
+
+
+class Walk:
+    """One survey being booked. `state` changes only by records that are on the disk."""
+
+    def __init__(
+        self,
+        route: Route,
+        ground: Ground,
+        writer: LogWriter,
+        state: State,
+        clock: Clock,
+        before: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
+        self.route = route
+        self.before = before
+        self.ground = ground
+        self.writer = writer
+        self.state = state
+        self.clock = clock
+        self.saved_at: datetime | None = None
+
+    @classmethod
+    def begin(cls, job: Job, *, clock: Clock = system_clock, scope: str = SURVEY, label: str | None = None) -> Walk:
+        """A new survey in a new log. Errors: those of `LogWriter.create`."""
+        writer = LogWriter.create(
+            job.folder,
+            survey=secrets.token_hex(8),
+            label=label or new_label(job, clock()),
+            scope=scope,
+            after=heads(job.logs),
+            first=[("route", route_record(job.route))],
+            clock=clock,
+        )
+        return cls(job.route, job.ground(), writer, fold(writer.records, writer.id), clock, job.last_answers())
+
+    @classmethod
+    def resume(cls, job: Job, survey: Survey, *, clock: Clock = system_clock) -> Walk:
+        """Take up an unclosed survey where it stopped. Errors: those of `LogWriter.reopen`."""
+        writer = LogWriter.reopen(survey.logs[-1].path, clock=clock, kinds=KINDS)
+        state = State()
+        for log in survey.logs[:-1]:
+            state = fold(log.records, log.id, state)
+        state = fold(writer.records, writer.id, state)
+        return cls(survey.route, job.ground(without=survey.id), writer, state, clock, job.last_answers(survey.id))
+
+    @property
+    def step(self) -> Step:
+        """The prompt that the surveyor stands before."""
+        return next_step(self.route, self.state)
+
+    @property
+    def survey(self) -> str:
+        """The survey's id."""
+        return str(self._head["survey"])
+
+    @property
+    def label(self) -> str:
+        """The survey's label."""
+        return str(self._head["label"])
+
+    @property
+    def practice(self) -> bool:
+        """Kept out of the job: for learning, not for knowing."""
+        return bool(self._head["scope"] == PRACTICE)
+
+    @property
+    def _head(self) -> Mapping[str, Any]:
+        return self.writer.records[0].data
+
+    @property
+    def missing(self) -> tuple[Target, ...]:
+        """Planned chords not yet dealt with."""
+        return missing(self.route, self.state)
+
+    def place(self, target: Target) -> tuple[Station, Chord]:
+        """The station and chord of a target. `KeyError` if the route has no such chord."""
+        station = self.route.station(target.station)
+        chord = station.chord(target.chord) if station is not None else None
+        if station is None or chord is None:
+            raise KeyError(target)
+        return station, chord
+
+    def frame_shift(self) -> FrameShift | None:
+        """The frame's shift so far in this survey, where the route takes it off."""
+        instrument = (self.state.answer("tape") or "", self.state.answer("extensometer") or "")
+        parts = frame_lengths(self.route, self.state, self.survey).get(instrument, {})
+        return shift(self.route, parts, self.frame_reference(instrument))
+
+    def frame_reference(self, instrument: Instrument) -> tuple[Length, ...]:
+        """The frame's lengths in the first survey that read it with this tape and extensometer."""
+        pasts = self.ground.frames.get(instrument, ())
+        return tuple(past.length for past in pasts if past.survey == pasts[0].survey)
+
+    def saved_text(self) -> str:
+        """When the last entry was saved, in the route's zone, for the line that always stands on the screen."""
+        if self.saved_at is None:
+            return "nothing booked yet" if len(self.writer.records) <= 2 else "all booked entries are saved"
+        return f"saved {self.saved_at.astimezone(ZoneInfo(self.route.time_zone)):%H:%M:%S}"
+
+    def parting(self) -> str:
+        """What is said when the surveyor leaves: where the survey stands and where its log is."""
+        name = self.writer.path
+        if self.state.closed:
+            code = short_code(self.writer.records[-1].h)
+            return f"Survey {self.label} is closed. Log: {name}\nCode for the field book: {code}"
+        return f"Survey {self.label} is not closed and waits at the same prompt. Log: {name}"
+
+    def suggestion(self, what: str) -> str:
+        """What the last survey answered to a question, where the same is likely now."""
+        return self.before.get(what, "") if what in ("reader", "recorder", "tape", "extensometer", "stage") else ""
+
+    # -- booking -----------------------------------------------------------------------------------------------------
+
+    def commit(self, kind: str, data: Mapping[str, Any]) -> Record:
+        """Append one record, and fold it once it is on the disk. `WriteFailed` leaves the state as it was."""
+        record = self.writer.append(kind, data)
+        self.state = apply(self.state, record, self.writer.id)
+        self.saved_at = self.clock()
+        return record
+
+    def book(self, typed: str) -> None:
+        """Book what was typed at the present prompt. `EntryRefused` says why it cannot be; nothing is booked then."""
+        step = self.step
+        if step.kind == "say":
+            self.say(step.what, typed)
+        elif step.kind == "arrive":
+            self.commit("arrived", {"station": step.what})
+        elif step.kind == "figure" and step.target is not None:
+            self.figure(step.target, step.what, typed, optional=step.optional)
+        elif step.kind == "result":
+            self.accept()
+        else:
+            raise EntryRefused("The survey has no further prompt.", todo="Close it, or choose a chord.")
+
+    def say(self, what: str, typed: str) -> None:
+        """Answer a question about the whole survey, or answer it anew."""
+        optional = what == "recorder" or what == "stage" or what.startswith("face ")
+        answer = check_answer(self.route, Step("say", what, optional=optional), typed)
+        self.commit("said", {"what": what, "typed": answer})
+
+    def figure(self, target: Target, slot: str, typed: str, *, optional: bool = False) -> None:
+        """Book a figure in a slot; one that stood there before is struck out and kept."""
+        check_figure(self.route, self.state, target, slot, typed, optional=optional)
+        unit = "" if slot == "hole" else self.route.units.degree if slot == "temperature" else self.route.units.small
+        self.commit(
+            "figure",
+            {**target.data(), "slot": slot, "typed": typed.strip(), "unit": unit, "read_at": self._now()},
+        )
+
+    def accept(self, *, outcome: str = "read", reason: str = "", shown: Mapping[str, Any] | None = None) -> None:
+        """Accept the booking at hand, with what the surveyor was shown of it as evidence."""
+        step = self.step
+        if step.kind != "result" or step.target is None:
+            raise EntryRefused("There is nothing to accept yet.", todo="Book the figures first.")
+        self.commit("accepted", {**step.target.data(), "as": outcome, "reason": reason, "shown": dict(shown or {})})
+
+    def unread(self, target: Target, outcome: str, note: str = "") -> None:
+        """Book a chord, the frame or the zero as not read."""
+        self.commit("unread", {**target.data(), "outcome": outcome, "note": clean_text(note), "read_at": self._now()})
+
+    def go(self, target: Target) -> None:
+        """Turn to another chord, or to another reading of one."""
+        self.commit("go", target.data())
+
+    def go_to_end(self) -> None:
+        """Turn to the end of the survey; what is missing can still be read from there."""
+        self.commit("go", {"end": True})
+
+    def note(self, text: str, target: Target | None = None) -> None:
+        """Book a remark, at a chord if there is one."""
+        cleaned = clean_text(text)
+        if not cleaned:
+            raise EntryRefused("The note is empty.", todo="Type it and press Enter.")
+        place = {"station": target.station, "chord": target.chord} if target is not None and target.is_chord else {}
+        self.commit("note", {"text": cleaned, **place})
+
+    def close(self) -> Record:
+        """Close the survey: nothing is written to its log again. Gives the last record, whose hash is the log's."""
+        record = self.commit("closed", closing_data(self.route, self.state, self.survey, self.frame_shift()))
+        self.writer.close()
+        return record
+
+    def leave(self) -> None:
+        """Stop without closing; the survey waits to be resumed."""
+        self.writer.close()
+
+    def continue_in(self, folder: Path) -> None:
+        """After a failed write: go on in a new log, in this folder or another."""
+        self.writer = self.writer.continue_in(folder)
+
+    def _now(self) -> str:
+        return self.clock().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def new_label(job: Job, now: datetime) -> str:
+    """A label that no survey of the job bears: the date in the route's zone, and a number from the second on."""
+    date = now.astimezone(ZoneInfo(job.route.time_zone)).date().isoformat()
+    taken = {survey.label for survey in job.surveys}
+    if date not in taken:
+        return date
+    return next(label for number in range(2, 10_000) if (label := f"{date} ({number})") not in taken)

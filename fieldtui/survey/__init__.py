@@ -1,0 +1,55 @@
+"""One walk: the kinds of entry, the fold of records into state, and what comes next.
+
+    record ──► fold.apply ──► State ──► step.next_step ──► Step ──► entry.check_… ──► the next record
+
+`typed` reads figures as people type them, `target` names what a figure belongs to, `closing` sums a survey up.
+"""
+
+from fieldtui.survey.entry import check_answer, check_figure, choices, clean_text, instruments
+from fieldtui.survey.fold import KINDS, apply, fold, read_time
+from fieldtui.survey.state import Booking, Entry, Note, State, Struck
+from fieldtui.survey.step import Step, current, missing, next_step, questions
+from fieldtui.survey.target import (
+    DIALS,
+    FRAME,
+    OUTCOMES,
+    PLANNED_DIALS,
+    ZERO,
+    Target,
+    frame_target,
+    zero_target,
+)
+from fieldtui.survey.typed import EntryRefused, number, whole
+
+__all__ = [
+    "DIALS",
+    "FRAME",
+    "KINDS",
+    "OUTCOMES",
+    "PLANNED_DIALS",
+    "ZERO",
+    "Booking",
+    "Entry",
+    "EntryRefused",
+    "Note",
+    "State",
+    "Step",
+    "Struck",
+    "Target",
+    "apply",
+    "check_answer",
+    "check_figure",
+    "choices",
+    "clean_text",
+    "current",
+    "fold",
+    "frame_target",
+    "instruments",
+    "missing",
+    "next_step",
+    "number",
+    "questions",
+    "read_time",
+    "whole",
+    "zero_target",
+]

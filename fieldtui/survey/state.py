@@ -1,0 +1,148 @@
+"""The state of a survey: what the records say, and nothing besides.
+
+State ─┬─ said       people, tape, extensometer, face chainages, stage, cautions: the last answer counts
+       ├─ bookings   Target -> Booking: hole, dials, temperature as typed, and what became of it
+       ├─ at         the station arrived at
+       ├─ going      a target chosen by the surveyor, until it is accepted or given up
+       └─ last       the target dealt with last: the walk goes on after it
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from fieldtui.reduction import Figures
+from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target
+from fieldtui.survey.typed import number, whole
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry as it was typed, where it stands (`log`, `seq`), and when it was read."""
+
+    typed: str
+    unit: str
+    log: str
+    seq: int
+    read_at: datetime
+
+    @property
+    def declined(self) -> bool:
+        """A further repeat that was asked for and not taken."""
+        return self.typed == ""
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """An entry that no longer counts, and what stands in its place (None: nothing does)."""
+
+    slot: str
+    entry: Entry
+    by: Entry | None
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Booking:
+    """One reading as booked. `outcome` is empty until it is `read`, `kept` or one of the reasons for not reading."""
+
+    target: Target
+    tape: str
+    extensometer: str
+    slots: Mapping[str, Entry] = field(default_factory=dict)
+    struck: tuple[Struck, ...] = ()
+    outcome: str = ""
+    reason: str = ""
+
+    @property
+    def dials(self) -> tuple[Decimal, ...]:
+        """The repeat dial readings that stand, in order."""
+        taken = (self.slots.get(slot) for slot in DIALS)
+        return tuple(number(entry.typed) for entry in taken if entry is not None and not entry.declined)
+
+    @property
+    def hole(self) -> int | None:
+        return whole(self.slots["hole"].typed) if "hole" in self.slots else None
+
+    @property
+    def temperature(self) -> Decimal | None:
+        return number(self.slots["temperature"].typed) if "temperature" in self.slots else None
+
+    @property
+    def figures_in(self) -> bool:
+        """Hole, three dials and temperature are there (or the one figure of a zero check)."""
+        wanted = ("zero",) if self.target.is_zero else ("hole", *PLANNED_DIALS, "temperature")
+        return all(slot in self.slots for slot in wanted)
+
+    @property
+    def was_read(self) -> bool:
+        return self.outcome in ("read", "kept")
+
+    @property
+    def finished(self) -> bool:
+        """Accepted, or booked as not read."""
+        return self.outcome != ""
+
+    @property
+    def read_at(self) -> datetime | None:
+        """The time of reading: that of the last dial reading, else of the last entry."""
+        for slot in (*reversed(DIALS), "zero", "temperature", "hole"):
+            entry = self.slots.get(slot)
+            if entry is not None and not entry.declined:
+                return entry.read_at
+        return None
+
+    def figures(self) -> Figures | None:
+        """The raw figures, once all are in."""
+        hole, temperature = self.hole, self.temperature
+        if not self.figures_in or hole is None or temperature is None:
+            return None
+        return Figures(hole, self.dials, temperature)
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A remark, at a station or chord or for the whole survey."""
+
+    text: str
+    entry: Entry
+    station: str = ""
+    chord: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A survey as its records tell it. Made by `fold`, changed by nothing else."""
+
+    said: Mapping[str, Entry] = field(default_factory=dict)
+    bookings: Mapping[Target, Booking] = field(default_factory=dict)
+    notes: tuple[Note, ...] = ()
+    at: str | None = None
+    going: Target | None = None
+    last: Target | None = None
+    ending: bool = False
+    closed: bool = False
+    shift: timedelta = timedelta()
+    """What is added to every time of reading, since the laptop's clock was wrong."""
+    unknown: int = 0
+    """Records of a kind that this version does not know: counted, never guessed at."""
+
+    def answer(self, what: str) -> str | None:
+        """What was said last to a question about the whole survey."""
+        entry = self.said.get(what)
+        return None if entry is None else entry.typed
+
+    def readings(self, key: tuple[str, str]) -> tuple[Booking, ...]:
+        """All bookings of one chord in this survey, in order of their number."""
+        found = [booking for target, booking in self.bookings.items() if target.is_chord and target.key == key]
+        return tuple(sorted(found, key=lambda booking: booking.target.reading))
+
+    def last_temperature(self) -> Decimal | None:
+        """The tape temperature booked last in this survey."""
+        entries = [b.slots["temperature"] for b in self.bookings.values() if "temperature" in b.slots]
+        if not entries:
+            return None
+        return number(max(entries, key=lambda entry: (entry.read_at, entry.seq)).typed)

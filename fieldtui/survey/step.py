@@ -1,0 +1,143 @@
+"""What comes next in a survey: a pure function of the route and the state.
+
+    say…  ->  zero  ->  frame  ->  ( arrive -> hole, dial ×3 (4, 5), temperature -> result )…  ->  frame  ->  end
+
+Since it is a function of the records alone, whoever comes back to a survey stands before the very same prompt.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldtui.reduction import judge_repeats
+from fieldtui.route import Route
+from fieldtui.survey.state import Booking, State
+from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target, frame_target, zero_target
+
+Kind = Literal["say", "arrive", "figure", "result", "end", "closed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One prompt. `what` names the question of a `say`, the slot of a `figure`, the station of an `arrive`."""
+
+    kind: Kind
+    what: str = ""
+    target: Target | None = None
+    optional: bool = False
+    """Whether an empty answer can be booked: no recorder, face not known, a further repeat not taken."""
+
+
+def questions(route: Route) -> Iterator[Step]:
+    """What is asked once at the start, in order."""
+    yield Step("say", "reader")
+    yield Step("say", "recorder", optional=True)
+    yield Step("say", "tape")
+    yield Step("say", "extensometer")
+    for face in route.faces:
+        yield Step("say", f"face {face.name}", optional=True)
+    yield Step("say", "stage", optional=True)
+    yield Step("say", "cautions")
+
+
+def next_step(route: Route, state: State) -> Step:
+    """The prompt that the surveyor stands before."""
+    if state.closed:
+        return Step("closed")
+    for question in questions(route):
+        if question.what not in state.said:
+            return question
+    for target in _proofs(route, "start"):
+        if not _finished(state, target):
+            return _within(route, state, target)
+    if state.going is not None:
+        return _within(route, state, state.going)
+    ahead = None if state.ending else _next_chord(route, state)
+    if ahead is not None:
+        return _within(route, state, ahead)
+    for target in _proofs(route, "end"):
+        if not _finished(state, target):
+            return _within(route, state, target)
+    return Step("end")
+
+
+def missing(route: Route, state: State) -> tuple[Target, ...]:
+    """Planned chords that are neither read nor booked as not read, in the order of the walk."""
+    return tuple(target for target in _planned(route) if not _finished(state, target))
+
+
+def current(route: Route, state: State) -> Target | None:
+    """The chord, frame or zero that the present prompt is about."""
+    step = next_step(route, state)
+    if step.kind == "arrive":
+        return state.going if state.going is not None else _next_chord(route, state)
+    return step.target
+
+
+def _planned(route: Route) -> Iterator[Target]:
+    for station, chord in route.walk():
+        yield Target(station.name, chord.name)
+
+
+def _proofs(route: Route, part: Literal["start", "end"]) -> Iterator[Target]:
+    """What proves the instrument: the zero at the start, the control frame at both ends."""
+    if part == "start":
+        yield zero_target("start")
+    if route.controls:
+        yield frame_target(part)
+
+
+def _finished(state: State, target: Target) -> bool:
+    """Whether any reading of this chord, frame or zero has been accepted or booked as not read."""
+    one = state.bookings.get(target)
+    if one is not None and one.finished:
+        return True
+    return target.is_chord and any(booking.finished for booking in state.readings(target.key))
+
+
+def _next_chord(route: Route, state: State) -> Target | None:
+    """The first chord after the one dealt with last that still wants reading; None at the end of the route."""
+    planned = list(_planned(route))
+    start = 0
+    if state.last is not None:
+        keys = [target.key for target in planned]
+        start = keys.index(state.last.key) + 1 if state.last.key in keys else 0
+    return next((target for target in planned[start:] if not _finished(state, target)), None)
+
+
+def _within(route: Route, state: State, target: Target) -> Step:
+    """The prompt inside one booking."""
+    if target.is_chord and state.at != target.station:
+        return Step("arrive", target.station, target)
+    booking = state.bookings.get(target) or Booking(target, state.answer("tape") or "", "")
+    if target.is_zero:
+        return Step("figure", "zero", target)
+    if booking.outcome and not booking.was_read:
+        # chosen again although it was booked as not read: it can be read after all
+        booking = Booking(target, booking.tape, booking.extensometer, booking.slots)
+    for slot in ("hole", *PLANNED_DIALS):
+        if slot not in booking.slots:
+            return Step("figure", slot, target)
+    further = _further_repeat(route, state, booking)
+    if further is not None:
+        return Step("figure", further, target, optional=True)
+    if "temperature" not in booking.slots:
+        return Step("figure", "temperature", target)
+    return Step("result", "", target)
+
+
+def _further_repeat(route: Route, state: State, booking: Booking) -> str | None:
+    """The slot of a fourth or fifth repeat, where those that stand do not agree and it was not declined."""
+    serial = booking.extensometer or state.answer("extensometer") or ""
+    instrument = route.extensometer(serial)
+    if instrument is None or not judge_repeats(booking.dials, instrument.repeatability).wanted:
+        return None
+    for slot in DIALS[len(PLANNED_DIALS) :]:
+        entry = booking.slots.get(slot)
+        if entry is None:
+            return slot
+        if entry.declined:
+            return None
+    return None

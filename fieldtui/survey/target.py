@@ -1,0 +1,72 @@
+"""What a figure belongs to: one reading of one chord, of the control frame, or of the dial's zero."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Part = Literal["", "start", "between", "end"]
+
+FRAME = "frame"
+ZERO = "zero"
+DIALS = ("dial_1", "dial_2", "dial_3", "dial_4", "dial_5")
+PLANNED_DIALS = DIALS[:3]
+OUTCOMES = {
+    "blocked": "the line is blocked",
+    "lost": "an anchor is lost or destroyed",
+    "buried": "an anchor is covered by lining or muck",
+    "unsafe": "it is unsafe to stand there",
+    "other": "another reason, in a note",
+}
+"""Why a chord was not read, in the order of the list on the screen."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Target:
+    """One booking: the `reading`-th of a chord at a station, or of the frame or zero in a part of the survey."""
+
+    station: str
+    chord: str
+    reading: int = 1
+    part: Part = ""
+
+    @property
+    def is_chord(self) -> bool:
+        return self.part == ""
+
+    @property
+    def is_frame(self) -> bool:
+        return self.part != "" and self.chord == FRAME
+
+    @property
+    def is_zero(self) -> bool:
+        return self.part != "" and self.chord == ZERO
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """(station, chord): what two bookings of one chord have in common."""
+        return (self.station, self.chord)
+
+    def again(self) -> Target:
+        """The next reading of the same thing."""
+        return Target(self.station, self.chord, self.reading + 1, self.part)
+
+    def data(self) -> dict[str, Any]:
+        """The form in which records name it."""
+        if self.part:
+            return {"chord": self.chord, "part": self.part, "reading": self.reading}
+        return {"station": self.station, "chord": self.chord, "reading": self.reading}
+
+    @classmethod
+    def of(cls, data: Mapping[str, Any]) -> Target:
+        """The target that a record names. `KeyError` if the record names none."""
+        return cls(data.get("station", ""), data["chord"], data["reading"], data.get("part", ""))
+
+
+def frame_target(part: Part, reading: int = 1) -> Target:
+    return Target("", FRAME, reading, part)
+
+
+def zero_target(part: Part, reading: int = 1) -> Target:
+    return Target("", ZERO, reading, part)

@@ -1,0 +1,42 @@
+"""Figures as people type them, and what they say.
+
+A figure is kept as it was typed. Its number is read here and nowhere else, so that the screen, the line-by-line walk
+and a booking sheet cannot disagree: a comma is a point, spaces around a figure do not matter, anything else that is
+not plainly one number is refused with a sentence.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from fieldtui.errors import FieldError
+
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)", re.ASCII)
+_LONGEST = 12
+
+
+class EntryRefused(FieldError):
+    """What was typed cannot be booked; nothing was, and the figure stays to be corrected."""
+
+
+def number(typed: str) -> Decimal:
+    """The number that was typed, exact. `EntryRefused` says what is wrong with it."""
+    text = typed.strip()
+    if not text:
+        raise EntryRefused("There is no figure yet.", todo="Type it and press Enter.")
+    if len(text) > _LONGEST:
+        raise EntryRefused(f"{len(text)} characters are too many for one figure.", todo="Type one figure only.")
+    if len(re.findall(r"[.,]", text)) > 1:
+        raise EntryRefused("There are two decimal points in this figure.", todo="Leave one of them.")
+    if not _NUMBER.fullmatch(text):
+        raise EntryRefused(f"“{text}” is not a number.", todo="Use the digits 0 to 9 and one point or comma.")
+    return Decimal(text.replace(",", "."))
+
+
+def whole(typed: str) -> int:
+    """The whole number that was typed. `EntryRefused` if it is not one."""
+    value = number(typed)
+    if value != value.to_integral_value():
+        raise EntryRefused(f"A hole is a whole number, and {typed.strip()} is not.", todo="Read it on the tape again.")
+    return int(value)

@@ -1,0 +1,86 @@
+"""What prompts are called, in one place for the screen, the line-by-line walk and the sheets."""
+
+from __future__ import annotations
+
+from fieldtui.route import Route
+from fieldtui.survey.step import Step
+from fieldtui.survey.target import OUTCOMES, Target
+
+SLOTS = {
+    "hole": "hole",
+    "dial_1": "dial 1",
+    "dial_2": "dial 2",
+    "dial_3": "dial 3",
+    "dial_4": "dial 4",
+    "dial_5": "dial 5",
+    "temperature": "tape temp",
+    "zero": "dial zero",
+}
+
+CAUTIONS = (
+    "Not ahead of installed support, not under unscaled ground.",
+    "Leave if the ground works or cracks grow.",
+    "High anchors: platform and fall protection.",
+    "Traffic stopped or a spotter; gas tested; two people.",
+    "Gloves and eyes protected: a tensioned tape can whip.",
+    "Slacken before you walk away.",
+    "Tape clear of live conductors and turning plant.",
+    "Local codes, site rules and the responsible engineer come first.",
+)
+"""Usual cautions (common practice), shown before every survey."""
+
+_QUESTIONS = {
+    "reader": "Who reads (name or initials)",
+    "recorder": "Who records (empty: the reader)",
+    "tape": "Tape in use, by its serial",
+    "extensometer": "Extensometer in use, by its serial",
+    "stage": "Stage of construction (empty: not stated)",
+    "cautions": "Cautions read",
+}
+_SHORT = {"reader": "reader", "recorder": "recorder", "stage": "stage", "cautions": "cautions"}
+
+
+def question(route: Route, what: str) -> str:
+    """The question for a `say` step."""
+    if what.startswith("face "):
+        return f"Chainage of {what} in {route.units.large} (empty: not known)"
+    return _QUESTIONS[what]
+
+
+def short_question(what: str) -> str:
+    """What a question is called in a list of answers."""
+    return _SHORT.get(what, what)
+
+
+def slot(route: Route, name: str) -> str:
+    """What a slot is called, with its unit."""
+    if name == "hole":
+        return SLOTS[name]
+    return f"{SLOTS[name]} {route.units.degree if name == 'temperature' else route.units.small}"
+
+
+def place(target: Target) -> str:
+    """What a booking is of, in a few words."""
+    again = f", reading {target.reading}" if target.reading > 1 else ""
+    if target.is_chord:
+        return f"{target.station} {target.chord}{again}"
+    when = {"start": "at the start", "end": "at the end", "between": "between"}[target.part]
+    return f"{'control frame' if target.is_frame else 'dial zero'} {when}{again}"
+
+
+def outcome(name: str) -> str:
+    """A booked outcome in words."""
+    return {"read": "read", "kept": "read, kept as booked"}.get(name) or f"not read: {OUTCOMES.get(name, name)}"
+
+
+def prompt(route: Route, step: Step) -> str:
+    """The prompt of a step in one line."""
+    if step.kind == "say":
+        return question(route, step.what)
+    if step.kind == "arrive":
+        return f"At station {step.what}"
+    if step.kind == "figure" and step.target is not None:
+        return f"{place(step.target)}: {slot(route, step.what)}"
+    if step.kind == "result" and step.target is not None:
+        return f"{place(step.target)}: all figures are in"
+    return "End of the survey" if step.kind == "end" else "The survey is closed"

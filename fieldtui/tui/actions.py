@@ -1,0 +1,45 @@
+"""Every action of the walk, named once: help, menu, key line and key handling all read this table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing that can be done. `pad` is its key on the number pad, `letter` and `function` the others."""
+
+    id: str
+    label: str
+    help: str
+    pad: str
+    letter: str
+    function: str
+
+    @property
+    def keys(self) -> str:
+        """Its keys as shown to a person."""
+        return " ".join(key.upper() if key.startswith("f") and len(key) > 1 else key for key in self.all_keys)
+
+    @property
+    def all_keys(self) -> tuple[str, ...]:
+        return tuple(key for key in (self.pad, self.letter, self.function) if key)
+
+
+ACTIONS = (
+    Action("correct", "correct", "Correct the figure booked last; once more goes one further back.", "*", "c", "f2"),
+    Action("unread", "not read", "Book this chord as not read, with a reason.", "/", "n", "f3"),
+    Action("unsafe", "unsafe", "Book this chord as not read because it is unsafe to stand there.", "", "u", "f4"),
+    Action("jump", "other chord", "Go to another chord or station.", "", "j", "f5"),
+    Action("note", "note", "Book a remark at this chord.", "", "t", "f6"),
+    Action("again", "read again", "Read this chord a second time; both readings are kept.", "", "a", "f7"),
+    Action("end", "end", "Go to the end of the survey; what is missing can still be read.", "", "e", "f8"),
+    Action("more", "more", "All actions in a numbered list.", "+", "m", "f9"),
+    Action("leave", "leave", "Leave without closing; the survey waits at this very prompt.", "", "q", "f10"),
+    Action("help", "help", "What this screen is for and what each key does.", "", "?", "f1"),
+)
+
+BY_ID = {action.id: action for action in ACTIONS}
+BY_FUNCTION = {action.function: action for action in ACTIONS}
+BY_PAD = {action.pad: action for action in ACTIONS if action.pad}
+BY_LETTER = {action.letter: action for action in ACTIONS}

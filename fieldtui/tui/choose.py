@@ -1,0 +1,100 @@
+"""The lists of the walk: reasons for not reading, chords to go to, all actions, the end, and what to correct."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from fieldtui.survey import OUTCOMES, Entry, State, Target, choices
+from fieldtui.survey import words as say
+from fieldtui.tui.actions import ACTIONS
+from fieldtui.tui.menu import Item, Menu
+
+if TYPE_CHECKING:
+    from fieldtui.tui.desk import WalkDesk
+
+
+def unread_menu(desk: WalkDesk, target: Target) -> Menu:
+    """Why a chord is not read."""
+    items = tuple(Item(text, partial(desk.not_read, target, outcome)) for outcome, text in OUTCOMES.items())
+    return Menu(f"{say.place(target)} is not read, because", items)
+
+
+def jump_menu(desk: WalkDesk) -> Menu:
+    """Every chord of the route, in walking order, with what became of it."""
+    here = desk.target
+    items: list[Item] = []
+    selected = 0
+    for station, chord in desk.walk.route.walk():
+        target = Target(station.name, chord.name)
+        readings = desk.walk.state.readings(target.key)
+        if here is not None and here.key == target.key:
+            selected = len(items)
+        goes = readings[-1].target if readings else target
+        items.append(Item(f"{station.name}  {chord.name}", partial(_go, desk, goes), _state(desk, target)))
+    return Menu("Go to", tuple(items), selected)
+
+
+def more_menu(desk: WalkDesk) -> Menu:
+    """All actions, and what was answered at the start, to be answered anew."""
+    items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in ACTIONS if action.id != "more"]
+    if desk.step.kind != "say":
+        items.append(Item("check the dial zero", partial(_zero_check, desk)))
+        items.extend(
+            Item(f"change {say.short_question(what)}", partial(_answer_menu, desk, what), entry.typed)
+            for what, entry in desk.walk.state.said.items()
+            if choices(desk.walk.route, what) and what != "cautions"
+        )
+    return Menu("What now", tuple(items))
+
+
+def end_menu(desk: WalkDesk) -> Menu:
+    """What can be done at the end of the survey."""
+    missing = desk.walk.missing
+    items = [Item("close the survey: nothing is written to it again", desk.close_survey)]
+    if missing:
+        first = missing[0]
+        items.insert(0, Item(f"go to the first one missing, {say.place(first)}", partial(_go, desk, first)))
+    items.append(Item("leave it open, to go on later", partial(desk.act, "leave")))
+    return Menu("End of the survey", tuple(items))
+
+
+def figure_before(state: State, after: tuple[Target | None, str]) -> tuple[Target, str, Entry] | None:
+    """The figure booked last, or the one booked before the one given. None where there is none."""
+    booked = [
+        (target, slot, entry)
+        for target, booking in state.bookings.items()
+        for slot, entry in booking.slots.items()
+        if not entry.declined
+    ]
+    booked.sort(key=lambda one: (one[2].read_at, one[2].seq))
+    places = [(target, slot) for target, slot, _ in booked]
+    end = places.index((after[0], after[1])) if after[0] is not None and after in places else len(booked)
+    return booked[end - 1] if end > 0 else None
+
+
+def _state(desk: WalkDesk, target: Target) -> str:
+    readings = desk.walk.state.readings(target.key)
+    if not readings:
+        return ""
+    finished = [booking for booking in readings if booking.finished]
+    return say.outcome(finished[-1].outcome) if finished else "begun"
+
+
+def _go(desk: WalkDesk, target: Target) -> None:
+    desk.walk.go(target)
+    desk.to_step()
+
+
+def _zero_check(desk: WalkDesk) -> None:
+    done = [target.reading for target in desk.walk.state.bookings if target.is_zero and target.part == "between"]
+    _go(desk, Target("", "zero", max(done, default=0) + 1, "between"))
+
+
+def _answer_menu(desk: WalkDesk, what: str) -> None:
+    def answer(option: str) -> None:
+        desk.walk.say(what, option)
+        desk.to_step()
+
+    items = tuple(Item(option, partial(answer, option)) for option in choices(desk.walk.route, what))
+    desk.open(Menu(f"Change {say.short_question(what)} from here on", items))

@@ -1,0 +1,338 @@
+"""The walk's entry desk: one field, one list at a time, every key in the order it was pressed.
+
+    press(key) ──► an editing key changes the field
+               ──► an action opens a list or another field, or books at once
+               ──► Enter books what is typed: refused with words, not saved, or the next prompt
+
+The desk holds nothing of the survey; it asks `Walk`. What it holds is what a person sees between two entries: the
+text being typed, the mode, the message.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from fieldtui.errors import FieldError
+from fieldtui.job import Walk, assess_chord, assess_frame, shown, tell_chord, tell_frame
+from fieldtui.job.telling import Told
+from fieldtui.log import WriteFailed
+from fieldtui.survey import EntryRefused, Step, Target, current
+from fieldtui.survey import words as say
+from fieldtui.tui import choose
+from fieldtui.tui.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
+from fieldtui.tui.field import Field
+from fieldtui.tui.menu import Menu
+
+ModeName = Literal["step", "correct", "menu", "note", "reason", "unsaved", "help"]
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """What the field is for now. `step`: the survey's own prompt; the others lie over it until Esc."""
+
+    name: ModeName = "step"
+    target: Target | None = None
+    slot: str = ""
+    menu: Menu | None = None
+
+
+STEP = Mode()
+
+
+class WalkDesk:
+    """The state of the walk's screen. `bell` and `done` are read and reset by whoever draws it."""
+
+    def __init__(self, walk: Walk) -> None:
+        self.walk = walk
+        self.mode = STEP
+        self.message = ""
+        self.refused = False
+        self.bell = False
+        self.done = False
+        self.code = ""
+        self.page = 0
+        self.field = self._fresh_field()
+        self._kept: dict[Step, Field] = {}
+
+    # -- what the drawing needs ----------------------------------------------------------------------------------
+
+    @property
+    def step(self) -> Step:
+        return self.walk.step
+
+    @property
+    def target(self) -> Target | None:
+        """The booking on the screen: the one being corrected, else that of the prompt."""
+        return self.mode.target or current(self.walk.route, self.walk.state)
+
+    @property
+    def slot(self) -> str:
+        """The slot that the field fills, or an empty string."""
+        if self.mode.name == "correct":
+            return self.mode.slot
+        return self.step.what if self.mode.name == "step" and self.step.kind == "figure" else ""
+
+    @property
+    def numeric(self) -> bool:
+        """Whether letters are commands here: everywhere but where a text is asked for."""
+        if self.mode.name in ("note", "reason", "unsaved"):
+            return False
+        step = self.step
+        return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
+
+    def told(self) -> tuple[Told, ...]:
+        """What the booking on the screen means, with what is being typed."""
+        target = self.target
+        if target is None or target.is_zero:
+            return ()
+        if target.is_frame:
+            return tell_frame(self.walk.route, assess_frame(self.walk, target, self.slot, self.field.text))
+        assessment = assess_chord(self.walk, target, self.slot, self.field.text)
+        _, chord = self.walk.place(target)
+        return () if assessment is None else tell_chord(self.walk.route, chord, assessment)
+
+    # -- keys ----------------------------------------------------------------------------------------------------
+
+    def press(self, key: str, character: str | None) -> None:
+        """One key, by its name and, where it types something, its character."""
+        if self.mode.name == "help":
+            self._page_help(key)
+            return
+        if key == "enter":
+            self._enter()
+            return
+        if key == "escape":
+            self._back()
+            return
+        action = self._action(key, character)
+        if action is not None:
+            self.act(action.id)
+            return
+        menu = self.mode.menu.move(key) if self.mode.menu is not None else None
+        if menu is not None:
+            self.mode = Mode("menu", menu=menu)
+            return
+        self._edit(key, character)
+
+    def paste(self, text: str) -> None:
+        """A pasted text is typed where it is one line; several are refused, none of them booked."""
+        lines = text.splitlines()
+        if len(lines) > 1:
+            self._refuse("Several lines were pasted; nothing is booked. Enter one figure at a time.")
+        elif lines:
+            self.field = self.field.insert(lines[0])
+
+    def act(self, action: str) -> None:
+        """Do one of the actions of the table."""
+        self.message, self.refused = "", False
+        try:
+            getattr(self, f"_do_{action}")()
+        except WriteFailed as failure:
+            self._unsaved(failure)
+        except FieldError as error:
+            self._refuse(str(error))
+
+    def _action(self, key: str, character: str | None) -> Action | None:
+        if self.step.kind == "closed" or self.mode.name == "unsaved":
+            return None
+        if key in BY_FUNCTION:
+            return BY_FUNCTION[key]
+        if not self.numeric or character is None:
+            return None
+        if character in BY_PAD:
+            return BY_PAD[character]
+        untouched = self.field.empty or self.field.fresh
+        return BY_LETTER.get(character.lower()) if untouched else None
+
+    def _edit(self, key: str, character: str | None) -> None:
+        edited = self.field.key(key)
+        if edited is None and character is not None and character.isprintable():
+            edited = self.field.insert(character)
+        if edited is not None:
+            self.field = edited
+            self.message, self.refused = "", False
+
+    def _enter(self) -> None:
+        """Book what is typed. A refusal leaves it in the field; so does a disk that does not take it."""
+        self.message, self.refused = "", False
+        try:
+            self._book()
+        except WriteFailed as failure:
+            self._unsaved(failure)
+        except FieldError as error:
+            self._refuse(str(error))
+
+    def _book(self) -> None:
+        mode, typed = self.mode, self.field.text
+        if mode.menu is not None:
+            item = mode.menu.pick(typed)
+            self.to_step()
+            item.choose()
+        elif mode.name == "correct" and mode.target is not None:
+            self.walk.figure(mode.target, mode.slot, typed)
+            self.to_step()
+        elif mode.name == "note":
+            self.walk.note(typed, self.target)
+            self.to_step()
+        elif mode.name == "reason" and mode.target is not None:
+            self._not_read_with(mode.target, typed)
+        elif mode.name == "unsaved":
+            self._continue(typed)
+        else:
+            self._book_step(typed)
+
+    def _book_step(self, typed: str) -> None:
+        step = self.step
+        if step.kind == "closed":
+            self.done = True
+            return
+        if step.kind == "end":
+            self.open(choose.end_menu(self))
+            return
+        if step.kind == "result":
+            told = self.told()
+            self.walk.accept(shown=shown(told))
+        else:
+            self.walk.book(typed)
+        self.to_step()
+        if self.step.kind == "result" and any(one.weight in ("notice", "alarm") for one in self.told()):
+            self.bell = True
+
+    # -- moving between modes ------------------------------------------------------------------------------------
+
+    def open(self, menu: Menu) -> None:
+        """Lay a list over the prompt."""
+        self._keep()
+        self.mode, self.field = Mode("menu", menu=menu), Field()
+
+    def ask(self, name: ModeName, target: Target | None, text: str = "", slot: str = "") -> None:
+        """Ask for something else than the prompt does: a correction, a note, a reason."""
+        self._keep()
+        self.mode, self.field = Mode(name, target, slot), Field.of(text)
+
+    def to_step(self) -> None:
+        """Back to the survey's own prompt, with what was being typed there if it is still the same one."""
+        self.mode = STEP
+        self.field = self._kept[self.step] if self.step in self._kept else self._fresh_field()
+        self._kept.clear()
+
+    def _keep(self) -> None:
+        if self.mode.name == "step" and not self.field.fresh:
+            self._kept[self.step] = self.field
+
+    def _fresh_field(self) -> Field:
+        step = self.walk.step
+        return Field.of(self.walk.suggestion(step.what)) if step.kind == "say" else Field()
+
+    def _back(self) -> None:
+        if self.mode.name == "unsaved":
+            self._refuse("These figures are NOT SAVED. Press Enter to save them in a new file.")
+        elif self.mode.name != "step":
+            self.message, self.refused = "", False
+            self.to_step()
+        elif not self.field.empty:
+            self.field = Field()
+            self.message, self.refused = "", False
+
+    def _refuse(self, sentence: str) -> None:
+        self.message, self.refused, self.bell = sentence, True, True
+
+    def _unsaved(self, failure: WriteFailed) -> None:
+        self._unsaved_field = (self.mode, self.field)
+        self.mode, self.field = Mode("unsaved", self.target), Field()
+        self._refuse(f"NOT SAVED. {failure}")
+
+    def _continue(self, folder: str) -> None:
+        """Go on in a new log; what was typed stands in the field again, to be booked there."""
+        place = Path(folder).expanduser() if folder.strip() else self.walk.writer.path.parent
+        self.walk.continue_in(place)
+        self.mode, self.field = self._unsaved_field
+        self.message = f"Going on in the new file {self.walk.writer.path.name}. Press Enter to book what is typed."
+
+    # -- actions -------------------------------------------------------------------------------------------------
+
+    def _do_correct(self) -> None:
+        found = choose.figure_before(self.walk.state, (self.mode.target, self.mode.slot))
+        if found is None:
+            raise EntryRefused("No earlier figure is booked in this survey.")
+        target, slot, entry = found
+        self.ask("correct", target, entry.typed, slot)
+
+    def _do_unread(self) -> None:
+        target = self._to_leave_unread()
+        self.open(choose.unread_menu(self, target))
+
+    def _do_unsafe(self) -> None:
+        self.not_read(self._to_leave_unread(), "unsafe")
+
+    def _to_leave_unread(self) -> Target:
+        target = current(self.walk.route, self.walk.state)
+        if target is None:
+            raise EntryRefused("There is no chord at hand.", todo="Choose one first.")
+        return target
+
+    def not_read(self, target: Target, outcome: str) -> None:
+        """Book as not read; another reason is asked for in words."""
+        if outcome == "other":
+            self.ask("reason", target)
+            return
+        self.walk.unread(target, outcome)
+        self.to_step()
+        self.message = f"Booked: {say.place(target)}, {say.outcome(outcome)}."
+
+    def _not_read_with(self, target: Target, reason: str) -> None:
+        if not reason.strip():
+            raise EntryRefused("The reason is empty.", todo="Say in a few words why it was not read.")
+        self.walk.unread(target, "other", reason)
+        self.to_step()
+
+    def _do_jump(self) -> None:
+        self._started()
+        self.open(choose.jump_menu(self))
+
+    def _do_note(self) -> None:
+        self.ask("note", None)
+
+    def _do_again(self) -> None:
+        target = self.target
+        if target is None or self.step.kind != "result":
+            raise EntryRefused("A second reading begins when the first is complete.")
+        self.walk.go(target.again())
+        self.to_step()
+
+    def _do_end(self) -> None:
+        self._started()
+        self.walk.go_to_end()
+        self.to_step()
+
+    def _started(self) -> None:
+        if self.step.kind == "say":
+            raise EntryRefused("The survey has not begun.", todo="Answer the questions first, or leave.")
+
+    def _do_more(self) -> None:
+        self.open(choose.more_menu(self))
+
+    def _do_leave(self) -> None:
+        self.walk.leave()
+        self.done = True
+
+    def _do_help(self) -> None:
+        self._keep()
+        self.mode, self.page = Mode("help"), 0
+
+    def _page_help(self, key: str) -> None:
+        if key in ("down", "pagedown", "enter", "space"):
+            self.page += 1
+        elif key in ("up", "pageup"):
+            self.page = max(0, self.page - 1)
+        else:
+            self.to_step()
+
+    def close_survey(self) -> None:
+        """Close the survey and keep the code of its last record for the screen."""
+        from fieldtui.log import short_code
+
+        self.code = short_code(self.walk.close().h)
+        self.to_step()

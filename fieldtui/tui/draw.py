@@ -1,0 +1,127 @@
+"""The walk's page as lines, from the desk alone: whole at 80 x 24, more plot and section where there is room.
+
+head        route, survey, how far; where the surveyor stands
+left        the section with the chord to be read, or what was answered so far
+right       what the figures mean; or a list to choose from
+trend       the chord's last readings (from 22 lines on)
+form        the fields, message, keys and when the last entry was saved
+"""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+from fieldtui.route.section import draw_section
+from fieldtui.survey import words as say
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw_form import FORM_ROWS, draw_form
+from fieldtui.tui.draw_help import draw_help
+from fieldtui.tui.draw_side import draw_menu, draw_side
+from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack
+from fieldtui.tui.past import chord_points
+from fieldtui.tui.trend import draw_trend
+
+SMALLEST = (60, 20)
+_HEAD_ROWS = 2
+
+
+def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
+    """The whole page: exactly `height` lines of `width` cells."""
+    if desk.mode.name == "help":
+        return draw_help(desk, width, height)
+    room = height - _HEAD_ROWS - FORM_ROWS - 2
+    trend_rows = max(4, room // 4) if room >= 15 and _has_trend(desk) else 0
+    body_rows = max(1, room - (trend_rows + 1 if trend_rows else 0))
+    page: Lines = [*_head(desk, width), rule("", width), *_body(desk, width, body_rows)]
+    if trend_rows:
+        page.append(rule(_trend_title(desk), width))
+        page += _trend(desk, width, trend_rows)
+    page.append(rule("", width))
+    page += draw_form(desk, width)
+    return stack(page, width, height)
+
+
+def _head(desk: WalkDesk, width: int) -> Lines:
+    walk = desk.walk
+    planned = len(list(walk.route.walk()))
+    done = planned - len(walk.missing)
+    practice = "PRACTICE, " if walk.practice else ""
+    first = spread(
+        [(f" {walk.route.name}", "head")],
+        [(f"{practice}survey {walk.label}, {done} of {planned} chords ", "head")],
+        width,
+    )
+    first = [(text, "head") for text, _ in first]
+    return [first, fit([(" ", ""), *_place(desk)], width)]
+
+
+def _place(desk: WalkDesk) -> Line:
+    route, step, target = desk.walk.route, desk.step, desk.target
+    if target is None:
+        return [(say.prompt(route, step), "main")]
+    if not target.is_chord:
+        return [(say.place(target), "main")]
+    station, chord = desk.walk.place(target)
+    again = f", reading {target.reading}" if target.reading > 1 else ""
+    where = f"Station {station.name}, {station.chainage} {route.units.large}   "
+    return [
+        (where, ""),
+        (f"chord {chord.name}{again}", "main"),
+        (f"   hook at {chord.hook}, instrument at {chord.far}", ""),
+    ]
+
+
+def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
+    left_width = min(max(30, int(width * 0.42)), 90)
+    right_width = width - left_width - 1
+    right = draw_menu(desk.mode.menu, right_width, rows) if desk.mode.menu else draw_side(desk, right_width, rows)
+    gap: Lines = [[(" ", "")] for _ in range(rows)]
+    return beside(beside(_left(desk, left_width, rows), gap), right)
+
+
+def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
+    target = desk.target
+    if target is not None and target.is_chord:
+        station, chord = desk.walk.place(target)
+        return [list(line) for line in draw_section(station, chord, width, rows)]
+    return stack(_answers(desk), width, rows)
+
+
+def _answers(desk: WalkDesk) -> Lines:
+    """What was answered at the start; at the end, what is missing and how the frame read."""
+    state, route = desk.walk.state, desk.walk.route
+    lines: Lines = []
+    if desk.step.kind in ("end", "closed"):
+        missing = desk.walk.missing
+        lines.append(
+            [(f" {len(missing)} planned chords missing" if missing else " every planned chord is booked", "main")]
+        )
+        lines += [[("   " + say.place(target), "notice")] for target in missing]
+        return lines
+    for what, entry in state.said.items():
+        lines.append([(f" {say.short_question(what)}: ", "label"), (entry.typed or "-", "")])
+    for target, booking in state.bookings.items():
+        if not target.is_chord and booking.finished:
+            lines.append([(f" {say.place(target)}: ", "label"), (say.outcome(booking.outcome), "")])
+    return lines or [[(f" {route.name}", "main")], [(f" {len(route.stations)} stations", "")]]
+
+
+def _has_trend(desk: WalkDesk) -> bool:
+    """A chord is at hand, and no list needs the room."""
+    target = desk.target
+    return target is not None and target.is_chord and desk.mode.menu is None
+
+
+def _trend_title(desk: WalkDesk) -> str:
+    return f"{desk.target.chord}: movement since the start, by date" if desk.target is not None else ""
+
+
+def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
+    target = desk.target
+    if target is None or not target.is_chord:
+        return stack([], width, rows)
+    points, now = chord_points(desk.walk, target, desk.slot, desk.field.text)
+    zone = ZoneInfo(desk.walk.route.time_zone)
+    local = [(time.astimezone(zone), value) for time, value in points]
+    here = (now[0].astimezone(zone), now[1]) if now is not None else None
+    return draw_trend(local, here, width, rows, desk.walk.route.units.small)

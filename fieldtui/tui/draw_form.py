@@ -1,0 +1,131 @@
+"""The lower end of the page: the fields of the booking, the message, the keys, and when the last entry was saved."""
+
+from __future__ import annotations
+
+from fieldtui.route import Route
+from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
+from fieldtui.survey import words as say
+from fieldtui.tui.actions import BY_ID
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.field import Field
+from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped
+
+FORM_ROWS = 5
+_CELL = 8
+
+
+def draw_form(desk: WalkDesk, width: int) -> Lines:
+    """Five lines: labels, fields, message (two), keys with the time of saving."""
+    return [
+        *_fields(desk, width),
+        *stack(_message(desk, width), width, 2),
+        _foot(desk, width),
+    ]
+
+
+def field_cells(field: Field, width: int) -> Line:
+    """The field being typed in: its text, the cursor's cell reversed, the end kept in sight where it is long."""
+    start = max(0, field.cursor - width + 1)
+    shown, at = field.text[start : start + width], field.cursor - start
+    role = "fresh" if field.fresh else "field"
+    padded = shown.ljust(width)
+    return [(padded[:at], role), (padded[at : at + 1] or " ", "cursor"), (padded[at + 1 :], role)]
+
+
+def _fields(desk: WalkDesk, width: int) -> Lines:
+    target, mode = desk.target, desk.mode
+    booked = mode.name == "correct" or (mode.name == "step" and desk.step.kind in ("figure", "result"))
+    if target is not None and booked:
+        return _booking_fields(desk, width)
+    label = {
+        "note": "Note",
+        "reason": "Why it is not read",
+        "unsaved": "Folder for the new file (empty: the same folder)",
+        "menu": "Number, then Enter",
+    }.get(mode.name) or say.prompt(desk.walk.route, desk.step)
+    if mode.name == "step" and desk.step.kind in ("arrive", "end", "closed"):
+        return [fit([(" " + label, "main")], width), fit([(" press Enter", "")], width)]
+    field = field_cells(desk.field, min(width - 4, 60))
+    return [fit([(" " + label, "main")], width), fit([(" [", "main"), *field, ("]", "main")], width)]
+
+
+def _booking_fields(desk: WalkDesk, width: int) -> Lines:
+    target = desk.target
+    booking = desk.walk.state.bookings.get(target) if target is not None else None
+    labels: Line = [(" ", "")]
+    fields: Line = [(" ", "")]
+    for slot in _slots(desk, booking):
+        here = slot == desk.slot
+        labels.append((f" {_label(desk.walk.route, slot)}".ljust(_CELL + 2), "main" if here else "label"))
+        if here:
+            fields += [("[", "main"), *field_cells(desk.field, _CELL), ("]", "main")]
+        else:
+            entry = booking.slots.get(slot) if booking is not None else None
+            text = "" if entry is None else "none" if entry.declined else entry.typed
+            fields += [(" ", ""), (text[:_CELL].ljust(_CELL), "booked" if text else ""), (" ", "")]
+    return [fit(labels, width), fit(fields, width)]
+
+
+def _slots(desk: WalkDesk, booking: Booking | None) -> tuple[str, ...]:
+    target = desk.target
+    if target is not None and target.is_zero:
+        return ("zero",)
+    further = DIALS[len(PLANNED_DIALS) :]
+    asked = tuple(slot for slot in further if slot == desk.slot or (booking is not None and slot in booking.slots))
+    return ("hole", *PLANNED_DIALS, *asked, "temperature")
+
+
+def _label(route: Route, slot: str) -> str:
+    return f"temp {route.units.degree}" if slot == "temperature" else say.SLOTS[slot]
+
+
+def _message(desk: WalkDesk, width: int) -> Lines:
+    if desk.message:
+        return [[(" ", ""), *line] for line in wrapped(desk.message, width - 2, "alarm" if desk.refused else "main")]
+    return [[(" ", ""), *line] for line in wrapped(_hint(desk), width - 2, "quiet")]
+
+
+def _hint(desk: WalkDesk) -> str:
+    step = desk.step
+    if desk.mode.name == "correct":
+        return f"Correcting {say.SLOTS[desk.mode.slot]}. The first figure stays in the log. Esc: leave it as it is."
+    if desk.mode.name != "step":
+        return "Esc: back"
+    if step.kind == "figure" and step.optional:
+        return "The repeats do not agree: slacken, tension again, read once more. Enter alone: none taken."
+    if step.kind == "figure" and step.what in DIALS[1:]:
+        return "Slacken and tension again before this repeat."
+    if step.kind == "result":
+        return "Look before you unhook. Enter: accept and go on."
+    return ""
+
+
+def _foot(desk: WalkDesk, width: int) -> Line:
+    """The keys, as many as fit whole, and the time of saving, always."""
+    saved = _saved(desk)
+    keys = ["Enter", *_keys(desk)]
+    while len(keys) > 1 and width_of([("  ".join(keys), "")]) > width - width_of(saved) - 3:
+        keys.pop(-2 if keys[-1].endswith("help") else -1)
+    return spread([(" " + "  ".join(keys), "key")], saved, width)
+
+
+def _keys(desk: WalkDesk) -> list[str]:
+    """Keys with their actions, the ones most wanted here first."""
+    if desk.mode.name == "menu":
+        return ["up/down choose", "Esc back"]
+    if desk.step.kind == "closed" or desk.mode.name == "unsaved":
+        return []
+    if not desk.numeric:
+        names = ["more", "leave", "help"]
+    elif desk.step.kind == "result":
+        names = ["correct", "again", "unread", "more", "unsafe", "help"]
+    else:
+        names = ["correct", "unread", "unsafe", "more", "help"]
+    actions = [BY_ID[name] for name in names]
+    return [f"{(one.pad or one.letter) if desk.numeric else one.function.upper()} {one.label}" for one in actions]
+
+
+def _saved(desk: WalkDesk) -> Line:
+    if desk.mode.name == "unsaved":
+        return [("NOT SAVED ", "alarm")]
+    return [(desk.walk.saved_text() + " ", "saved")]

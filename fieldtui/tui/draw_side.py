@@ -1,0 +1,108 @@
+"""The right half of the walk's page: what the figures mean, cautions, choices, or a list to choose from."""
+
+from __future__ import annotations
+
+from fieldtui.job import Told, over_levels
+from fieldtui.route import Route, Station
+from fieldtui.survey import choices
+from fieldtui.survey import words as say
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.lines import Line, Lines, stack, wrapped
+from fieldtui.tui.menu import Menu
+
+_LABEL = 13
+SHAPES = {"notice": "▲ ", "alarm": "■ "}
+"""State by shape as well as word and colour."""
+
+
+def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
+    """What stands beside the section."""
+    step, route = desk.step, desk.walk.route
+    if desk.mode.name == "step":
+        if step.kind == "say":
+            return stack(_question(desk, width), width, rows)
+        if step.kind == "arrive":
+            station = route.station(step.what)
+            return stack(_arrival(desk, station, width) if station is not None else [], width, rows)
+        if step.kind in ("end", "closed"):
+            return stack(_end(desk, width), width, rows)
+    return stack(told_lines(desk.told(), width), width, rows)
+
+
+def told_lines(told: tuple[Told, ...], width: int) -> Lines:
+    """Labels in a column, texts beside them, wrapped; a notice or alarm with its shape."""
+    lines: Lines = []
+    for one in told:
+        text = SHAPES.get(one.weight, "") + one.text
+        for number, part in enumerate(wrapped(text, width - _LABEL, one.weight)):
+            label = one.label if number == 0 else ""
+            lines.append([(label.ljust(_LABEL), "label"), *part])
+    return lines
+
+
+def draw_menu(menu: Menu, width: int, rows: int) -> Lines:
+    """A list with its numbers; the part around the selected line where it is longer than the room."""
+    room = rows - 1
+    first = max(0, min(menu.selected - room // 2, len(menu.items) - room))
+    lines: Lines = [[(menu.title, "main")]]
+    for place in range(first, min(first + room, len(menu.items))):
+        item = menu.items[place]
+        mark, role = (">", "key") if place == menu.selected else (" ", "")
+        remark = f"  {item.remark}" if item.remark else ""
+        lines.append([(f"{mark}{place + 1:>3} ", role), (item.text, role), (remark, "quiet")])
+    return stack(lines, width, rows)
+
+
+def _question(desk: WalkDesk, width: int) -> Lines:
+    what = desk.step.what
+    if what == "cautions":
+        lines: Lines = [[("Before anyone goes in", "main")]]
+        for caution in say.CAUTIONS:
+            lines += wrapped(f"- {caution}", width)
+        return lines
+    options = choices(desk.walk.route, what)
+    if options:
+        listed: Lines = [[(f"{place} ", "key"), (option, "")] for place, option in enumerate(options, 1)]
+        return [[("Type its number or its serial", "main")], *listed]
+    if what.startswith("face "):
+        earlier = desk.walk.before.get(what, "")
+        return [[(f"last survey: {earlier} {desk.walk.route.units.large}" if earlier else "", "quiet")]]
+    return []
+
+
+def _arrival(desk: WalkDesk, station: Station, width: int) -> Lines:
+    lines: Lines = []
+    if station.caution:
+        lines += wrapped(f"{SHAPES['notice']}{station.caution}", width, "notice")
+    names = ", ".join(chord.name for chord in station.chords)
+    lines += wrapped(f"{len(station.chords)} chords here: {names}", width)
+    lines += [[(text, "notice")] for text in _out_of_reach(desk.walk.route, station)]
+    if station.note:
+        lines += wrapped(station.note, width, "quiet")
+    return lines
+
+
+def _out_of_reach(route: Route, station: Station) -> list[str]:
+    """Anchors that the pole does not reach from the floor, where the route states the reach."""
+    if route.pole is None or route.standing_reach is None:
+        return []
+    reach = route.pole + route.standing_reach
+    high = [anchor.name for anchor in station.anchors if anchor.up > reach]
+    return [f"▲ platform needed for {', '.join(high)}"] if high else []
+
+
+def _end(desk: WalkDesk, width: int) -> Lines:
+    if desk.step.kind == "closed":
+        lines: Lines = [[("The survey is closed.", "main")], [("", "")]]
+        lines += wrapped("Write this code into the field book. It is the seal of the log:", width)
+        lines.append([(desk.code, "main")])
+        lines += wrapped(f"Log: {desk.walk.writer.path.name}", width, "quiet")
+        return lines
+    over = over_levels(desk.walk)
+    if not over:
+        none: Line = [("No chord read in this survey is at a level.", "")]
+        return [none]
+    lines = [[("At or near a level in this survey", "main")]]
+    for place, told in over:
+        lines += wrapped(f"{SHAPES.get(told.weight, '')}{place}: {told.text}", width, told.weight)
+    return lines

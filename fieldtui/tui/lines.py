@@ -1,0 +1,74 @@
+"""Lines of cells with roles: what every drawing function gives, and nothing of the screen library.
+
+A line is a list of (text, role); a role is a word that the theme gives a look. All widths are in terminal cells.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from rich.cells import cell_len, set_cell_size
+
+Segment = tuple[str, str]
+Line = list[Segment]
+Lines = list[Line]
+
+
+def printable(text: str) -> str:
+    """Text that can do nothing to a terminal: what is not printable becomes a middle dot."""
+    return "".join(char if char.isprintable() else "·" for char in text)
+
+
+def width_of(line: Line) -> int:
+    return sum(cell_len(text) for text, _ in line)
+
+
+def fit(line: Iterable[Segment], width: int) -> Line:
+    """A line of exactly `width` cells: cut at the right, or filled with blanks."""
+    made: Line = []
+    left = width
+    for text, role in line:
+        clean = printable(text)
+        size = cell_len(clean)
+        if size > left:
+            made.append((set_cell_size(clean, left), role))
+            return made
+        made.append((clean, role))
+        left -= size
+    if left:
+        made.append((" " * left, ""))
+    return made
+
+
+def spread(left: Line, right: Line, width: int) -> Line:
+    """Two ends of a line; the left one is cut where both do not fit."""
+    room = max(0, width - width_of(right) - 1)
+    return fit([*fit(left, room), (" ", left[0][1] if left else ""), *right], width)
+
+
+def rule(title: str, width: int) -> Line:
+    """A thin line across, with a title near its left end."""
+    text = f"── {printable(title)} " if title else ""
+    return fit([(text + "─" * max(0, width - cell_len(text)), "quiet")], width)
+
+
+def wrapped(text: str, width: int, role: str = "") -> Lines:
+    """A text in as many lines as it takes."""
+    return [[(line, role)] for line in textwrap.wrap(printable(text), max(8, width)) or [""]]
+
+
+def stack(parts: Iterable[Line], width: int, height: int) -> Lines:
+    """Exactly `height` lines: cut at the bottom, or filled with blank ones."""
+    made = [fit(line, width) for line in parts][:height]
+    return made + [fit([], width) for _ in range(height - len(made))]
+
+
+def beside(left: Lines, right: Lines) -> Lines:
+    """Two blocks of the same height side by side."""
+    return [[*one, *other] for one, other in zip(left, right, strict=True)]
+
+
+def text_of(lines: Sequence[Line]) -> str:
+    """The bare text, for tests and for a person without colours."""
+    return "\n".join("".join(text for text, _ in line).rstrip() for line in lines)

@@ -1,0 +1,116 @@
+"""The one widget of a page: shows a desk's lines, takes every key in order.
+
+It alone has the focus, so keys typed in a burst cannot land in the wrong field: each is handled to its end, with the
+entry on the disk, before the next. Only the lines that changed are sent to the terminal.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from typing import ClassVar, Protocol
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from fieldtui.tui.lines import Lines
+
+ROLES = (
+    "quiet", "main", "notice", "alarm", "head", "key", "field", "fresh", "cursor", "label", "booked", "saved",
+    "anchor", "chord", "other", "hook",
+)  # fmt: skip
+
+
+class Desk(Protocol):
+    """What a page shows and sends keys to."""
+
+    bell: bool
+    done: bool
+
+    def press(self, key: str, character: str | None) -> None: ...
+
+    def paste(self, text: str) -> None: ...
+
+
+class Page(Widget, can_focus=True):
+    """Draws a desk. Posts `Page.Done` when the desk is done."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{role}" for role in ROLES}
+    DEFAULT_CSS = "Page { width: 1fr; height: 1fr; }"
+
+    class Done(Message):
+        """The desk has nothing further to ask."""
+
+    def __init__(self, desk: Desk, draw: Callable[[int, int], Lines]) -> None:
+        super().__init__()
+        self.desk = desk
+        self._draw = draw
+        self._lines: Lines = []
+
+    def on_mount(self) -> None:
+        self.focus()
+
+    def show(self, desk: Desk, draw: Callable[[int, int], Lines]) -> None:
+        """Show another desk from now on."""
+        self.desk, self._draw = desk, draw
+        self.redraw()
+
+    def render_line(self, y: int) -> Strip:
+        if len(self._lines) != self.size.height:
+            self._lines = self._draw(self.size.width, self.size.height)
+        if y >= len(self._lines):
+            return Strip.blank(self.size.width, self.rich_style)
+        strip = Strip([Segment(text, self._style(role)) for text, role in self._lines[y] if text])
+        return strip.adjust_cell_length(self.size.width, self.rich_style)
+
+    def _style(self, role: str) -> Style:
+        if not role or role not in ROLES:
+            return self.rich_style
+        return self.rich_style + self.get_component_rich_style(f"page--{role}", partial=True)
+
+    def redraw(self) -> None:
+        """Draw anew and send the lines that came out otherwise."""
+        before, size = self._lines, self.size
+        self._lines = self._draw(size.width, size.height)
+        if len(before) != len(self._lines):
+            self.refresh()
+            return
+        changed = [
+            Region(0, y, size.width, 1)
+            for y, (old, new) in enumerate(zip(before, self._lines, strict=True))
+            if old != new
+        ]
+        if changed:
+            self.refresh(*changed)
+
+    def on_resize(self, event: events.Resize) -> None:
+        self._lines = []
+        self.refresh()
+
+    async def on_key(self, event: events.Key) -> None:
+        event.stop()
+        event.prevent_default()
+        await self._handle(lambda: self.desk.press(event.key, event.character))
+
+    async def on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        await self._handle(lambda: self.desk.paste(event.text))
+
+    async def _handle(self, act: Callable[[], None]) -> None:
+        # a slow disk must not freeze the screen; the next key waits in this widget's queue all the same
+        await asyncio.to_thread(act)
+        if self.desk.bell:
+            self.desk.bell = False
+            self.app.bell()
+        if self.desk.done:
+            self.post_message(self.Done())
+        else:
+            self.redraw()
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:
+        return container.width

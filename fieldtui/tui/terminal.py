@@ -1,0 +1,116 @@
+"""The terminal as it really is: bad bytes, dropped lines, signals, crashes. None of them ends the walk badly.
+
+hardened driver   bytes that are not UTF-8 become U+FFFD; a line that hung up ends the program instead of spinning
+guard_signals     SIGTERM, SIGHUP and SIGINT leave by the front door, so that the terminal comes back clean
+run               runs an app under these guards and gives its exit status; a crash is told and written to a file
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import selectors
+import signal
+import sys
+import tempfile
+import traceback
+from codecs import getincrementaldecoder
+from pathlib import Path
+from typing import Any
+
+from textual.app import App
+from textual.driver import Driver
+
+CRASHED = 2
+_DROPPED = "terminal dropped"
+
+if sys.platform != "win32":
+    from textual._xterm_parser import XTermParser
+    from textual.drivers.linux_driver import LinuxDriver
+
+    class HardenedDriver(LinuxDriver):
+        """The stock driver, reading bytes that may be anything from a line that may be gone."""
+
+        def run_input_thread(self) -> None:
+            """Read keys until told to stop or the line is dropped."""
+            parser = XTermParser(self._debug)
+            decode = getincrementaldecoder("utf-8")(errors="replace").decode
+            selector = selectors.SelectSelector()
+            selector.register(self.fileno, selectors.EVENT_READ)
+            try:
+                while not self.exit_event.is_set():
+                    if selector.select(0.1):
+                        data = self._read()
+                        if not data:
+                            self._hung_up()
+                            return
+                        for event in parser.feed(decode(data)):
+                            self.process_message(event)
+                    for event in parser.tick():
+                        self.process_message(event)
+            finally:
+                selector.close()
+
+        def _read(self) -> bytes:
+            try:
+                return os.read(self.fileno, 4096)
+            except OSError:
+                # EIO: the other end of the terminal is closed
+                return b""
+
+        def _hung_up(self) -> None:
+            self._loop.call_soon_threadsafe(lambda: self._app.exit(message=_DROPPED))
+
+
+def driver_class() -> type[Driver] | None:
+    """The driver for this system, or None for the library's own."""
+    if sys.platform == "win32" or "TEXTUAL_DRIVER" in os.environ:
+        return None
+    return HardenedDriver
+
+
+def guard_signals(app: App[Any]) -> None:
+    """Leave cleanly on SIGTERM, SIGHUP and SIGINT. Called with the app's loop running."""
+    loop = asyncio.get_running_loop()
+    for name in ("SIGTERM", "SIGHUP", "SIGINT"):
+        number = getattr(signal, name, None)
+        if number is not None and sys.platform != "win32":
+            loop.add_signal_handler(number, lambda: app.exit())
+
+
+def run(app: App[Any]) -> int:
+    """Run an app to its end. The exit status is the app's own, or 2 after a crash, told in words and kept in a file."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    failure: BaseException | None = None
+    try:
+        app.run(mouse=False)
+    except OSError as error:
+        # a dropped line makes the last writes to it fail; everything that was saved is saved
+        failure = error if _terminal_is_there() else None
+    failure = failure or app._exception
+    if failure is not None:
+        _tell_crash(failure)
+        return CRASHED
+    return app.return_code or 0
+
+
+def _terminal_is_there() -> bool:
+    try:
+        os.get_terminal_size(sys.__stdin__.fileno() if sys.__stdin__ is not None else 0)
+    except OSError:
+        return False
+    return True
+
+
+def _tell_crash(failure: BaseException) -> None:
+    text = "".join(traceback.format_exception(failure))
+    handle, name = tempfile.mkstemp(prefix="fieldtui-crash-", suffix=".txt", text=True)
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(text)
+    print(
+        f"The program failed: {type(failure).__name__}. Every entry that was shown as saved is in the log; start again "
+        f"to go on at the same prompt. Please hand in {Path(name)} with your report.",
+        file=sys.stderr,
+    )
