@@ -1,0 +1,11 @@
+"""The invented job: a heading that never was, walked for a year, with today's survey broken off in the middle.
+
+demo/scenario.toml ──► scenario ──► truth: where the anchors are
+                                      │
+plan: which surveys ──► generate ◄── sight: what tape and dial show ──► lay: the folder
+                                                                          └──► book: the rest, through Walk
+"""
+
+from fieldtui.demo.lay import lay_demo
+
+__all__ = ["lay_demo"]
