@@ -28,6 +28,8 @@ def advice(route: Route, today: date | None = None) -> tuple[Problem, ...]:
         *_certificates(route, today),
         *_stations(route),
     ]
+    if not given:
+        return ()
     file = route.path.name if route.path is not None else route.name
     return tuple(sorted(placed(given, lines_of(route.text), file)))
 

@@ -20,7 +20,6 @@ def instrument_mistakes(draft: RouteDraft) -> Iterator[Mistake]:
         yield from _expansion((*at, "expansion"), tape.expansion, draft.units)
         yield from _expansion((*at, "expansion_uncertainty"), tape.expansion_uncertainty, draft.units)
         yield from _degree((*at, "reference_temperature"), tape.reference_temperature, draft.units)
-        yield from _file_name((*at, "calibration"), tape.calibration)
     for place, frame in enumerate(draft.control):
         yield from _expansion(("control", place, "expansion"), frame.expansion, draft.units)
         yield from _degree(("control", place, "reference_temperature"), frame.reference_temperature, draft.units)
@@ -45,12 +44,6 @@ def _degree(at: KeyPath, value: Decimal | None, units: str | None) -> Iterator[M
     lowest, highest = known.temperature_range
     if not lowest <= value <= highest:
         yield Mistake(at, f"cannot be {value} {known.degree}", f"give it between {lowest} and {highest}")
-
-
-def _file_name(at: KeyPath, value: str | None) -> Iterator[Mistake]:
-    if value is not None and (value.startswith(("/", "\\")) or value[1:2] == ":"):
-        todo = "put the table beside the route file, and give its name alone"
-        yield Mistake(at, "names a place on one machine only", todo)
 
 
 def _dial(at: KeyPath, extensometer: ExtensometerDraft, tapes: list[TapeDraft]) -> Iterator[Mistake]:

@@ -49,7 +49,7 @@ class Problem:
         return f"{self.where}: {self.what}; {self.todo}."
 
 
-class RouteRefused(FieldError):  # noqa: N818
+class RouteRefused(FieldError):
     """A route file that cannot be walked, with every problem found in it, in order of file and line."""
 
     def __init__(self, name: str, problems: Iterable[Problem]) -> None:

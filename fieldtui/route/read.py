@@ -15,15 +15,15 @@ from pathlib import Path
 from typing import Any
 
 from fieldtui.route.build import build
-from fieldtui.route.draft import RouteDraft
+from fieldtui.route.draft import RouteDraft, TapeDraft
 from fieldtui.route.locate import lines_of
 from fieldtui.route.model import Route
-from fieldtui.route.problem import KeyPath, Mistake, Problem, RouteRefused, placed
+from fieldtui.route.problem import Mistake, Problem, RouteRefused, placed
 from fieldtui.route.rules import mistakes_in
 from fieldtui.route.shape import shaped
-from fieldtui.route.syntax import parsed
-from fieldtui.route.table import read_table, strays
-from fieldtui.route.textfile import Unreadable, read_text
+from fieldtui.route.syntax import parsed, too_deep
+from fieldtui.route.table import Table, read_table, strays
+from fieldtui.route.textfile import BOM, Unreadable, read_text
 
 FORMAT = 1
 
@@ -55,14 +55,18 @@ def parse_route(text: str, files: Mapping[str, str], *, name: str, path: Path | 
 
 
 def _read(text: str, fetch: Fetch, name: str, path: Path | None) -> Route:
+    text = text.removeprefix(BOM)
     raw = parsed(text, name)
     _refuse_other_format(raw, text, name)
-    shape = shaped(raw)
-    mistakes = [*shape.mistakes, *mistakes_in(shape.draft, shape.told)]
-    files, tables, table_mistakes, table_problems = _calibrations(shape.draft, fetch)
-    mistakes += table_mistakes
-    if mistakes or table_problems:
-        raise RouteRefused(name, [*placed(mistakes, lines_of(text), name), *table_problems])
+    try:
+        shape = shaped(raw)
+        mistakes = [*shape.mistakes, *mistakes_in(shape.draft, shape.told)]
+        files, tables, table_mistakes, table_problems = _calibrations(shape.draft, fetch)
+        mistakes += table_mistakes
+        if mistakes or table_problems:
+            raise RouteRefused(name, [*placed(mistakes, lines_of(text), name), *table_problems])
+    except RecursionError as error:
+        raise too_deep(name) from error
     return build(shape.draft, tables, text=text, files=files, path=path)
 
 
@@ -86,29 +90,33 @@ def _calibrations(
         if tape.calibration is None:
             tables.append(None)
             continue
-        at: KeyPath = ("tape", place, "calibration")
         try:
-            text = fetch(tape.calibration)
+            files[tape.calibration] = _beside(tape.calibration, fetch)
         except Unreadable as error:
-            mistakes.append(Mistake(at, error.what, error.todo))
+            mistakes.append(Mistake(("tape", place, "calibration"), error.what, error.todo))
             tables.append(None)
             continue
-        files[tape.calibration] = text
-        table = read_table(text, tape.calibration)
-        problems += table.problems
-        if (
-            tape.first_hole is not None
-            and tape.holes is not None
-            and tape.first_hole_distance is not None
-            and tape.pitch is not None
-        ):
-            problems += strays(
-                table,
-                tape.calibration,
-                first_hole=tape.first_hole,
-                holes=tape.holes,
-                first_hole_distance=tape.first_hole_distance,
-                pitch=tape.pitch,
-            )
+        table = read_table(files[tape.calibration], tape.calibration)
+        problems += [*table.problems, *_strays(table, tape)]
         tables.append(table.distances)
     return files, tables, mistakes, problems
+
+
+def _beside(name: str, fetch: Fetch) -> str:
+    """The text of a file named relative to the route; a route with absolute names could not be moved."""
+    if name.startswith(("/", "\\")) or name[1:2] == ":":
+        raise Unreadable("names a place on one machine only", "put the table beside the route file, and give its name")
+    return fetch(name)
+
+
+def _strays(table: Table, tape: TapeDraft) -> tuple[Problem, ...]:
+    if tape.first_hole is None or tape.holes is None or tape.first_hole_distance is None or tape.pitch is None:
+        return ()
+    return strays(
+        table,
+        tape.calibration or "",
+        first_hole=tape.first_hole,
+        holes=tape.holes,
+        first_hole_distance=tape.first_hole_distance,
+        pitch=tape.pitch,
+    )

@@ -29,7 +29,8 @@ def _station(at: KeyPath, station: StationDraft, faces: list[str], told: frozens
         yield Mistake((*at, "closed"), "is true without a reason", 'give the reason in note = "…"')
     if not station.anchor and (*at, "anchor") not in told:
         yield Mistake(at, "has no anchors", "describe them under [[station.anchor]]")
-    if not station.chord and not station.closed and (*at, "chord") not in told:
+    chords_told = (*at, "chord") in told or (*at, "closed") in told
+    if not station.chord and not station.closed and not chords_told:
         todo = "describe them under [[station.chord]], or close the station with a reason"
         yield Mistake(at, "has no chords", todo)
 

@@ -25,22 +25,21 @@ _SAID: tuple[tuple[str, str, str], ...] = (
     ("Invalid statement", "cannot be read", "write key = value, a [table], or a remark behind #"),
     ("Invalid initial character for a key part", "begins with a sign that no key begins with", "write key = value"),
     ("Expected newline or end of document", "goes on after its value", "write one key on a line, numbers with a point"),
-    ("Unclosed array", "has a list that is not closed", "close it with ]"),
-    ("Unclosed inline table", "has a table that is not closed", "close it with }"),
+    ("Unclosed array", "has a list that is not closed", "put a comma between its parts, and close it with ]"),
+    ("Unclosed inline table", "has a table that is not closed", "close it with } on the same line"),
     ("Unterminated string", "has a text that is not closed", "close it with a quotation mark"),
     ("Illegal character", "has a sign that is not allowed here", "close the text before the line ends"),
-    ("Expected ']'", "has a table name that is not closed", "close it with ] or ]]"),
+    ("Expected ']", "has a table name that is not closed", "close it with ] or ]]"),
     ("Unescaped '\\'", "has a \\ that begins nothing known", "write \\\\ for \\ inside \"…\", or use '…'"),
 )
 
 
 def parsed(text: str, name: str) -> dict[str, Any]:
     """The document's values; numbers are int or `Decimal`. Raises `RouteRefused` with the one mistake of syntax."""
-    plain = text.removeprefix("\ufeff")
     try:
-        return tomllib.loads(plain, parse_float=_exact)
+        return tomllib.loads(text, parse_float=_exact)
     except tomllib.TOMLDecodeError as error:
-        raise RouteRefused(name, [_problem(str(error), plain, name)]) from error
+        raise RouteRefused(name, [_problem(str(error), text, name)]) from error
     except RecursionError as error:
         raise RouteRefused(
             name, [Problem(name, 1, "", "has lists inside lists without end", "take them out")]
@@ -48,6 +47,11 @@ def parsed(text: str, name: str) -> dict[str, Any]:
     except ValueError as error:
         what = "has a whole number of thousands of digits"
         raise RouteRefused(name, [Problem(name, 1, "", what, "shorten it")]) from error
+
+
+def too_deep(name: str) -> RouteRefused:
+    """The refusal of a text whose lists and tables go deeper than any reader follows."""
+    return RouteRefused(name, [Problem(name, 1, "", "has lists inside lists without end", "take them out")])
 
 
 def _exact(written: str) -> Decimal:
@@ -65,6 +69,8 @@ def _problem(said: str, text: str, name: str) -> Problem:
     reason = found["what"] if found else said
     told = next(((what, todo) for begins, what, todo in _SAID if reason.startswith(begins)), None)
     what, todo = told or (f"is not TOML: {reason[:1].lower()}{reason[1:]}", "correct this line")
+    if at_end:
+        what, todo = "ends in the middle of a value", "close the list, table or text that was opened"
     if line <= len(lines) and _DECIMAL_COMMA.search(lines[line - 1]):
         what, todo = "has a number with a comma", "write decimals with a point"
     return Problem(name, line, "", what, todo)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldtui.route.problem import Problem
+from fieldtui.route.textfile import BOM
 
 HEADER = ("hole", "distance")
 MOST_TOLD = 5
@@ -39,7 +40,7 @@ class Table:
 
 def read_table(text: str, file: str) -> Table:
     """The table that a text holds; `file` names it in the problems."""
-    lines = text.removeprefix("\ufeff").split("\n")
+    lines = text.removeprefix(BOM).split("\n")
     first = next((number for number, line in enumerate(lines, 1) if line.strip()), None)
     if first is None:
         return Table((), (Problem(file, 1, "", "is empty", "write hole,distance and one line for each hole below"),))

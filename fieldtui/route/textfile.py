@@ -7,7 +7,7 @@ from pathlib import Path
 BOM = "\ufeff"
 
 
-class Unreadable(Exception):  # noqa: N818
+class Unreadable(Exception):
     """A file that cannot be read; `what` and `todo` in plain words, `line` where it stops being text (else 0)."""
 
     def __init__(self, what: str, todo: str, line: int = 0) -> None:
