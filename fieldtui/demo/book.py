@@ -16,11 +16,19 @@ from fieldtui.demo.sight import Gauge, Sight
 from fieldtui.demo.summary import summary
 from fieldtui.demo.truth import Truth
 from fieldtui.errors import FieldError
-from fieldtui.job import Walk, load_job, logs_folder, system_clock
-from fieldtui.job.live import assess_chord, assess_frame
-from fieldtui.job.telling import Told, shown, tell_chord, tell_frame
+from fieldtui.job import (
+    Told,
+    Walk,
+    assess_chord,
+    assess_frame,
+    load_job,
+    logs_folder,
+    shown,
+    system_clock,
+    tell_chord,
+    tell_frame,
+)
 from fieldtui.job.walk import Clock
-from fieldtui.log import short_code
 from fieldtui.route import load_route
 from fieldtui.survey import Step, Target
 from fieldtui.survey.words import prompt
@@ -36,22 +44,15 @@ def book_one(route_path: Path, clock: Clock = system_clock) -> str:
     job = load_job(route, logs_folder(route))
     waiting = job.unclosed[0] if job.unclosed else None
     walk = Walk.begin(job, clock=clock) if waiting is None else Walk.resume(job, waiting, clock=clock)
-    began = f"Resumed at: {where(walk)}" if waiting is not None else "A new survey was begun."
+    began = "A new survey was begun." if waiting is None else f"Resumed at: {prompt(walk.route, walk.step)}"
     try:
         while walk.step.kind != "end":
             _book(truth, walk)
         told = summary(walk)
-        last = walk.close()
+        walk.close()
     finally:
         walk.leave()
-    return "\n".join(
-        (began, "", *told, "", f"Log {walk.writer.path}", f"code for the field book: {short_code(last.h)}")
-    )
-
-
-def where(walk: Walk) -> str:
-    """The prompt a survey stands before, in words."""
-    return prompt(walk.route, walk.step)
+    return "\n".join((began, "", *told, "", walk.parting(), f"Route: {route_path}"))
 
 
 def typed_at(truth: Truth, walk: Walk) -> str:
@@ -90,15 +91,11 @@ def _told(walk: Walk, step: Step) -> Iterator[Told]:
 def _today(truth: Truth, walk: Walk) -> Planned:
     """A survey of today: the tape in use at the end of the story, every station there."""
     stations = installed(truth.scenario, 0.0)
-    return Planned(0, _label(walk), walk.clock(), truth.scenario.tapes[-1].serial, stations, truth.scenario.crews[0])
+    return Planned(0, walk.label, walk.clock(), truth.scenario.tapes[-1].serial, stations, truth.scenario.crews[0])
 
 
 def _gauge(truth: Truth, walk: Walk) -> Gauge:
-    return gauge_of(truth, walk.route, _label(walk), walk.state.answer("tape") or "")
-
-
-def _label(walk: Walk) -> str:
-    return str(walk.writer.records[0].data["label"])
+    return gauge_of(truth, walk.route, walk.label, walk.state.answer("tape") or "")
 
 
 def _first_read(walk: Walk, target: Target) -> datetime:

@@ -2,6 +2,7 @@
 
     demo.toml        the route
     scenario.toml    what the figures are made from, with the seed and the moment that the story ends
+    today.txt        what there is to type in the rest of today's survey
     logs/            the surveys, written as every log is written
 
 The same seed and end give the same bytes.
@@ -21,6 +22,7 @@ from fieldtui.demo.generate import survey_lines
 from fieldtui.demo.grown import route_text_with
 from fieldtui.demo.plan import Planned, planned_surveys
 from fieldtui.demo.scenario import read_scenario
+from fieldtui.demo.today import figures_to_type
 from fieldtui.demo.truth import Truth
 from fieldtui.errors import FieldError
 from fieldtui.job import SURVEY, route_record
@@ -33,6 +35,7 @@ from fieldtui.survey import fold
 
 ROUTE = "demo.toml"
 SCENARIO = "scenario.toml"
+TODAY = "today.txt"
 INVENTED = Identity(machine="demo", pid=0, user="demo", boot="")
 """Who wrote the demo's logs: nobody, on no machine."""
 
@@ -67,6 +70,18 @@ def lay_demo(folder: Path, end: datetime, seed: int = 1) -> Path:
     return folder / ROUTE
 
 
+def open_or_lay_demo(folder: Path, end: datetime) -> tuple[Path, str]:
+    """The demo job of a folder, laid there if there is no folder yet, and a sentence that says so.
+
+    `FieldError` where the folder holds something else.
+    """
+    if (folder / ROUTE).is_file() and (folder / SCENARIO).is_file():
+        read_truth(folder / ROUTE)
+        return folder / ROUTE, f"The invented demo job is in {folder}."
+    path = lay_demo(folder, end)
+    return path, f"An invented demo job was laid in {folder}; {folder / TODAY} says what there is to type."
+
+
 def read_truth(route_path: Path) -> Truth:
     """The invented ground of a demo job that was laid. `FieldError` where the folder is not one."""
     path = route_path.parent / SCENARIO
@@ -90,9 +105,11 @@ def _fill(folder: Path, end: datetime, seed: int) -> None:
     (folder / ROUTE).write_text(text, encoding="utf-8", newline="\n")
     (folder / SCENARIO).write_text(story, encoding="utf-8", newline="\n")
     truth = read_truth(folder / ROUTE)
+    surveys = planned_surveys(truth)
+    (folder / TODAY).write_text(figures_to_type(truth, truth.route, surveys[-1]), encoding="utf-8", newline="\n")
     after: list[dict[str, Any]] = []
     routes: dict[tuple[str, ...], Route] = {}
-    for planned in planned_surveys(truth):
+    for planned in surveys:
         if planned.stations not in routes:
             routes[planned.stations] = _parsed(route_text_with(text, planned.stations))
         after = [_write(folder / LOGS, truth, routes[planned.stations], planned, after)]
@@ -133,7 +150,7 @@ def _parsed(text: str) -> Route:
 
 def _made(end: datetime, seed: int) -> str:
     moment = end.isoformat().replace("+00:00", "Z")
-    return f"\n[made]               # from this seed, for a story that ends at this moment\nseed = {seed}\nend = {moment}\n"
+    return f"\n[made]               # from this seed, for a story that ends at that moment\n{seed = }\nend = {moment}\n"
 
 
 def _cannot(folder: Path, error: OSError) -> FieldError:

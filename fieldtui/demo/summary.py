@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fieldtui.job import Walk
-from fieldtui.job.live import assess_chord
+from fieldtui.job import Walk, assess_chord
 from fieldtui.reduction import Assessment, Quantity, show_change, show_length, show_u, to_tell
 from fieldtui.route import Route
 from fieldtui.survey import Booking, words
@@ -24,7 +23,7 @@ def summary(walk: Walk) -> tuple[str, ...]:
 
 def _lines(walk: Walk) -> Iterator[str]:
     route = walk.route
-    yield f"{route.name}, survey {walk.writer.records[0].data['label']}"
+    yield f"{route.name}, survey {walk.label}"
     small, factor = route.units.small, route.coverage_factor
     yield f"Lengths and changes in {small}, negative is closing; ± is {factor} standard uncertainties."
     yield ""

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 from math import cos, dist, hypot, pi
 from random import Random
 
@@ -78,8 +79,8 @@ class Truth:
         behind = _face(self.scenario.face, days) - float(station.chainage)
         if behind <= 0:
             return 0.0
-        faced = 1 - (law.face_length / (behind + law.face_length)) ** 2
-        timed = 1 + law.m * (1 - (law.time / (passed - days + law.time)) ** TIME_POWER)
+        faced: float = 1 - (law.face_length / (behind + law.face_length)) ** 2
+        timed: float = 1 + law.m * (1 - (law.time / (passed - days + law.time)) ** TIME_POWER)
         moved = law.share.get(anchor, 1.0) * law.amplitude * faced * timed
         for late in self.scenario.late:
             if (late.station, late.anchor) == (station.name, anchor) and days < late.since:
@@ -89,7 +90,7 @@ class Truth:
 
 def passing_day(face: tuple[FacePoint, ...], chainage: float) -> float:
     """How many days before the end the face passed a chainage."""
-    for before, after in zip(face, face[1:], strict=False):
+    for before, after in pairwise(face):
         if after.chainage >= chainage or after is face[-1]:
             share = (chainage - before.chainage) / (after.chainage - before.chainage)
             return before.days + share * (after.days - before.days)
@@ -98,7 +99,7 @@ def passing_day(face: tuple[FacePoint, ...], chainage: float) -> float:
 
 def _face(face: tuple[FacePoint, ...], days: float) -> float:
     """Straight between the points, and on at the last pace after them."""
-    for before, after in zip(face, face[1:], strict=False):
+    for before, after in pairwise(face):
         if days >= after.days or after is face[-1]:
             share = (before.days - days) / (before.days - after.days)
             return before.chainage + share * (after.chainage - before.chainage)
