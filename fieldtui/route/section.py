@@ -43,7 +43,7 @@ def draw_section(station: Station, chord: Chord | None, width: int, height: int)
     if chord is not None and chord.hook in marks and chord.far in marks:
         sheet.line(marks[chord.hook], marks[chord.far], HEAVY, "chord")
     hook = chord.hook if chord is not None else None
-    for name, mark in marks.items():
+    for name, mark in sorted(marks.items(), key=lambda one: one[0] == hook):  # the hook's mark last, over any other
         sheet.put(mark, [HOOK if name == hook else ANCHOR], "hook" if name == hook else "anchor")
     for name, label in name_places(marks, hook, sheet.drawn(), width, height).items():
         sheet.put(label.at, label.cells, "hook" if name == hook else "anchor")
