@@ -1,4 +1,4 @@
-"""The application: one page, desk after desk, under the guards of `terminal`."""
+"""The application: one page, under the guards of `terminal`."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from textual.binding import BindingType
 
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.page import Page
+from fieldtui.tui.page import Desk, Page
 from fieldtui.tui.start import ListDesk, drawing
 
 
-class FieldApp(App[str]):
-    """Shows a desk, then the desk that it leads to, until one leads nowhere. Gives a sentence to print at the end."""
+class FieldApp(App[None]):
+    """Shows a desk, and the desks that it leads to."""
 
     CSS = themes.STYLES
     ENABLE_COMMAND_PALETTE = False
@@ -23,39 +23,34 @@ class FieldApp(App[str]):
 
     def __init__(self, desk: ListDesk | WalkDesk) -> None:
         super().__init__(driver_class=terminal.driver_class())
-        self.desk = desk
+        self._page = Page(desk, drawing)
         self.register_theme(themes.DARK)
         self.register_theme(themes.LIGHT)
         self.theme = themes.LIGHT.name if os.environ.get("FIELDTUI_THEME") == themes.LIGHT.name else themes.DARK.name
 
     def compose(self) -> ComposeResult:
-        yield Page(self.desk, drawing(self.desk))
+        yield self._page
 
     def on_mount(self) -> None:
         terminal.guard_signals(self)
 
     def on_page_done(self, message: Page.Done) -> None:
-        """The desk is done: show the next one, or leave."""
+        """The last desk is done."""
         message.stop()
-        following = self.desk.next if isinstance(self.desk, ListDesk) else None
-        if following is None:
-            self.exit(self.parting())
-            return
-        self.desk = following
-        self.query_one(Page).show(following, drawing(following))
+        self.exit()
 
-    def parting(self) -> str:
-        """What is printed on the terminal after the screen is gone."""
-        return self.desk.walk.parting() if isinstance(self.desk, WalkDesk) else ""
+    @property
+    def desk(self) -> Desk:
+        """The desk on the screen."""
+        return self._page.desk
 
 
 def run(desk: ListDesk | WalkDesk) -> int:
-    """Run the screen to its end; exit status 0, or 2 after a crash."""
+    """Run the screen to its end; exit status 0, or 2 after a crash. Says at the end where the survey stands."""
     app = FieldApp(desk)
     status = terminal.run(app)
-    if isinstance(app.desk, WalkDesk):
-        app.desk.walk.leave()
-    told = app.parting()
-    if told and status == 0:
-        print(told)
+    last = app.desk
+    if isinstance(last, WalkDesk):
+        last.walk.leave()
+        print(last.walk.parting())
     return status

@@ -51,6 +51,7 @@ class WalkDesk:
         self.refused = False
         self.bell = False
         self.done = False
+        self.next = None
         self.code = ""
         self.page = 0
         self.field = self._fresh_field()

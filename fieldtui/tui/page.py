@@ -20,6 +20,7 @@ from textual.widget import Widget
 
 from fieldtui.tui.lines import Lines
 
+Drawing = Callable[[int, int], Lines]
 ROLES = (
     "quiet", "main", "notice", "alarm", "head", "key", "field", "fresh", "cursor", "label", "booked", "saved",
     "anchor", "chord", "other", "hook",
@@ -27,10 +28,13 @@ ROLES = (
 
 
 class Desk(Protocol):
-    """What a page shows and sends keys to."""
+    """What a page shows and sends keys to; `next` is the desk that follows when it is done, None at the end."""
 
     bell: bool
     done: bool
+
+    @property
+    def next(self) -> Desk | None: ...
 
     def press(self, key: str, character: str | None) -> None: ...
 
@@ -38,27 +42,23 @@ class Desk(Protocol):
 
 
 class Page(Widget, can_focus=True):
-    """Draws a desk. Posts `Page.Done` when the desk is done."""
+    """Draws a desk, and the desk that follows it. Posts `Page.Done` after the last one."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{role}" for role in ROLES}
     DEFAULT_CSS = "Page { width: 1fr; height: 1fr; }"
 
     class Done(Message):
-        """The desk has nothing further to ask."""
+        """The last desk has nothing further to ask."""
 
-    def __init__(self, desk: Desk, draw: Callable[[int, int], Lines]) -> None:
+    def __init__(self, desk: Desk, drawing: Callable[[Desk], Drawing]) -> None:
         super().__init__()
         self.desk = desk
-        self._draw = draw
+        self._drawing = drawing
+        self._draw = drawing(desk)
         self._lines: Lines = []
 
     def on_mount(self) -> None:
         self.focus()
-
-    def show(self, desk: Desk, draw: Callable[[int, int], Lines]) -> None:
-        """Show another desk from now on."""
-        self.desk, self._draw = desk, draw
-        self.redraw()
 
     def render_line(self, y: int) -> Strip:
         if len(self._lines) != self.size.height:
@@ -102,15 +102,21 @@ class Page(Widget, can_focus=True):
         await self._handle(lambda: self.desk.paste(event.text))
 
     async def _handle(self, act: Callable[[], None]) -> None:
+        if self.desk.done:
+            return
         # a slow disk must not freeze the screen; the next key waits in this widget's queue all the same
         await asyncio.to_thread(act)
         if self.desk.bell:
             self.desk.bell = False
             self.app.bell()
         if self.desk.done:
-            self.post_message(self.Done())
-        else:
-            self.redraw()
+            following = self.desk.next
+            if following is None:
+                self.post_message(self.Done())
+                return
+            # here and not by a message: the next key of a burst already belongs to the next desk
+            self.desk, self._draw = following, self._drawing(following)
+        self.redraw()
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         return container.width

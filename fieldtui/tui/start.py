@@ -7,7 +7,6 @@ Each desk shows one numbered list; what is chosen makes the desk that comes next
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -22,8 +21,7 @@ from fieldtui.tui.draw_side import draw_menu
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
-
-Drawing = Callable[[int, int], Lines]
+from fieldtui.tui.page import Desk, Drawing
 
 
 class ListDesk:
@@ -90,11 +88,13 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     return stack([*head, [("", "")], *about[:8], *[[(" ", ""), *line] for line in body], *foot], width, height)
 
 
-def drawing(desk: ListDesk | WalkDesk) -> Drawing:
+def drawing(desk: Desk) -> Drawing:
     """The function that draws a desk."""
     if isinstance(desk, WalkDesk):
         return partial(draw_walk, desk)
-    return partial(draw_list, desk)
+    if isinstance(desk, ListDesk):
+        return partial(draw_list, desk)
+    raise TypeError(f"nothing draws {desk!r}")
 
 
 class StartDesk(ListDesk):

@@ -1,0 +1,117 @@
+"""A real pseudo-terminal with the real program in it, and a screen to read."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+from pathlib import Path
+
+import pyte
+
+
+class Terminal:
+    """Runs `fieldtui ARGUMENTS` in a terminal of so many columns and lines."""
+
+    def __init__(self, *arguments: str, columns: int = 80, lines: int = 24, cwd: Path | None = None) -> None:
+        self.master, slave = pty.openpty()
+        self._size(columns, lines)
+        self.screen = pyte.Screen(columns, lines)
+        self.stream = pyte.ByteStream(self.screen)
+        self.bytes_out = 0
+        environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        environment.pop("NO_COLOR", None)
+        self.before = termios.tcgetattr(slave)
+        self.slave = slave
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "fieldtui", *arguments],
+            stdin=slave, stdout=slave, stderr=slave, cwd=cwd, env=environment, start_new_session=True,
+            preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0),
+        )  # fmt: skip
+
+    def _size(self, columns: int, lines: int) -> None:
+        fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", lines, columns, 0, 0))
+
+    def resize(self, columns: int, lines: int) -> None:
+        """Another size, told as a terminal tells it."""
+        self._size(columns, lines)
+        self.screen.resize(lines, columns)
+        os.killpg(self.process.pid, signal.SIGWINCH)
+
+    def type(self, text: str | bytes) -> None:
+        """Send keys in one write; Enter is a carriage return."""
+        data = text.replace("\n", "\r").encode() if isinstance(text, str) else text
+        while data:
+            data = data[os.write(self.master, data) :]
+
+    def pump(self, seconds: float) -> None:
+        """Read what the program draws for so long."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            if select.select([self.master], [], [], left)[0]:
+                try:
+                    data = os.read(self.master, 65536)
+                except OSError:
+                    return
+                self.bytes_out += len(data)
+                self.stream.feed(data)
+
+    def text(self) -> str:
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def wait_for(self, words: str, seconds: float = 8.0) -> str:
+        """The screen's text as soon as these words stand on it."""
+        end = time.monotonic() + seconds
+        while words not in self.text():
+            if time.monotonic() > end:
+                raise AssertionError(f"{words!r} did not come up in {seconds} s; the screen is\n{self.text()}")
+            self.pump(0.05)
+        return self.text()
+
+    def wait_without(self, words: str, seconds: float = 15.0) -> None:
+        end = time.monotonic() + seconds
+        while words in self.text():
+            assert time.monotonic() < end, f"{words!r} stayed; the screen is\n{self.text()}"
+            self.pump(0.05)
+
+    def kill(self, how: int = signal.SIGKILL) -> int:
+        os.kill(self.process.pid, how)
+        return self.ended()
+
+    def ended(self, seconds: float = 15.0) -> int:
+        """The exit status, once the program has ended; what it printed last is on the screen."""
+        end = time.monotonic() + seconds
+        while self.process.poll() is None:
+            assert time.monotonic() < end, f"still running; the screen is\n{self.text()}"
+            self.pump(0.05)
+        self.pump(0.1)
+        return self.process.returncode
+
+    def is_clean(self) -> bool:
+        """Whether the terminal's own settings are as they were before the program."""
+        return termios.tcgetattr(self.slave) == self.before
+
+    def hang_up(self) -> None:
+        """Drop the line: the other end of the terminal is gone."""
+        os.close(self.slave)
+        os.close(self.master)
+
+    def __enter__(self) -> Terminal:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait()
+        for handle in (self.master, self.slave):
+            try:
+                os.close(handle)
+            except OSError:
+                continue

@@ -1,0 +1,537 @@
+"""The walk line by line: a survey by piped lines, every bad line refused with a sentence, nothing lost on the way."""
+
+from __future__ import annotations
+
+import errno
+import os
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.log import OsCalls, code_fits
+from fieldtui.plain.start import start_plain
+from fieldtui.plain.talk import run_plain
+from fieldtui.route import load_route
+from fieldtui.survey import State, Step
+from tests.walk.jobs import Ticking, begin, lay, resume
+
+START = ("AB", "", "1", "1", "", "", "0.00")
+"""Reader, no recorder, tape, extensometer, no stage, cautions seen, dial zero."""
+NEXT_DAY = datetime(2031, 5, 5, 2, 0, tzinfo=UTC)
+LR = ("", "320", "12.34", "12.36", "12,31", "9.5", "")
+LK = ("237", "20.1", "20.12", "20.11", "9.6", "")
+B = ("", "321", "8.20", "8.21", "8.24", "9.0", "")
+
+
+class Page:
+    """Lines to be typed, and everything that was written."""
+
+    def __init__(self, *lines: str, ends: type[BaseException] = EOFError) -> None:
+        self.lines = iter(lines)
+        self.text = ""
+        self.prompts: list[str] = []
+        self.ends = ends
+
+    def read(self, prompt: str) -> str:
+        self.prompts.append(prompt)
+        self.text += f"{prompt}\n"
+        line = next(self.lines, None)
+        if line is None:
+            raise self.ends
+        return line
+
+    def write(self, text: str) -> None:
+        self.text += f"{text}\n"
+
+
+def talk(walk: Walk, *lines: str, ends: type[BaseException] = EOFError) -> tuple[int, Page]:
+    page = Page(*lines, ends=ends)
+    return run_plain(walk, page.read, page.write), page
+
+
+def state(path: Path) -> State:
+    route = load_route(path)
+    return load_job(route, logs_folder(route)).surveys[-1].state
+
+
+def typed(path: Path, station: str, chord: str) -> dict[str, str]:
+    return {slot: entry.typed for slot, entry in state(path).readings((station, chord))[-1].slots.items()}
+
+
+def saved_entries(path: Path) -> int:
+    route = load_route(path)
+    return len(load_job(route, logs_folder(route)).surveys[-1].logs[0].records)
+
+
+@pytest.fixture
+def route(tmp_path: Path) -> Path:
+    return lay(tmp_path)
+
+
+# -- a whole survey --------------------------------------------------------------------------------------------------
+
+
+def test_a_whole_survey_by_lines(route: Path) -> None:
+    status, page = talk(begin(route), *START, *LR, *LK, *B, "1")
+    assert status == 0
+    assert state(route).closed
+    figures = {"hole": "320", "dial_1": "12.34", "dial_2": "12.36", "dial_3": "12,31", "temperature": "9.5"}
+    assert typed(route, "A", "L-R") == figures
+    log = load_job(load_route(route), logs_folder(load_route(route))).surveys[-1].logs[0]
+    assert code_fits(page.text.split("Code for the field book: ")[1].strip(), log.records[-1].h)
+
+
+def test_the_figures_are_explained_from_the_first_dial_on(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "320", "12.34", "12.36", "12,31", "9.5")
+    after_hole, *after = page.text.split("saved ")[-5:]
+    assert "length" not in after_hole
+    assert all("length" in text for text in after)
+    assert "tape at 20.0 assumed" in after[0]
+    assert "assumed" not in after[3]
+    assert "repeats      agree" in after[2]
+
+
+def test_what_was_shown_is_booked_with_the_acceptance(route: Path) -> None:
+    talk(begin(route), *START, *LR)
+    log = load_job(load_route(route), logs_folder(load_route(route))).surveys[-1].logs[0]
+    (accepted,) = [record for record in log.records if record.kind == "accepted"]
+    assert accepted.data["shown"]["length"].startswith("8011.")
+
+
+def test_cautions_stand_above_their_prompt_and_at_their_station(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR)
+    assert "Before anyone goes in:" in page.text
+    assert page.text.index("! Loose block above the left anchor.") < page.text.index("At station A, Enter when there")
+
+
+def test_a_fourth_repeat_is_asked_for_and_may_be_declined(route: Path) -> None:
+    walk = begin(route)
+    _, page = talk(walk, *START, "", "320", "12.34", "13.36", "12.31", "")
+    assert page.prompts[-2].startswith("A L-R: dial 4 mm (those before do not agree")
+    assert page.prompts[-1].startswith("A L-R: tape temp")
+    assert "DO NOT AGREE: dial 2 stands apart" in page.text
+
+
+def test_closing_with_a_chord_at_a_level_is_worth_attention(route: Path) -> None:
+    assert talk(begin(route), *START, *LR, *LK, *B, "1")[0] == 0
+    status, page = talk(
+        begin(route, Ticking(NEXT_DAY)), *START, "", "320", "6.0", "6.0", "6.0", "9.5", "", *LK, *B, "1"
+    )
+    assert status == 1
+    assert "!! A L-R: above: look (closing 5.0 mm)" in page.text
+    assert "Read again within the shift." in page.text
+
+
+def test_what_the_last_survey_answered_is_taken_by_enter(route: Path) -> None:
+    talk(begin(route), "AB", "CD", *START[2:4], "heading", *START[5:], *LR, *LK, *B, "1")
+    _, page = talk(begin(route, Ticking(NEXT_DAY)), "", "-", "", "", "", "", "0.00")
+    assert page.prompts[0].endswith("[AB]: ")
+    assert page.prompts[1].endswith("[CD, -: none]: ")
+    answers = {what: entry.typed for what, entry in state(route).said.items()}
+    assert (answers["reader"], answers["recorder"], answers["stage"]) == ("AB", "", "heading")
+    assert (answers["tape"], answers["extensometer"]) == ("T1", "X1")
+
+
+# -- leaving, dying, coming back -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("count", range(len(START + LR + LK) + 1))
+def test_wherever_the_lines_end_the_survey_goes_on_at_the_same_prompt(route: Path, count: int) -> None:
+    lines = (START + LR + LK)[:count]
+    status, page = talk(begin(route), *lines)
+    assert status == 1
+    assert "The lines have ended." in page.text
+    assert "is not closed and waits at the same prompt" in page.text
+    _, later = talk(resume(route))
+    assert later.prompts == page.prompts[-1:]
+
+
+def test_an_interruption_leaves_the_survey_open_and_says_so(route: Path) -> None:
+    status, page = talk(begin(route), *START, "", "320", ends=KeyboardInterrupt)
+    assert status == 1
+    assert "Stopped." in page.text
+    assert "is not closed and waits at the same prompt" in page.text
+    assert resume(route).step.what == "dial_1"
+
+
+def test_leaving_by_order_is_not_worth_attention(route: Path) -> None:
+    status, page = talk(begin(route), *START, "q")
+    assert status == 0
+    assert "is not closed and waits at the same prompt" in page.text
+
+
+def test_a_reader_may_be_called_q(route: Path) -> None:
+    talk(begin(route), "q", "/q")
+    assert state(route).answer("reader") == "q"
+    assert state(route).answer("recorder") is None
+
+
+# -- lines that cannot be booked -------------------------------------------------------------------------------------
+
+REFUSED = {
+    "reader": ["", "x" * 300, "\ufffd"],
+    "tape": ["3", "T9"],
+    "zero": ["", "abc", "1.2.3", "50.01", "-0.01"],
+    "arrive": ["320", "yes"],
+    "hole": ["", "12.5", "0", "601", "-3", "12a", "１２", "\ufffd", "9" * 400, "1_0", "nan", "inf", "0x10"],
+    "dial_1": ["", "50.01", "-1", "1,2,3", "1.2.3", "12 34", "--1", "\x00", "1e1"],
+    "dial_2": ["", "60"],
+    "dial_3": ["", "60"],
+    "temperature": ["", "61", "-41", "warm", "20 C"],
+    "result": ["yes", "12.3", "accept"],
+    "end": ["", "4", "0", "-1", "close", "9999999999"],
+}
+GOOD = {
+    "reader": "AB",
+    "recorder": "",
+    "tape": "1",
+    "extensometer": "1",
+    "stage": "",
+    "cautions": "",
+    "zero": "0",
+    "arrive": "",
+    "hole": "320",
+    "dial_1": "12.34",
+    "dial_2": "12.35",
+    "dial_3": "12.36",
+    "temperature": "9",
+    "result": "",
+}
+
+
+def test_every_bad_line_at_every_prompt_is_refused_with_a_sentence(route: Path) -> None:
+    """Three chords are walked; before each good line all bad ones are typed."""
+    walk = begin(route)
+    page = Page()
+    tried: Counter[Step] = Counter()
+    refused = 0
+
+    def read(prompt: str) -> str:
+        nonlocal refused
+        step = walk.step
+        name = step.what if step.kind in ("say", "figure") else step.kind
+        bad = REFUSED.get(name, [])
+        if tried[step] < len(bad):
+            tried[step] += 1
+            refused += 1
+            return bad[tried[step] - 1]
+        if step.kind == "end":
+            raise EOFError
+        return GOOD[name]
+
+    assert run_plain(walk, read, page.write) == 1
+    sentences = [line for line in page.text.splitlines() if line.endswith("Nothing was booked.")]
+    assert len(sentences) == refused > 100
+    assert all(len(line.split()) > 6 for line in sentences)
+    # record 0 and the route, 6 answers and the zero, 2 arrivals, 3 chords of 5 figures and an acceptance
+    assert [record.kind for record in walk.writer.records].count("figure") == 1 + 3 * 5
+    assert len(walk.writer.records) == 2 + 7 + 2 + 3 * 6
+
+
+def test_a_line_of_bytes_that_are_no_text_is_refused_by_the_real_program(route: Path) -> None:
+    lines = "\n".join(START[:-1]).encode() + b"\n\xff\xfe\n0.00\n\n\xc3\n320\n"
+    done = program(route, lines)
+    assert done.returncode == 1
+    assert done.stdout.count("no text (UTF-8)") == 2
+    assert typed(route, "A", "L-R") == {"hole": "320"}
+    assert done.stderr == ""
+
+
+def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(route: Path) -> None:
+    program(route, b"\xef\xbb\xbf" + "\r\n".join((*START, "", "320", "12,5")).encode() + b"\r\n")
+    assert state(route).answer("reader") == "AB"
+    assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12,5"}
+
+
+# -- orders ----------------------------------------------------------------------------------------------------------
+
+
+def test_the_figure_booked_last_is_corrected_and_the_wrong_one_kept(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "320", "21.34", "c 12.34", "12.35")
+    booking = state(route).readings(("A", "L-R"))[0]
+    assert [one.entry.typed for one in booking.struck] == ["21.34"]
+    assert typed(route, "A", "L-R")["dial_1"] == "12.34"
+    assert "A L-R: dial 1 mm 12.34 instead of 21.34" in page.text
+
+
+def test_a_figure_further_back_is_reached_by_more_c(route: Path) -> None:
+    talk(begin(route), *START, "", "302", "12.34", "12.35", "c", "c", "c", "320")
+    assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34", "dial_2": "12.35"}
+
+
+def test_nothing_is_corrected_by_an_empty_line_or_a_figure_that_cannot_be(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "320", "12.34", "c", "", "c 60", "c", "x")
+    assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34"}
+    assert "left as it is" in page.text
+    assert page.text.count("Nothing was booked.") == 2
+
+
+def test_there_may_be_nothing_to_correct(route: Path) -> None:
+    _, page = talk(begin(route), *START[:-1], "c")
+    assert "No earlier figure is booked" in page.text
+
+
+@pytest.mark.parametrize(
+    ("lines", "outcome", "note"),
+    [
+        (["n blocked"], "blocked", ""),
+        (["n BLOCKED a wagon"], "blocked", "a wagon"),
+        (["/ lost"], "lost", ""),
+        (["n", "3"], "buried", ""),
+        (["n", "5", "no light"], "other", "no light"),
+        (["n no light at all"], "other", "no light at all"),
+        (["n other", "no light"], "other", "no light"),
+        (["u"], "unsafe", ""),
+        (["u rock fell"], "unsafe", "rock fell"),
+    ],
+)
+def test_a_chord_is_booked_as_not_read(route: Path, lines: Iterable[str], outcome: str, note: str) -> None:
+    _, page = talk(begin(route), *START, "", *lines)
+    assert state(route).readings(("A", "L-R"))[0].outcome == outcome
+    assert state(route).readings(("A", "L-R"))[0].reason == note
+    assert page.prompts[-1].startswith("A L-K: hole")
+
+
+@pytest.mark.parametrize("lines", [["n", "6"], ["n", ""], ["n", "5", " "], ["n other", ""], ["n", "\ufffd"]])
+def test_a_reason_that_is_none_books_nothing(route: Path, lines: Iterable[str]) -> None:
+    _, page = talk(begin(route), *START, "", *lines)
+    assert not state(route).readings(("A", "L-R"))
+    assert "Nothing was booked." in page.text
+
+
+@pytest.mark.parametrize("line", ["j B L-R", "j b r-l", "J  B   L-R", "j 3"])
+def test_another_chord_is_gone_to_by_name_or_number(route: Path, line: str) -> None:
+    _, page = talk(begin(route), *START, "", line, "")
+    assert page.prompts[-1].startswith("B L-R: hole")
+
+
+def test_the_chords_are_listed_with_what_became_of_them(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "u", "", "321", "j", "A L-K")
+    assert "1 A L-R  read\n" in page.text
+    assert "2 A L-K  not read: it is unsafe to stand there\n" in page.text
+    assert "3 B L-R  begun\n" in page.text
+    assert page.prompts[-1].startswith("At station A")
+
+
+@pytest.mark.parametrize("line", ["j Z L-R", "j A L-Z", "j 4", "j A", "j A L R"])
+def test_a_chord_that_is_not_there_is_not_gone_to(route: Path, line: str) -> None:
+    _, page = talk(begin(route), *START, "", line)
+    assert "Nothing was booked." in page.text
+    assert page.prompts[-1].startswith("A L-R: hole")
+
+
+def test_a_note_is_kept_at_its_chord(route: Path) -> None:
+    talk(begin(route), *START, "", "t L is loose [?]", "t", "second")
+    assert [(note.text, note.station, note.chord) for note in state(route).notes] == [
+        ("L is loose [?]", "A", "L-R"),
+        ("second", "A", "L-R"),
+    ]
+
+
+def test_an_empty_note_is_refused(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "t", "")
+    assert state(route).notes == ()
+    assert "The note is empty." in page.text
+
+
+def test_a_chord_is_read_again_and_both_readings_stand(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR[:-1], "a", *LR[1:])
+    assert [booking.target.reading for booking in state(route).readings(("A", "L-R"))] == [1, 2]
+    assert page.prompts[-1].startswith("A L-K: hole")
+
+
+def test_a_second_reading_needs_a_first(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "320", "a")
+    assert "begins when the first is complete" in page.text
+
+
+def test_at_the_end_what_is_missing_is_named_and_can_be_read(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "e", "1")
+    assert "! A L-K is missing\n! B L-R is missing\n" in page.text
+    assert page.prompts[-1].startswith("A L-K: hole")
+
+
+def test_closing_with_chords_missing_is_worth_attention(route: Path) -> None:
+    status, _ = talk(begin(route), *START, *LR, "e", "2")
+    assert status == 1
+    assert state(route).closed
+
+
+def test_at_the_end_the_survey_can_be_left_open(route: Path) -> None:
+    status, _ = talk(begin(route), *START, *LR, *LK, *B, "2")
+    assert status == 0
+    assert not state(route).closed
+
+
+@pytest.mark.parametrize("line", ["j B L-R", "e", "m zero"])
+def test_the_questions_come_first(route: Path, line: str) -> None:
+    _, page = talk(begin(route), *START[:2], f"/{line}")
+    assert "The survey has not begun." in page.text
+
+
+def test_the_zero_is_checked_between(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "m zero", "0.01", "m", "zero", "0.02")
+    zeros = [(target.part, target.reading) for target in state(route).bookings if target.is_zero]
+    assert zeros == [("start", 1), ("between", 1), ("between", 2)]
+    assert page.prompts[-1].startswith("A L-K: hole")
+
+
+def test_the_tape_in_use_can_be_said_anew(route: Path) -> None:
+    _, page = talk(begin(route), *START, "m tape", "T9", "m tape", "1", "m hammer")
+    assert state(route).answer("tape") == "T1"
+    assert page.text.count("Nothing was booked.") == 2
+
+
+def test_help_says_every_order_and_books_nothing(route: Path) -> None:
+    _, page = talk(begin(route), "?", *START[:1], "?")
+    assert page.text.count("Instead of a figure:") == 2
+    for letter in "cnujtaemq?":
+        assert f"\n  {letter} " in page.text
+    assert state(route).answer("recorder") is None
+
+
+# -- a disk that does not take it ------------------------------------------------------------------------------------
+
+
+class FullFolder(OsCalls):
+    """Writing fails from a call on; a new file in another folder can be written."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.full = False
+
+    def fsync(self, fd: int) -> None:
+        if self.full:
+            self.full = False
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        super().fsync(fd)
+
+
+def test_an_entry_that_was_not_saved_is_booked_in_a_new_file(route: Path, tmp_path: Path) -> None:
+    walk = begin(route)
+    calls = FullFolder()
+    walk.writer._calls = calls
+    lines = iter((*START, "", "320", "12.34", "", "12.36"))
+    page = Page()
+
+    def read(prompt: str) -> str:
+        page.prompts.append(prompt)
+        line = next(lines, None)
+        if line is None:
+            raise EOFError
+        calls.full = line == "12.34"
+        return line
+
+    assert run_plain(walk, read, page.write) == 1
+    assert "NOT SAVED." in page.text
+    assert "Going on in the new file" in page.text
+    assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34", "dial_2": "12.36"}
+
+
+# -- which survey ----------------------------------------------------------------------------------------------------
+
+
+def start(path: Path, *lines: str, clock: Ticking | None = None) -> tuple[int, Page]:
+    route = load_route(path)
+    page = Page(*lines)
+    job = load_job(route, logs_folder(route))
+    return start_plain(job, page.read, page.write, clock=clock or Ticking()), page
+
+
+def surveys(path: Path) -> int:
+    route = load_route(path)
+    return len(load_job(route, logs_folder(route)).surveys)
+
+
+def test_without_an_open_survey_a_new_one_begins_at_once(route: Path) -> None:
+    _, page = start(route, *START)
+    assert page.prompts[0].startswith("Who reads")
+
+
+def test_an_open_survey_is_resumed(route: Path) -> None:
+    start(route, *START, "", "320")
+    _, page = start(route, "1", "12.34")
+    assert "1 resume survey 2031-05-04, begun 04 May 02:00" in page.text
+    assert page.prompts[1] == "A L-R: dial 1 mm: "
+    assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34"}
+    assert surveys(route) == 1
+
+
+def test_an_open_survey_is_closed_as_it_is(route: Path) -> None:
+    start(route, *START, "", "320")
+    status, page = start(route, "2")
+    assert status == 1
+    assert "is closed." in page.text
+    assert state(route).closed
+
+
+def test_a_new_survey_is_begun_beside_an_open_one(route: Path) -> None:
+    start(route, *START)
+    start(route, "3", "EF", clock=Ticking(NEXT_DAY))
+    assert surveys(route) == 2
+    assert state(route).answer("reader") == "EF"
+
+
+@pytest.mark.parametrize("line", ["", "4", "0", "resume", "\ufffd"])
+def test_a_choice_that_is_none_is_asked_for_again(route: Path, line: str) -> None:
+    start(route, *START)
+    status, page = start(route, line)
+    assert status == 1
+    assert "is not in the list" in page.text
+    assert "Nothing was begun or changed." in page.text
+    assert surveys(route) == 1
+
+
+# -- the real program ------------------------------------------------------------------------------------------------
+
+
+def program(path: Path, lines: bytes) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "fieldtui", "walk", "--plain", str(path)], input=lines, capture_output=True, check=False
+    )
+    return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())
+
+
+def test_the_real_program_walks_a_survey_from_a_pipe(route: Path) -> None:
+    done = program(route, "\n".join((*START, *LR, *LK, *B, "1", "")).encode())
+    assert (done.returncode, done.stderr) == (0, "")
+    assert state(route).closed
+    assert "A L-R: dial 1 mm: 12.34\n  saved " in done.stdout
+
+
+def test_killed_in_the_middle_it_goes_on_at_the_same_prompt(route: Path) -> None:
+    """SIGKILL while it waits for the next line."""
+    with subprocess.Popen(
+        [sys.executable, "-u", "-m", "fieldtui", "walk", "--plain", str(route)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        process.stdin.write("\n".join((*START, "", "320", "12.34", "")).encode())
+        process.stdin.flush()
+        while b"dial 1 mm: 12.34" not in process.stdout.readline():
+            pass
+        while b"saved" not in process.stdout.readline():
+            pass
+        process.kill()
+    done = program(route, b"1\n12.36\n")
+    assert "A L-R: dial 2 mm: 12.36\n" in done.stdout
+    assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34", "dial_2": "12.36"}
+
+
+def test_no_screen_library_is_loaded(route: Path) -> None:
+    """Nor anything else that is heavy: it must start on whatever machine there is."""
+    asked = (
+        "import sys; from pathlib import Path; from fieldtui.cli import main; "
+        f"main(['walk', '--plain', {str(route)!r}]); "
+        "print([name for name in ('textual', 'rich', 'pandas', 'numpy', 'scipy') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", asked], input="", capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"

@@ -1,0 +1,222 @@
+"""The real program in a real pseudo-terminal: bursts, kills, signals, a dropped line, bytes that are not text."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from fieldtui.job import load_job, logs_folder
+from fieldtui.route import load_route
+from fieldtui.survey import State
+from tests.walk.jobs import lay
+from tests.walk.terminal import Terminal
+
+START = "1\nAB\n\n1\n1\n\n\n"
+"""New survey, reader, no recorder, tape, extensometer, no stage, cautions."""
+BURST = "320\n12.34\n12.36\n12,31\n9.5\n"
+
+
+@pytest.fixture
+def route(tmp_path: Path) -> Path:
+    return lay(tmp_path)
+
+
+@pytest.fixture
+def walk(route: Path) -> Iterator[Terminal]:
+    with Terminal("walk", str(route)) as terminal:
+        terminal.wait_for("start a new survey")
+        yield terminal
+
+
+def state(route: Path) -> State:
+    loaded = load_route(route)
+    return load_job(loaded, logs_folder(loaded)).surveys[-1].state
+
+
+def to_first_chord(terminal: Terminal) -> None:
+    terminal.type(START + "0.00\n\n")
+    terminal.wait_for("chord L-R")
+    terminal.wait_for("[")
+
+
+def test_a_burst_books_every_figure_in_its_field(walk: Terminal, route: Path) -> None:
+    """One write holds all keys of a chord. A hundred chords, a hundred times right."""
+    to_first_chord(walk)
+    for number in range(100):
+        walk.type(f"{200 + number}\n{number / 10}\n{number / 10 + 0.02:.2f}\n{number / 10 + 0.01:.2f}\n{number / 4}\n")
+        walk.wait_for("Enter: accept and go on")
+        walk.type("a")
+        walk.wait_for(f"reading {number + 2}")
+    readings = state(route).readings(("A", "L-R"))
+    assert len(readings) == 100
+    for number, booking in enumerate(readings):
+        assert {slot: entry.typed for slot, entry in booking.slots.items()} == {
+            "hole": str(200 + number),
+            "dial_1": str(number / 10),
+            "dial_2": f"{number / 10 + 0.02:.2f}",
+            "dial_3": f"{number / 10 + 0.01:.2f}",
+            "temperature": str(number / 4),
+        }
+
+
+def test_the_whole_survey_in_one_burst(walk: Terminal, route: Path) -> None:
+    chord = BURST + "\n"
+    walk.type(START + "0.00\n" + "\n" + chord + chord + "\n" + chord + "\n1\n")
+    walk.wait_for("The survey is closed")
+    assert state(route).closed
+    walk.type("\n")
+    assert walk.ended() == 0
+    assert walk.is_clean()
+
+
+PROMPTS = [
+    START[:2],
+    START[:5],
+    START[:6],
+    START[:8],
+    START,
+    START + "0.00\n",
+    START + "0.00\n\n",
+    START + "0.00\n\n320\n",
+    START + "0.00\n\n320\n12.34\n12.36\n",
+    START + "0.00\n\n" + BURST,
+]
+
+
+@pytest.mark.parametrize("keys", PROMPTS, ids=range(1, len(PROMPTS) + 1))
+def test_killed_at_a_prompt_and_resumed_at_the_same(route: Path, keys: str) -> None:
+    with Terminal("walk", str(route)) as terminal:
+        terminal.wait_for("start a new survey")
+        terminal.type(keys)
+        settle(terminal)
+        before = body(terminal)
+        terminal.kill(signal.SIGKILL)
+    with Terminal("walk", str(route)) as terminal:
+        terminal.wait_for("resume survey")
+        terminal.type("1\n")
+        terminal.wait_without("resume survey")
+        settle(terminal)
+        assert body(terminal) == before
+
+
+def settle(terminal: Terminal) -> None:
+    """Wait until the screen has stood still for a while."""
+    last, since, start = "", time.monotonic(), time.monotonic()
+    while time.monotonic() - since < 0.4 and time.monotonic() - start < 15:
+        terminal.pump(0.1)
+        if terminal.text() != last:
+            last, since = terminal.text(), time.monotonic()
+
+
+def body(terminal: Terminal) -> str:
+    """The screen but for its last line, where the time of saving stands."""
+    return "\n".join(terminal.text().splitlines()[:-1])
+
+
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
+def test_a_signal_leaves_a_clean_terminal_and_an_open_survey(walk: Terminal, route: Path, how: int) -> None:
+    to_first_chord(walk)
+    walk.type("320\n")
+    walk.wait_for("320")
+    assert walk.kill(how) == 0
+    assert walk.is_clean()
+    assert "waits at the same prompt" in walk.text()
+    assert not state(route).closed
+
+
+def test_ctrl_c_is_a_key_like_another_and_loses_nothing(walk: Terminal, route: Path) -> None:
+    to_first_chord(walk)
+    walk.type(b"32\x030\r")
+    walk.wait_for("dial 1")
+    settle(walk)
+    walk.type("\x1b[21~")
+    assert walk.ended() == 0
+    assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
+
+
+def test_a_dropped_line_ends_the_program_at_once(walk: Terminal, route: Path) -> None:
+    to_first_chord(walk)
+    walk.type("320\n")
+    walk.wait_for("320")
+    settle(walk)
+    walk.hang_up()
+    end = time.monotonic() + 10
+    while walk.process.poll() is None and time.monotonic() < end:
+        time.sleep(0.05)
+    assert walk.process.poll() is not None, "the program lives on without a terminal"
+    assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
+
+
+def test_bytes_that_are_not_text_are_refused_with_words(walk: Terminal, route: Path) -> None:
+    to_first_chord(walk)
+    walk.type(b"3\xff\xfe0\r")
+    walk.wait_for("is not a number")
+    assert state(route).readings(("A", "L-R")) == ()
+    walk.type(b"\x1b")
+    settle(walk)
+    walk.type("320\n")
+    settle(walk)
+    assert len(state(route).readings(("A", "L-R"))) == 1
+
+
+def test_pasted_lines_are_refused_and_nothing_is_booked(walk: Terminal, route: Path) -> None:
+    to_first_chord(walk)
+    walk.type(b"\x1b[200~320\n12.5\x1b[201~")
+    walk.wait_for("Several lines were pasted")
+    assert state(route).readings(("A", "L-R")) == ()
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (132, 43), (200, 60), (40, 10), (20, 5)])
+def test_any_size_at_any_time(walk: Terminal, size: tuple[int, int]) -> None:
+    to_first_chord(walk)
+    walk.resize(*size)
+    settle(walk)
+    walk.type("320\n")
+    settle(walk)
+    walk.resize(80, 24)
+    walk.wait_for("320")
+    assert walk.process.poll() is None
+
+
+def test_an_idle_screen_sends_nothing(walk: Terminal) -> None:
+    to_first_chord(walk)
+    settle(walk)
+    before = walk.bytes_out
+    walk.pump(1.5)
+    assert walk.bytes_out == before
+
+
+def test_a_second_program_is_told_who_has_the_survey(walk: Terminal, route: Path) -> None:
+    to_first_chord(walk)
+    with Terminal("walk", str(route)) as second:
+        second.wait_for("open elsewhere")
+        second.type("1\n")
+        second.wait_for(str(walk.process.pid))
+
+
+def test_a_crash_is_told_in_words_and_kept_in_a_file(route: Path, tmp_path: Path) -> None:
+    """A fault of the program, put there on purpose: exit status 2, a clean terminal, the survey resumable."""
+    (tmp_path / "sitecustomize.py").write_text(
+        "import fieldtui.tui.trend as trend\n"
+        "def broken(*_): raise RuntimeError('on purpose')\n"
+        "import fieldtui.tui.draw as draw\n"
+        "draw.draw_trend = broken\n"
+    )
+    os.environ["PYTHONPATH"] = str(tmp_path)
+    os.environ["TMPDIR"] = str(tmp_path)
+    try:
+        with Terminal("walk", str(route)) as terminal:
+            terminal.wait_for("start a new survey")
+            terminal.type(START + "0.00\n\n")
+            assert terminal.ended() == 2
+            assert terminal.is_clean()
+            assert "Traceback" not in terminal.wait_for("The program failed")
+    finally:
+        del os.environ["PYTHONPATH"], os.environ["TMPDIR"]
+    assert "on purpose" in next(tmp_path.glob("fieldtui-crash-*.txt")).read_text()
+    assert not state(route).closed
