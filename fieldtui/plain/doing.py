@@ -1,0 +1,174 @@
+"""What each order does: the same calls of `Walk` that the screen's keys make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from fieldtui.plain.orders import Order, help_lines, numbered
+from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, current
+from fieldtui.survey import words as say
+from fieldtui.tui.choose import figure_before
+
+if TYPE_CHECKING:
+    from fieldtui.plain.talk import Talk
+
+
+def obey(talk: Talk, order: Order) -> None:
+    """Do an order. `EntryRefused` says why it cannot be done now."""
+    _ORDERS[order.action](talk, order.rest)
+
+
+def _correct(talk: Talk, rest: str) -> None:
+    """The figure booked last, or one further back for each `c` that follows."""
+    target: Target | None = None
+    slot = ""
+    while True:
+        found = figure_before(talk.walk.state, (target, slot))
+        if found is None:
+            raise EntryRefused("No earlier figure is booked in this survey.")
+        target, slot, entry = found
+        asked = f"{say.place(target)}: {say.slot(talk.walk.route, slot)}, booked {entry.typed}"
+        typed = rest or talk.ask(f"{asked}; right is (empty: leave it, c: one before): ").strip()
+        if not typed:
+            talk.write("  left as it is")
+            return
+        if typed.lower() != "c":
+            talk.walk.figure(target, slot, typed)
+            talk.write(f"  {say.place(target)}: {say.slot(talk.walk.route, slot)} {typed} instead of {entry.typed}")
+            talk.saved()
+            talk.tell(target, slot)
+            return
+        rest = ""
+
+
+def _unread(talk: Talk, rest: str) -> None:
+    target = _at_hand(talk)
+    first, _, note = rest.partition(" ")
+    outcome = first.lower() if first.lower() in OUTCOMES else ""
+    if not rest:
+        names = list(OUTCOMES)
+        talk.write(f"{say.place(target)} is not read, because")
+        for place, name in enumerate(names, 1):
+            talk.write(f"  {place} {OUTCOMES[name]}")
+        outcome = names[numbered(talk.ask("Number: "), len(names))]
+    elif not outcome:
+        outcome, note = "other", rest
+    if outcome == "other" and not note.strip():
+        note = talk.ask("Reason: ")
+        if not note.strip():
+            raise EntryRefused("The reason is empty.", todo="Say in a few words why it was not read.")
+    _not_read(talk, target, outcome, note)
+
+
+def _unsafe(talk: Talk, rest: str) -> None:
+    _not_read(talk, _at_hand(talk), "unsafe", rest)
+
+
+def _not_read(talk: Talk, target: Target, outcome: str, note: str) -> None:
+    talk.walk.unread(target, outcome, note)
+    talk.write(f"  booked: {say.place(target)}, {say.outcome(outcome)}")
+    talk.saved()
+
+
+def _at_hand(talk: Talk) -> Target:
+    target = current(talk.walk.route, talk.walk.state)
+    if target is None:
+        raise EntryRefused("There is no chord at hand.", todo="Choose one first, with j.")
+    return target
+
+
+def _jump(talk: Talk, rest: str) -> None:
+    _begun(talk)
+    chords = [Target(station.name, chord.name) for station, chord in talk.walk.route.walk()]
+    if not rest:
+        for place, target in enumerate(chords, 1):
+            talk.write(f"  {place:>3} {target.station} {target.chord}{_state(talk, target)}")
+        rest = talk.ask("Number, or station and chord: ")
+    names = rest.split()
+    if len(names) == 1:
+        target = chords[numbered(names[0], len(chords))]
+    else:
+        target = _named(talk, " ".join(names[:-1]), names[-1] if names else "", chords)
+    readings = talk.walk.state.readings(target.key)
+    talk.walk.go(readings[-1].target if readings else target)
+
+
+def _named(talk: Talk, station_name: str, chord_name: str, chords: list[Target]) -> Target:
+    """The chord of these names, capital letters or not, from either end."""
+    for target in chords:
+        _, chord = talk.walk.place(target)
+        names = (chord.name.lower(), chord.reverse_name.lower())
+        if target.station.lower() == station_name.lower() and chord_name.lower() in names:
+            return target
+    raise EntryRefused(
+        f"There is no chord “{station_name} {chord_name}” to be walked.", todo="j alone lists the chords."
+    )
+
+
+def _state(talk: Talk, target: Target) -> str:
+    readings = talk.walk.state.readings(target.key)
+    if not readings:
+        return ""
+    return f"  {say.outcome(readings[-1].outcome) if readings[-1].finished else 'begun'}"
+
+
+def _note(talk: Talk, rest: str) -> None:
+    talk.walk.note(rest or talk.ask("Note: "), current(talk.walk.route, talk.walk.state))
+    talk.saved()
+
+
+def _again(talk: Talk, rest: str) -> None:
+    step = talk.walk.step
+    if step.kind != "result" or step.target is None:
+        raise EntryRefused("A second reading begins when the first is complete.")
+    talk.walk.go(step.target.again())
+
+
+def _end(talk: Talk, rest: str) -> None:
+    _begun(talk)
+    talk.walk.go_to_end()
+
+
+def _begun(talk: Talk) -> None:
+    if talk.walk.step.kind == "say":
+        raise EntryRefused("The survey has not begun.", todo="Answer the questions first, or leave with /q.")
+
+
+def _more(talk: Talk, rest: str) -> None:
+    """What the screen's list of all actions has besides: a zero check, another tape or extensometer."""
+    _begun(talk)
+    what = rest or talk.ask("zero: check the dial zero; tape, extensometer: change it from here on: ").strip().lower()
+    if what == "zero":
+        done = [target.reading for target in talk.walk.state.bookings if target.is_zero and target.part == "between"]
+        talk.walk.go(Target("", "zero", max(done, default=0) + 1, "between"))
+    elif what in ("tape", "extensometer"):
+        for place, option in enumerate(choices(talk.walk.route, what), 1):
+            talk.write(f"  {place} {option}")
+        talk.walk.say(what, talk.ask(f"{say.question(talk.walk.route, what)}: "))
+        talk.saved()
+    else:
+        raise EntryRefused(f"“{what}” is not one of them.", todo="Type zero, tape or extensometer after m.")
+
+
+def _leave(talk: Talk, rest: str) -> None:
+    talk.left = True
+
+
+def _help(talk: Talk, rest: str) -> None:
+    for line in help_lines():
+        talk.write(line)
+
+
+_ORDERS: dict[str, Callable[[Talk, str], None]] = {
+    "correct": _correct,
+    "unread": _unread,
+    "unsafe": _unsafe,
+    "jump": _jump,
+    "note": _note,
+    "again": _again,
+    "end": _end,
+    "more": _more,
+    "leave": _leave,
+    "help": _help,
+}

@@ -1,0 +1,66 @@
+"""Lines that are not figures: one letter, as on the screen, and what is said with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fieldtui.survey import OUTCOMES, EntryRefused
+from fieldtui.tui.actions import ACTIONS, BY_LETTER, BY_PAD
+
+_SAID_WITH = {
+    "correct": "[FIGURE]",
+    "unread": "[REASON]",
+    "unsafe": "[TEXT]",
+    "jump": "[STATION CHORD]",
+    "note": "[TEXT]",
+    "more": "[zero, tape or extensometer]",
+}
+
+_OWN_HELP = {"more": "Check the dial zero, or change tape or extensometer from here on.", "help": "These lines."}
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """An action of the walk's table, by its id, and the rest of the line."""
+
+    action: str
+    rest: str = ""
+
+
+def read_order(line: str, *, text_wanted: bool) -> Order | None:
+    """The order that a line is, or None where it is an answer.
+
+    Where a text is asked for, only `?` and a letter after a slash (`/q`) are orders: a reader may be called “q”.
+    """
+    first, _, rest = line.strip().partition(" ")
+    letter = first.lower()
+    if len(letter) == 2 and letter[0] == "/":
+        letter = letter[1]
+    elif text_wanted and letter != "?":
+        return None
+    action = BY_LETTER.get(letter) or BY_PAD.get(letter)
+    return Order(action.id, rest.strip()) if action is not None else None
+
+
+def help_lines() -> Iterator[str]:
+    """What can be typed at a prompt."""
+    yield "Type the figure that is asked for and press Enter; it is on the disk when it says saved."
+    yield "A comma is a point. A line that cannot be booked is refused with a sentence, and nothing is booked."
+    yield "Instead of a figure:"
+    for action in ACTIONS:
+        typed = f"{action.letter} {_SAID_WITH.get(action.id, '')}"
+        yield f"  {typed:<31}{_OWN_HELP.get(action.id, action.help)}"
+    yield "Where a text is asked for, write a slash before the letter: /q. Reasons for not reading:"
+    for name, reason in OUTCOMES.items():
+        yield f"  {name:<10}{reason}"
+    yield "Changes: negative is closing. “cannot tell” is to be told like “above”. Below a level is no word about the"
+    yield "ground: that is for the responsible engineer."
+
+
+def numbered(typed: str, count: int) -> int:
+    """The place in a list, from 0, that a number names. `EntryRefused` if there is none."""
+    text = typed.strip()
+    if not (text.isascii() and text.isdigit() and len(text) < 7) or not 1 <= int(text) <= count:
+        raise EntryRefused(f"“{text}” is not in the list.", todo=f"Type a number from 1 to {count}.")
+    return int(text) - 1

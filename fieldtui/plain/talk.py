@@ -1,0 +1,207 @@
+"""One survey line by line: the step's prompt, the line that was read, what it means, until it is closed or left.
+
+Walk.step ──► prompt ──► line ──► an order: done at once
+                             └──► an answer: booked by Walk, or refused with words ──► what the figures mean
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from fieldtui.errors import FieldError
+from fieldtui.job import Told, Walk, assess_chord, assess_frame, over_levels, shown, tell_chord, tell_frame
+from fieldtui.log import WriteFailed
+from fieldtui.plain import doing
+from fieldtui.plain.orders import numbered, read_order
+from fieldtui.survey import EntryRefused, Step, Target, choices
+from fieldtui.survey import words as say
+
+Read = Callable[[str], str]
+Write = Callable[[str], None]
+DONE, ATTENTION = 0, 1
+_LABEL = 13
+_MARKS = {"notice": "! ", "alarm": "!! "}
+_NOT_TEXT = "\ufffd"
+
+
+def run_plain(walk: Walk, read: Read, write: Write, *, bell: bool = False) -> int:
+    """Walk a survey to its end, or as far as the lines go. `read` raises `EOFError` where there are no more.
+
+    Gives 0 where it was closed with nothing to tell or left by order; 1 where it was closed and somebody has to be
+    told or a planned chord is missing, or where the lines ended or it was interrupted: then it stays open.
+    """
+    talk = Talk(walk, read, write, bell=bell)
+    try:
+        return talk.run()
+    finally:
+        walk.leave()
+
+
+class Talk:
+    """The lines of one survey. Holds nothing of the survey but what was last announced."""
+
+    def __init__(self, walk: Walk, read: Read, write: Write, *, bell: bool = False) -> None:
+        self.walk = walk
+        self.read = read
+        self.write = write
+        self.bell = bell
+        self.left = False
+        self._announced: Step | None = None
+
+    def run(self) -> int:
+        """Prompt after prompt; the exit status."""
+        self.write(
+            f"{self.walk.route.name}, survey {self.walk.label}. ? and Enter: help. Every entry is saved at once."
+        )
+        try:
+            while not self.left and self.walk.step.kind != "closed":
+                self._turn(self.walk.step)
+        except EOFError:
+            self.write("The lines have ended.")
+            self.write(self.walk.parting())
+            return ATTENTION
+        except KeyboardInterrupt:
+            self.write("\nStopped.")
+            self.write(self.walk.parting())
+            return ATTENTION
+        self.write(self.walk.parting())
+        return ATTENTION if self.walk.state.closed and (over_levels(self.walk) or self.walk.missing) else DONE
+
+    def _turn(self, step: Step) -> None:
+        if step != self._announced:
+            self._say(announcement(self.walk, step))
+            self._announced = step
+        try:
+            line = self.ask(prompt(self.walk, step)).lstrip("\ufeff")
+        except EntryRefused as refused:
+            self.write(f"{refused} Nothing was booked.")
+            return
+        while True:
+            try:
+                self.answer(step, line)
+                return
+            except WriteFailed as failure:
+                self._go_on_elsewhere(failure)
+            except FieldError as error:
+                self.write(f"{error} Nothing was booked.")
+                return
+
+    def answer(self, step: Step, line: str) -> None:
+        """Do what a line says at a prompt. `EntryRefused` says why it cannot be done."""
+        order = read_order(line, text_wanted=step.kind == "say" and not step.what.startswith("face "))
+        if order is not None:
+            doing.obey(self, order)
+        elif step.kind == "end":
+            self._end(line)
+        elif step.kind in ("arrive", "result") and line.strip():
+            raise EntryRefused(f"“{line.strip()[:40]}” is no answer here.", todo="Enter alone goes on; ? is help.")
+        elif step.kind == "result":
+            self.walk.accept(shown=shown(self.told(step.target)))
+            self.saved()
+        else:
+            self.walk.book(self._or_suggested(step, line))
+            self.saved()
+            self.tell(step.target, step.what)
+
+    def ask(self, question: str) -> str:
+        """The next line. `EntryRefused` where there is something in it that is no text."""
+        line = self.read(question)
+        if _NOT_TEXT in line:
+            raise EntryRefused("There are bytes in this line that are no text (UTF-8).", todo="Type it again.")
+        return line
+
+    def saved(self) -> None:
+        """Say when the entry was saved."""
+        self.write(f"  {self.walk.saved_text()}")
+
+    def tell(self, target: Target | None, slot: str) -> None:
+        """What the figures of a booking mean; the hole alone means nothing yet."""
+        told = () if slot == "hole" else self.told(target)
+        self._say(f"  {one.label:<{_LABEL}}{_MARKS.get(one.weight, '')}{one.text}" for one in told)
+        if self.bell and slot == "temperature" and any(one.weight in _MARKS for one in told):
+            self.write("\a")
+
+    def told(self, target: Target | None) -> tuple[Told, ...]:
+        """What the screen would show of a booking."""
+        if target is None or target.is_zero:
+            return ()
+        if target.is_frame:
+            return tell_frame(self.walk.route, assess_frame(self.walk, target))
+        assessment = assess_chord(self.walk, target)
+        return () if assessment is None else tell_chord(self.walk.route, self.walk.place(target)[1], assessment)
+
+    def _say(self, lines: Iterable[str]) -> None:
+        for line in lines:
+            self.write(line)
+
+    def _or_suggested(self, step: Step, line: str) -> str:
+        """An empty answer is what the prompt suggests; `-` is none, where there may be none."""
+        if step.kind != "say":
+            return line
+        if not line.strip():
+            return self.walk.suggestion(step.what)
+        return "" if step.optional and line.strip() == "-" else line
+
+    def _end(self, line: str) -> None:
+        """Close, turn to what is missing, or leave."""
+        chosen = end_choices(self.walk)[numbered(line, len(end_choices(self.walk)))][0]
+        if chosen == "close":
+            self.walk.close()
+        elif chosen == "missing":
+            self.walk.go(self.walk.missing[0])
+        else:
+            self.left = True
+
+    def _go_on_elsewhere(self, failure: WriteFailed) -> None:
+        """A new file for an entry that did not reach the disk; asked for until one can be written."""
+        self.write(f"NOT SAVED. {failure}")
+        while True:
+            folder = self.read("Folder for a new file (empty: the same folder): ").strip()
+            try:
+                self.walk.continue_in(Path(folder).expanduser() if folder else self.walk.writer.path.parent)
+            except FieldError as error:
+                self.write(f"NOT SAVED. {error}")
+            else:
+                self.write(f"Going on in the new file {self.walk.writer.path.name}.")
+                return
+
+
+def prompt(walk: Walk, step: Step) -> str:
+    """The prompt of a step, with what Enter alone would answer."""
+    asked = say.prompt(walk.route, step)
+    if step.kind == "arrive":
+        return f"{asked}, Enter when there: "
+    if step.kind == "result":
+        return f"{asked}; Enter accepts, a reads again, c corrects: "
+    if step.kind == "figure" and step.optional:
+        return f"{asked} (those before do not agree; empty: not taken): "
+    suggested = walk.suggestion(step.what) if step.kind == "say" else ""
+    none = ", -: none" if suggested and step.optional else ""
+    return f"{asked} [{suggested}{none}]: " if suggested else f"{asked}: "
+
+
+def announcement(walk: Walk, step: Step) -> list[str]:
+    """What stands above a prompt: cautions, choices, what is missing at the end."""
+    if step.kind == "say" and step.what == "cautions":
+        return ["Before anyone goes in:", *(f"  - {caution}" for caution in say.CAUTIONS)]
+    if step.kind == "say":
+        return [f"  {place} {option}" for place, option in enumerate(choices(walk.route, step.what), 1)]
+    if step.kind == "arrive":
+        station = walk.route.station(step.what)
+        names = ", ".join(chord.name for chord in station.chords) if station is not None else ""
+        caution = [f"! {station.caution}"] if station is not None and station.caution else []
+        return ["", f"Station {step.what}: {names}", *caution]
+    if step.kind == "end":
+        over = [f"{_MARKS.get(told.weight, '')}{place}: {told.text}" for place, told in over_levels(walk)]
+        missing = [f"! {say.place(target)} is missing" for target in walk.missing]
+        listed = [f"  {place} {text}" for place, (_, text) in enumerate(end_choices(walk), 1)]
+        return ["", *over, *missing, *listed]
+    return []
+
+
+def end_choices(walk: Walk) -> list[tuple[str, str]]:
+    """What can be done at the end, in the order of the list."""
+    missing = [("missing", f"go to the first one missing, {say.place(walk.missing[0])}")] if walk.missing else []
+    close = ("close", "close the survey: nothing is written to it again")
+    return [*missing, close, ("leave", "leave it open, to go on later")]
