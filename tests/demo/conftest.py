@@ -16,7 +16,7 @@ from fieldtui.route import load_route
 END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def end() -> datetime:
     return END
 

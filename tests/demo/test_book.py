@@ -26,6 +26,14 @@ def own(laid: Path, tmp_path: Path) -> Path:
     return tmp_path / "own" / laid.name
 
 
+@pytest.fixture(scope="module")
+def told(laid: Path, tmp_path_factory: pytest.TempPathFactory, end: datetime) -> str:
+    """The summary of today's survey, booked at the demo's end."""
+    folder = tmp_path_factory.mktemp("told") / "own"
+    shutil.copytree(laid.parent, folder)
+    return book_one(folder / laid.name, lambda: end)
+
+
 def loaded(path: Path) -> Job:
     route = load_route(path)
     return load_job(route, logs_folder(route))
@@ -61,16 +69,15 @@ def test_the_survey_is_resumed_there_booked_and_closed(own: Path, end: datetime)
     assert str(job.surveys[-1].logs[0].path) in told
 
 
-def test_every_chord_has_its_line(own: Path, end: datetime) -> None:
-    lines = book_one(own, lambda: end).splitlines()
-    for station, chord in load_route(own).walk():
+def test_every_chord_has_its_line(told: str, truth: Truth) -> None:
+    lines = told.splitlines()
+    for station, chord in truth.route.walk():
         (line,) = [one for one in lines if one.startswith(f"{station.name:<8}{chord.name:<8}")]
         assert line.count("±") == 3
 
 
-def test_what_cannot_be_told_from_a_level_is_told_with_response_and_people(own: Path, end: datetime) -> None:
-    told = book_one(own, lambda: end)
-    level = load_route(own).levels[0]
+def test_what_cannot_be_told_from_a_level_is_told_with_response_and_people(told: str, truth: Truth) -> None:
+    level = truth.route.levels[0]
     assert f"CANNOT TELL: S08 L-R, level {level.name} (closing {level.closing} mm)" in told
     assert level.response in told
     assert ", ".join(level.tell) in told
@@ -82,8 +89,8 @@ def test_a_level_that_is_passed_is_above(own: Path, end: datetime) -> None:
     assert "ABOVE: S08 L-R, level notice" in told
 
 
-def test_nothing_in_the_summary_calls_the_ground_safe(own: Path, end: datetime) -> None:
-    assert "safe" not in book_one(own, lambda: end).lower()
+def test_nothing_in_the_summary_calls_the_ground_safe(told: str) -> None:
+    assert "safe" not in told.lower()
 
 
 def test_a_second_call_begins_a_new_survey(own: Path, end: datetime) -> None:
