@@ -37,8 +37,10 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
         page.append(rule(_trend_title(desk), width))
         page += _trend(desk, width, trend_rows)
     page.append(rule("", width))
-    page += draw_form(desk, width)
-    return stack(page, width, height)
+    form = draw_form(desk, width)
+    # in a window that is far too small the field is what must be seen
+    above = max(0, height - len(form))
+    return [*stack(page[:above], width, above), *form[: height - above]]
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fieldtui.survey import words as say
 from fieldtui.tui.actions import ACTIONS
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
+from fieldtui.tui.lines import Lines, rule, stack, wrapped
 
 _TEXTS = (
     (
@@ -40,9 +40,10 @@ def draw_help(desk: WalkDesk, width: int, height: int) -> Lines:
     lines.append([("Cautions", "main")])
     for caution in say.CAUTIONS:
         lines += wrapped(f"- {caution}", width - 2)
-    room = height - 3
+    room = max(1, height - 3)
     pages = max(1, -(-len(lines) // room))
     page = desk.page % pages
     body = stack([[(" ", ""), *line] for line in lines[page * room : (page + 1) * room]], width, room)
     foot = f" page {page + 1} of {pages}   Enter: next page   Esc: back to the walk"
-    return [fit([(" Help", "head"), (" " * width, "head")], width), *body, rule("", width), fit([(foot, "key")], width)]
+    head = [(" Help".ljust(width), "head")]
+    return stack([head, *body, rule("", width), [(foot, "key")]], width, height)

@@ -26,6 +26,9 @@ ROLES = (
     "anchor", "chord", "other", "hook",
 )  # fmt: skip
 
+SAME_KEY = {"ctrl+j": "enter", "ctrl+m": "enter", "ctrl+h": "backspace", "shift+enter": "enter"}
+"""Other names of the same keys. Enter typed before the screen is up comes through a cooked terminal as Ctrl+J."""
+
 
 class Desk(Protocol):
     """What a page shows and sends keys to; `next` is the desk that follows when it is done, None at the end."""
@@ -95,7 +98,8 @@ class Page(Widget, can_focus=True):
     async def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        await self._handle(lambda: self.desk.press(event.key, event.character))
+        name = SAME_KEY.get(event.key, event.key)
+        await self._handle(lambda: self.desk.press(name, event.character))
 
     async def on_paste(self, event: events.Paste) -> None:
         event.stop()

@@ -1,0 +1,335 @@
+"""Mistakes at every prompt: a clear sentence, the figure kept for correction, nothing booked. And what the keys do."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fieldtui.log import WriteFailed
+from fieldtui.survey import Target
+from fieldtui.tui.actions import ACTIONS
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.lines import text_of, width_of
+from tests.walk.jobs import CONTROL, answer_start, begin, book_chord, lay, resume
+
+NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
+
+
+def press(desk: WalkDesk, keys: str) -> None:
+    for key in keys:
+        desk.press(NAMES.get(key, key), None if key == "\n" else key)
+
+
+def page(desk: WalkDesk, width: int = 80, height: int = 24) -> str:
+    return text_of(draw_walk(desk, width, height))
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> WalkDesk:
+    return WalkDesk(begin(lay(tmp_path)))
+
+
+@pytest.fixture
+def at_chord(desk: WalkDesk) -> WalkDesk:
+    answer_start(desk.walk)
+    desk.walk.book("")
+    desk.to_step()
+    return desk
+
+
+def booked(desk: WalkDesk) -> int:
+    return len(desk.walk.writer.records)
+
+
+def at_slot(desk: WalkDesk, slot: str) -> None:
+    for name, typed in (("hole", "320"), ("dial_1", "12.3"), ("dial_2", "12.3"), ("dial_3", "12.3")):
+        if desk.step.what == slot:
+            return
+        press(desk, typed + "\n")
+        assert not desk.refused, name
+
+
+WRONG = [
+    ("hole", "", "no figure"),
+    ("hole", "12a", "not a number"),
+    ("hole", "1.2.3", "two decimal points"),
+    ("hole", "1,2.3", "two decimal points"),
+    ("hole", "320.5", "whole number"),
+    ("hole", "601", "holes 1 to 600"),
+    ("hole", "0", "holes 1 to 600"),
+    ("hole", "-3", "holes 1 to 600"),
+    ("hole", "٣٢٠", "not a number"),
+    ("hole", "3_20", "not a number"),
+    ("hole", "1234567890123", "too many"),
+    ("dial_1", "", "no figure"),
+    ("dial_1", "fifty", "not a number"),
+    ("dial_1", "50.01", "0.0 to 50.0"),
+    ("dial_1", "-0.01", "0.0 to 50.0"),
+    ("dial_2", "1e1", "not a number"),
+    ("dial_3", ".", "not a number"),
+    ("temperature", "400", "-40 to 60"),
+    ("temperature", "68.5", "not degF"),
+    ("temperature", "nan", "not a number"),
+    ("temperature", "", "no figure"),
+]
+
+
+@pytest.mark.parametrize(("slot", "typed", "told"), WRONG)
+def test_a_figure_that_cannot_be_is_refused_with_words_and_kept(
+    at_chord: WalkDesk, slot: str, typed: str, told: str
+) -> None:
+    at_slot(at_chord, slot)
+    before = booked(at_chord)
+    for character in typed:
+        at_chord.field = at_chord.field.insert(character)
+    press(at_chord, "\n")
+    assert at_chord.refused
+    assert told in at_chord.message
+    assert at_chord.bell
+    assert at_chord.field.text == typed
+    assert booked(at_chord) == before
+    assert at_chord.step.what == slot
+    assert at_chord.message.split()[0] in page(at_chord)
+
+
+@pytest.mark.parametrize("typed", ["12.5", "12,5", " 12.5 ", "+12.5", "12.50"])
+def test_a_figure_is_booked_as_it_was_typed(at_chord: WalkDesk, typed: str) -> None:
+    at_slot(at_chord, "dial_1")
+    for character in typed:
+        at_chord.field = at_chord.field.insert(character)
+    press(at_chord, "\n")
+    booking = at_chord.walk.state.bookings[Target("A", "L-R")]
+    assert booking.slots["dial_1"].typed == typed.strip()
+    assert str(booking.dials[0]) in ("12.5", "12.50")
+
+
+@pytest.mark.parametrize(("what", "typed"), [("reader", ""), ("tape", "T9"), ("tape", "3"), ("extensometer", "2")])
+def test_a_question_refuses_what_is_no_answer(desk: WalkDesk, what: str, typed: str) -> None:
+    for answer in ("AB", "", "1"):
+        if desk.step.what == what:
+            break
+        press(desk, answer + "\n")
+    before = booked(desk)
+    press(desk, typed + "\n")
+    assert desk.refused
+    assert booked(desk) == before
+    assert desk.step.what == what
+
+
+def test_letters_are_text_where_a_name_is_asked_for(desk: WalkDesk) -> None:
+    press(desk, "junq*/+\n")
+    assert desk.walk.state.answer("reader") == "junq*/+"
+
+
+def test_a_control_character_in_a_name_is_not_booked(desk: WalkDesk) -> None:
+    desk.paste("A\x1b[31mB")
+    press(desk, "\n")
+    assert desk.walk.state.answer("reader") == "A [31mB"
+
+
+def test_correcting_takes_one_key_and_keeps_the_first_record(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.34\n")
+    press(at_chord, "*")
+    assert at_chord.field.text == "12.34"
+    press(at_chord, "12.43\n")
+    booking = at_chord.walk.state.bookings[Target("A", "L-R")]
+    assert booking.slots["dial_1"].typed == "12.43"
+    assert [struck.entry.typed for struck in booking.struck] == ["12.34"]
+    assert [r.data["typed"] for r in at_chord.walk.writer.records if r.kind == "figure"][-2:] == ["12.34", "12.43"]
+    assert at_chord.step.what == "dial_2"
+
+
+def test_correcting_again_goes_one_figure_further_back(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.34\n**")
+    assert at_chord.mode.slot == "hole"
+    press(at_chord, "321\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 321
+
+
+def test_correcting_an_accepted_chord_shows_it_once_more(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n12.3\n9\n\n")
+    assert at_chord.step.target == Target("A", "L-K")
+    press(at_chord, "*9.5\n")
+    assert at_chord.step.kind == "result"
+    assert at_chord.step.target == Target("A", "L-R")
+    press(at_chord, "\n")
+    assert at_chord.step.target == Target("A", "L-K")
+
+
+def test_a_correction_is_refused_like_a_first_figure(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n*700\n")
+    assert at_chord.refused
+    assert at_chord.field.text == "700"
+    at_chord.press("escape", None)
+    assert at_chord.step.what == "dial_1"
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 320
+
+
+def test_what_was_being_typed_is_still_there_after_a_look_elsewhere(at_chord: WalkDesk) -> None:
+    press(at_chord, "32")
+    press(at_chord, "+")
+    at_chord.press("escape", None)
+    assert at_chord.field.text == "32"
+
+
+def test_unsafe_is_one_key_and_always_taken(at_chord: WalkDesk) -> None:
+    press(at_chord, "u")
+    booking = at_chord.walk.state.bookings[Target("A", "L-R")]
+    assert booking.outcome == "unsafe"
+    assert at_chord.step.target == Target("A", "L-K")
+    assert "unsafe" in at_chord.message
+
+
+def test_a_letter_within_a_figure_does_nothing_by_itself(at_chord: WalkDesk) -> None:
+    """A slip of the hand while typing must not book a chord as unsafe."""
+    press(at_chord, "32u")
+    assert at_chord.field.text == "32u"
+    assert Target("A", "L-R") not in at_chord.walk.state.bookings
+
+
+@pytest.mark.parametrize(("number", "outcome"), [("1", "blocked"), ("2", "lost"), ("3", "buried"), ("4", "unsafe")])
+def test_not_read_with_a_reason_by_the_number_pad(at_chord: WalkDesk, number: str, outcome: str) -> None:
+    press(at_chord, f"/{number}\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].outcome == outcome
+
+
+def test_another_reason_is_asked_for_in_words(at_chord: WalkDesk) -> None:
+    press(at_chord, "/5\n\n")
+    assert at_chord.refused
+    press(at_chord, "formwork in the way\n")
+    booking = at_chord.walk.state.bookings[Target("A", "L-R")]
+    assert (booking.outcome, booking.reason) == ("other", "formwork in the way")
+
+
+def test_a_note_keeps_brackets_and_colours_nothing(at_chord: WalkDesk) -> None:
+    press(at_chord, "t")
+    at_chord.paste("[red]spall[/red] at R")
+    press(at_chord, "\n")
+    note = at_chord.walk.state.notes[0]
+    assert (note.text, note.station, note.chord) == ("[red]spall[/red] at R", "A", "L-R")
+
+
+def test_another_chord_is_reached_by_its_number(at_chord: WalkDesk) -> None:
+    press(at_chord, "j3\n")
+    assert at_chord.step.kind == "arrive"
+    assert at_chord.step.what == "B"
+
+
+def test_a_second_reading_stands_beside_the_first(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n12.3\n9\n")
+    press(at_chord, "a")
+    press(at_chord, "321\n12.3\n12.3\n12.3\n9\n\n")
+    first, second = at_chord.walk.state.readings(("A", "L-R"))
+    assert (first.hole, second.hole) == (320, 321)
+    assert at_chord.step.target == Target("A", "L-K")
+
+
+def test_the_end_names_what_is_missing_and_leads_there(at_chord: WalkDesk) -> None:
+    press(at_chord, "e")
+    assert at_chord.step.kind == "end"
+    assert "3 planned chords missing" in page(at_chord)
+    press(at_chord, "\n1\n")
+    assert at_chord.step.target == Target("A", "L-R")
+
+
+def test_leaving_books_nothing_and_the_survey_waits(at_chord: WalkDesk, tmp_path: Path) -> None:
+    press(at_chord, "320\n12")
+    step = at_chord.step
+    press(at_chord, "")
+    at_chord.press("f10", None)
+    assert at_chord.done
+    assert resume(tmp_path / "heading.toml").step == step
+
+
+def test_the_dial_that_would_fit_is_never_shown(tmp_path: Path) -> None:
+    """Before the repeats are in, the screen must not say what the dial should show."""
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    book_chord(walk, "320", "12.34", "12.35", "12.36")
+    walk.unread(Target("A", "L-K"), "blocked")
+    walk.unread(Target("B", "L-R"), "blocked")
+    walk.close()
+    desk = WalkDesk(begin(path))
+    answer_start(desk.walk)
+    desk.walk.book("")
+    desk.to_step()
+    assert "12.3" not in page(desk)
+    press(desk, "320\n")
+    assert "12.3" not in page(desk)
+
+
+def test_an_unsaved_figure_stays_on_the_screen_until_a_new_file_takes_it(
+    at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise WriteFailed("No space left on the disk.")
+
+    before = booked(at_chord)
+    with monkeypatch.context() as broken:
+        broken.setattr(at_chord.walk.writer, "append", full)
+        press(at_chord, "320\n")
+    assert "NOT SAVED" in at_chord.message
+    assert "NOT SAVED" in page(at_chord)
+    assert booked(at_chord) == before
+    at_chord.press("escape", None)
+    assert at_chord.mode.name == "unsaved"
+    press(at_chord, "\n")
+    assert at_chord.field.text == "320"
+    press(at_chord, "\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 320
+    at_chord.walk.leave()
+    again = resume(tmp_path / "heading.toml")
+    assert again.state.bookings[Target("A", "L-R")].hole == 320
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (132, 43), (200, 60), (30, 8), (12, 3)])
+def test_every_page_fills_its_size_exactly(tmp_path: Path, size: tuple[int, int]) -> None:
+    desk = WalkDesk(begin(lay(tmp_path, control=True)))
+    keys = [
+        "AB\n\n",
+        "1\n1\n",
+        "\n\n",
+        "0,0\n",
+        "200\n12.3\n12.4\n12.3\n10\n",
+        "\n",
+        "\n",
+        "320\n12\n13\n14\n",
+        "\n",
+        "9\n",
+    ]
+    for part in [*keys, "+", "?"]:
+        press(desk, part)
+        lines = draw_walk(desk, *size)
+        assert [width_of(line) for line in lines] == [size[0]] * size[1]
+
+
+def test_whole_at_80_by_24_with_the_frame(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    path.write_text(path.read_text() + CONTROL)
+    desk = WalkDesk(begin(path))
+    press(desk, "AB\n\n1\n1\n\n\n0\n")
+    assert "control frame at the start" in page(desk)
+    press(desk, "200\n12.3\n12.4\n12.3\n10\n")
+    assert "first reading of the frame" in page(desk)
+
+
+def test_help_names_every_action_and_its_keys(desk: WalkDesk) -> None:
+    desk.press("f1", None)
+    told = page(desk, 100, 60)
+    for action in ACTIONS:
+        assert action.label in told
+        assert action.keys in told
+    assert "no word about the ground" in told.replace("\n ", " ")
+
+
+def test_no_two_actions_share_a_key() -> None:
+    keys = [key for action in ACTIONS for key in action.all_keys]
+    assert len(keys) == len(set(keys))
+
+
+def test_every_action_of_the_table_can_be_done(at_chord: WalkDesk) -> None:
+    for action in ACTIONS:
+        assert callable(getattr(at_chord, f"_do_{action.id}"))
