@@ -94,16 +94,11 @@ def _walk(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from fieldtui.route.check import check, check_json
+    from fieldtui.route.check import as_json, checked, told
 
-    today = datetime.now(UTC).date()
-    if arguments.json:
-        status, answer = check_json(arguments.route, today)
-        print(json.dumps(answer, indent=2, ensure_ascii=False))
-        return status
-    status, text = check(arguments.route, today)
-    print(text)
-    return status
+    found = checked(arguments.route, datetime.now(UTC).date())
+    print(json.dumps(as_json(found), indent=2, ensure_ascii=False) if arguments.json else told(found))
+    return found.status
 
 
 def _demo(arguments: argparse.Namespace) -> int:

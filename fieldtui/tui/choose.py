@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from fieldtui.survey import OUTCOMES, Entry, State, Target, choices
 from fieldtui.survey import words as say
+from fieldtui.tui import deeds
 from fieldtui.tui.actions import ACTIONS
 from fieldtui.tui.menu import Item, Menu
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 def unread_menu(desk: WalkDesk, target: Target) -> Menu:
     """Why a chord is not read."""
-    items = tuple(Item(text, partial(desk.not_read, target, outcome)) for outcome, text in OUTCOMES.items())
+    items = tuple(Item(text, partial(deeds.not_read, desk, target, outcome)) for outcome, text in OUTCOMES.items())
     return Menu(f"{say.place(target)} is not read, because", items)
 
 

@@ -17,10 +17,9 @@ from typing import Literal
 from fieldtui.errors import FieldError
 from fieldtui.job import Walk, assess_chord, assess_frame, shown, tell_chord, tell_frame
 from fieldtui.job.telling import Told
-from fieldtui.log import WriteFailed
-from fieldtui.survey import EntryRefused, Step, Target, current
-from fieldtui.survey import words as say
-from fieldtui.tui import choose
+from fieldtui.log import WriteFailed, short_code
+from fieldtui.survey import Step, Target, current
+from fieldtui.tui import choose, deeds
 from fieldtui.tui.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
@@ -129,7 +128,7 @@ class WalkDesk:
         """Do one of the actions of the table."""
         self.message, self.refused = "", False
         try:
-            getattr(self, f"_do_{action}")()
+            deeds.DEEDS[action](self)
         except WriteFailed as failure:
             self._unsaved(failure)
         except FieldError as error:
@@ -178,7 +177,7 @@ class WalkDesk:
             self.walk.note(typed, self.target)
             self.to_step()
         elif mode.name == "reason" and mode.target is not None:
-            self._not_read_with(mode.target, typed)
+            deeds.not_read_with(self, mode.target, typed)
         elif mode.name == "unsaved":
             self._continue(typed)
         else:
@@ -205,12 +204,12 @@ class WalkDesk:
 
     def open(self, menu: Menu) -> None:
         """Lay a list over the prompt."""
-        self._keep()
+        self.keep()
         self.mode, self.field = Mode("menu", menu=menu), Field()
 
     def ask(self, name: ModeName, target: Target | None, text: str = "", slot: str = "") -> None:
         """Ask for something else than the prompt does: a correction, a note, a reason."""
-        self._keep()
+        self.keep()
         self.mode, self.field = Mode(name, target, slot), Field.of(text)
 
     def to_step(self) -> None:
@@ -219,7 +218,7 @@ class WalkDesk:
         self.field = self._kept[self.step] if self.step in self._kept else self._fresh_field()
         self._kept.clear()
 
-    def _keep(self) -> None:
+    def keep(self) -> None:
         if self.mode.name == "step" and not self.field.fresh:
             self._kept[self.step] = self.field
 
@@ -252,75 +251,9 @@ class WalkDesk:
         self.mode, self.field = self._unsaved_field
         self.message = f"Going on in the new file {self.walk.writer.path.name}. Press Enter to book what is typed."
 
-    # -- actions -------------------------------------------------------------------------------------------------
-
-    def _do_correct(self) -> None:
-        found = choose.figure_before(self.walk.state, (self.mode.target, self.mode.slot))
-        if found is None:
-            raise EntryRefused("No earlier figure is booked in this survey.")
-        target, slot, entry = found
-        self.ask("correct", target, entry.typed, slot)
-
-    def _do_unread(self) -> None:
-        target = self._to_leave_unread()
-        self.open(choose.unread_menu(self, target))
-
-    def _do_unsafe(self) -> None:
-        self.not_read(self._to_leave_unread(), "unsafe")
-
-    def _to_leave_unread(self) -> Target:
-        target = current(self.walk.route, self.walk.state)
-        if target is None:
-            raise EntryRefused("There is no chord at hand.", todo="Choose one first.")
-        return target
-
-    def not_read(self, target: Target, outcome: str) -> None:
-        """Book as not read; another reason is asked for in words."""
-        if outcome == "other":
-            self.ask("reason", target)
-            return
-        self.walk.unread(target, outcome)
-        self.to_step()
-        self.message = f"Booked: {say.place(target)}, {say.outcome(outcome)}."
-
-    def _not_read_with(self, target: Target, reason: str) -> None:
-        if not reason.strip():
-            raise EntryRefused("The reason is empty.", todo="Say in a few words why it was not read.")
-        self.walk.unread(target, "other", reason)
-        self.to_step()
-
-    def _do_jump(self) -> None:
-        self._started()
-        self.open(choose.jump_menu(self))
-
-    def _do_note(self) -> None:
-        self.ask("note", None)
-
-    def _do_again(self) -> None:
-        target = self.target
-        if target is None or self.step.kind != "result":
-            raise EntryRefused("A second reading begins when the first is complete.")
-        self.walk.go(target.again())
-        self.to_step()
-
-    def _do_end(self) -> None:
-        self._started()
-        self.walk.go_to_end()
-        self.to_step()
-
-    def _started(self) -> None:
-        if self.step.kind == "say":
-            raise EntryRefused("The survey has not begun.", todo="Answer the questions first, or leave.")
-
-    def _do_more(self) -> None:
-        self.open(choose.more_menu(self))
-
-    def _do_leave(self) -> None:
-        self.walk.leave()
-        self.done = True
-
-    def _do_help(self) -> None:
-        self._keep()
+    def show_help(self) -> None:
+        """Lay the help over the page."""
+        self.keep()
         self.mode, self.page = Mode("help"), 0
 
     def _page_help(self, key: str) -> None:
@@ -333,7 +266,5 @@ class WalkDesk:
 
     def close_survey(self) -> None:
         """Close the survey and keep the code of its last record for the screen."""
-        from fieldtui.log import short_code
-
         self.code = short_code(self.walk.close().h)
         self.to_step()

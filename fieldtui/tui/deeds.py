@@ -1,0 +1,123 @@
+"""What each action of the table does. Every one takes the desk; a refusal is raised and shown by the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from fieldtui.survey import EntryRefused, Target, current
+from fieldtui.survey import words as say
+from fieldtui.tui import choose
+
+if TYPE_CHECKING:
+    from fieldtui.tui.desk import WalkDesk
+
+
+def correct(desk: WalkDesk) -> None:
+    """Put the figure booked last into the field; once more, the one before it."""
+    found = choose.figure_before(desk.walk.state, (desk.mode.target, desk.mode.slot))
+    if found is None:
+        raise EntryRefused("No earlier figure is booked in this survey.")
+    target, slot, entry = found
+    desk.ask("correct", target, entry.typed, slot)
+
+
+def unread(desk: WalkDesk) -> None:
+    """Ask why the chord at hand is not read."""
+    desk.open(choose.unread_menu(desk, _at_hand(desk)))
+
+
+def unsafe(desk: WalkDesk) -> None:
+    """Book the chord at hand as not read, unsafe."""
+    not_read(desk, _at_hand(desk), "unsafe")
+
+
+def not_read(desk: WalkDesk, target: Target, outcome: str) -> None:
+    """Book as not read; another reason is asked for in words."""
+    if outcome == "other":
+        desk.ask("reason", target)
+        return
+    desk.walk.unread(target, outcome)
+    desk.to_step()
+    desk.message = f"Booked: {say.place(target)}, {say.outcome(outcome)}."
+
+
+def not_read_with(desk: WalkDesk, target: Target, reason: str) -> None:
+    """Book as not read for a reason given in words."""
+    if not reason.strip():
+        raise EntryRefused("The reason is empty.", todo="Say in a few words why it was not read.")
+    desk.walk.unread(target, "other", reason)
+    desk.to_step()
+
+
+def jump(desk: WalkDesk) -> None:
+    """Ask which chord to go to."""
+    _started(desk)
+    desk.open(choose.jump_menu(desk))
+
+
+def note(desk: WalkDesk) -> None:
+    """Ask for a remark."""
+    desk.ask("note", None)
+
+
+def again(desk: WalkDesk) -> None:
+    """Begin a second reading of the chord that has just been read."""
+    target = desk.target
+    if target is None or desk.step.kind != "result":
+        raise EntryRefused("A second reading begins when the first is complete.")
+    desk.walk.go(target.again())
+    desk.to_step()
+
+
+def end(desk: WalkDesk) -> None:
+    """Turn to the end of the survey."""
+    _started(desk)
+    desk.walk.go_to_end()
+    desk.to_step()
+
+
+def more(desk: WalkDesk) -> None:
+    """List all actions."""
+    desk.open(choose.more_menu(desk))
+
+
+def leave(desk: WalkDesk) -> None:
+    """Leave the survey open."""
+    desk.walk.leave()
+    desk.done = True
+
+
+def help_(desk: WalkDesk) -> None:
+    """Show the help."""
+    desk.show_help()
+
+
+def _at_hand(desk: WalkDesk) -> Target:
+    target = current(desk.walk.route, desk.walk.state)
+    if target is None:
+        raise EntryRefused("There is no chord at hand.", todo="Choose one first.")
+    return target
+
+
+def _started(desk: WalkDesk) -> None:
+    if desk.step.kind == "say":
+        raise EntryRefused("The survey has not begun.", todo="Answer the questions first, or leave.")
+
+
+DEEDS: Mapping[str, Callable[[WalkDesk], None]] = MappingProxyType(
+    {
+        "correct": correct,
+        "unread": unread,
+        "unsafe": unsafe,
+        "jump": jump,
+        "note": note,
+        "again": again,
+        "end": end,
+        "more": more,
+        "leave": leave,
+        "help": help_,
+    }
+)
+"""By the id of the action."""
