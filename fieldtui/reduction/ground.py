@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 from types import MappingProxyType
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from fieldtui.reduction.length import Length
 from fieldtui.route.model import ChordKey
@@ -29,6 +29,16 @@ class Past:
     survey: str
     doubtful: bool = False
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that sets ground moving: a blast, a new stage of construction. `time` in UTC."""
+
+    time: datetime
+    kind: Literal["blast", "stage"]
+    station: str | None = None
+    """Where it counts; None for the whole route."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +60,16 @@ class Segment:
     def carried(self) -> bool:
         """Whether movement of earlier segments is carried in."""
         return self.offset != 0 or self.offset_u > 0
+
+    def takes_sets(self, wanted: int) -> bool:
+        """Whether the next reading is one more set of the baseline: fewer are in than `wanted`, and none came after.
+
+        A baseline that was declared of fewer sets is complete once a reading follows it.
+        """
+        if len(self.baseline) >= wanted:
+            return False
+        last = self.last()
+        return not self.baseline or last is None or last.time <= self.baseline[-1].time
 
     def last(self) -> Past | None:
         """The newest reading that is not doubtful."""
@@ -80,6 +100,8 @@ class Ground:
     chords: Mapping[ChordKey, ChordGround] = field(default_factory=lambda: MappingProxyType({}))
     frames: Mapping[tuple[str, str], tuple[Past, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """By serials of tape and extensometer, in order of time."""
+    events: tuple[Event, ...] = ()
+    """In order of time."""
 
     EMPTY: ClassVar[Ground]
 

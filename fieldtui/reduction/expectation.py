@@ -1,0 +1,277 @@
+"""What the next length of a chord should be, how sure that is, and what it rests on.
+
+    Ground ── followed (once a chord) ──► Followed: a track through its readings
+    Followed + time + evidence ── expect ──► Expectation: value, spread, the whole distribution
+
+Resting on, in this order: the chord's own readings with this tape and extensometer; those with another tape; the
+route's rough length; the anchors' coordinates. Blasts and new stages widen it, and the other chords of the station
+that were read in this survey move it, as far as they have moved together before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from decimal import Decimal
+from math import exp, hypot, log, sqrt
+from typing import Literal
+
+from fieldtui.reduction.evidence import Evidence, Other
+from fieldtui.reduction.following import Followed, follow, off_variance, small_per_mm, stirred
+from fieldtui.reduction.ground import Event, Ground, Segment
+from fieldtui.reduction.length import Length
+from fieldtui.reduction.mixture import Mixture, mixed
+from fieldtui.reduction.motion import BANK, Motion, weighted
+from fieldtui.route.model import Chord, ChordKey, Extensometer, Route, Station, Tape
+
+Rests = Literal["readings", "one reading", "another tape", "rough length", "anchors"]
+
+OTHER_TAPE = 1.0
+"""Standard deviation, mm, of the constant between two tapes and extensometers that nobody has compared here."""
+SET_OUT = 15.0
+"""Standard deviation, mm, of a chord about its rough length, beside the rounding of that: anchors are set by eye."""
+TOGETHER = 0.7
+"""How far two chords of a station are taken to move together before there are readings to show it (correlation)."""
+SHOWN_BY = 4.0
+"""So many surveys in common count as much as that."""
+_WORST = 3.0
+"""A neighbour is heeded up to so many spreads."""
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """What a clean reading should be; small units."""
+
+    value: Decimal
+    spread: float
+    """Standard deviation of a clean reading about it: movement and the errors of all readings concerned."""
+    mixture: Mixture
+    """The whole distribution of a clean reading."""
+    rests: Rests
+    basis: str
+    """What it rests on, in words."""
+    readings: int = 0
+    alone: float = 0.0
+    """The same value, had no other chord of this survey been heeded."""
+    alone_spread: float = 0.0
+
+    def off(self, value: Decimal) -> float:
+        """So far from the expected, in spreads."""
+        return float(value - self.value) / self.spread
+
+
+class Known:
+    """A route and what is known before a survey, with every chord followed once, when it is first asked for.
+
+    Make one for each survey. It remembers only what can be worked out again: the answers are those of pure functions.
+    """
+
+    def __init__(self, route: Route, ground: Ground) -> None:
+        self.route = route
+        self.ground = ground
+        self.mm = small_per_mm(route.units)
+        self._followed: dict[tuple[ChordKey, str, str], Followed | None] = {}
+        self._bank: tuple[Motion, ...] | None = None
+
+    def followed(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
+        """The track through a chord's readings with this tape and extensometer; None where there are none."""
+        wanted = (key, tape, extensometer)
+        if wanted not in self._followed:
+            segment = self.ground.chord(key).segment(tape, extensometer)
+            self._followed[wanted] = self.through(key, segment) if segment else None
+        return self._followed[wanted]
+
+    def through(self, key: ChordKey, segment: Segment, leaving: int = 0, doubtful: bool = False) -> Followed | None:
+        """A track through a segment's readings, without the last so many, with or without the doubtful ones."""
+        good = [past for past in segment.readings if doubtful or not past.doubtful]
+        return follow(good[: len(good) - leaving], self.events(key[0]), self.mm, self.bank)
+
+    def remember(self, key: ChordKey, tape: str, extensometer: str, followed: Followed) -> None:
+        """Take a track that was followed elsewhere, so that it need not be followed again."""
+        self._followed[(key, tape, extensometer)] = followed
+
+    def events(self, station: str) -> tuple[Event, ...]:
+        """Blasts and stages that count at a station."""
+        return tuple(event for event in self.ground.events if event.station in (None, station))
+
+    @property
+    def bank(self) -> tuple[Motion, ...]:
+        """The laws of motion, weighed by how fast the chords of this route were when they were new."""
+        if self._bank is None:
+            self._bank = paced(first_speeds(self.ground, self.mm))
+        return self._bank
+
+
+def first_speeds(ground: Ground, mm: float) -> list[tuple[float, float]]:
+    """How fast each chord went between its first two good readings, and the standard uncertainty of that; mm a day."""
+    speeds = []
+    for chord in ground.chords.values():
+        good = [past for segment in chord.segments[:1] for past in segment.readings if not past.doubtful][:2]
+        if len(good) == 2:
+            days = (good[1].time - good[0].time).total_seconds() / 86400
+            if days > 0:
+                moved = float(good[1].length.value - good[0].length.value) / mm
+                error = hypot(good[0].length.u, good[1].length.u) / mm
+                speeds.append((moved / days, error / days))
+    return speeds
+
+
+def paced(speeds: Iterable[tuple[float, float]], bank: tuple[Motion, ...] = BANK) -> tuple[Motion, ...]:
+    """The bank, weighed by first speeds seen on the route; a part of the weights stays as it was.
+
+    However many there are, they count as eight: the next chord may lie in other ground.
+    """
+    seen = list(speeds)
+    if not seen:
+        return bank
+    counting = min(1.0, 8 / len(seen))
+    likely = {}
+    for first in {motion.first for motion in bank}:
+        score = 0.0
+        for speed, error in seen:
+            variance = first * first + error * error + 1e-4
+            score -= counting * (0.5 * log(variance) + min(0.5 * speed * speed / variance, 12.0))
+        likely[first] = score
+    highest = max(likely.values())
+    total = sum(motion.prior * exp(likely[motion.first] - highest) for motion in bank)
+    return weighted(
+        bank, [m.prior * (0.15 + 0.85 * exp(likely[m.first] - highest) / total) for m in bank]
+    )
+
+
+def expect(
+    known: Known,
+    station: Station,
+    chord: Chord,
+    tape: Tape,
+    extensometer: Extensometer,
+    at: datetime,
+    *,
+    length: Length | None = None,
+    evidence: Evidence = Evidence.NONE,
+    followed: Followed | None = None,
+) -> Expectation | None:
+    """What a reading of the chord at a time should be; None where nothing at all is known of it.
+
+    `length` is the reading that it will be held against: its errors, and what they share with those before, go into
+    the spread. Without one, an ordinary reading is taken. `followed` replaces the chord's own track.
+    """
+    key = (station.name, chord.name)
+    track = followed or known.followed(key, tape.serial, extensometer.serial)
+    if track is not None:
+        plain = _foretold(known, track, station.name, at, length, evidence)
+        heeded = _heeding(known, key, track, plain, at, evidence) if evidence.others else plain
+        return _expectation(heeded, plain, *_words(track), track.track.readings)
+    elsewhere = _with_another_tape(known, key, station, at, length, evidence)
+    return elsewhere or _from_the_route(known, station, chord, length)
+
+
+def _expectation(heeded: Mixture, plain: Mixture, rests: Rests, basis: str, readings: int) -> Expectation:
+    value = Decimal(repr(round(heeded.mean, 9)))
+    return Expectation(value, heeded.sd, heeded, rests, basis, readings, plain.mean, plain.sd)
+
+
+def _words(followed: Followed) -> tuple[Rests, str]:
+    n = followed.track.readings
+    return ("one reading", "one earlier reading") if n == 1 else ("readings", f"{n} earlier readings")
+
+
+def _foretold(
+    known: Known, followed: Followed, station: str, at: datetime, length: Length | None, evidence: Evidence
+) -> Mixture:
+    """The track's foretelling in small units. After an event it is half as if nothing had happened."""
+    mm = known.mm
+    variance = off_variance(length, followed.last.length) / (mm * mm)
+    time = followed.day(at)
+    calm = followed.track.foretell(time, variance)
+    events = [event for event in evidence.events if event.station in (None, station)]
+    stir = stirred(followed, followed.last.time, at, (*known.events(station), *events))
+    if stir is not None:
+        calm = mixed([(0.5, calm), (0.5, followed.track.foretell(time, variance, stir))])
+    return Mixture(tuple((w, followed.origin + mm * m, mm * mm * v) for w, m, v in calm.parts))
+
+
+def _heeding(
+    known: Known, key: ChordKey, followed: Followed, plain: Mixture, at: datetime, evidence: Evidence
+) -> Mixture:
+    """What the neighbour says that has most moved together with this chord: regression on its deviation.
+
+    mean + r z s and variance (1 - r^2), r the correlation of the two chords' deviations in the surveys before. Never
+    less than the errors of measurement, which are each reading's own.
+    """
+    best: tuple[float, Other] | None = None
+    spread = plain.sd
+    own = off_variance(None, followed.last.length)
+    for other in evidence.others:
+        if other.key[0] != key[0] or other.key == key or not other.agrees:
+            continue
+        theirs = known.followed(other.key, other.length.tape, other.length.extensometer)
+        if theirs is None:
+            continue
+        moving = max(0.0, 1 - own / spread**2) * max(0.0, 1 - off_variance(None, other.length) / other.spread**2)
+        r = together(followed, theirs, TOGETHER * sqrt(moving))
+        if best is None or abs(r) > abs(best[0]):
+            best = (r, other)
+    if best is None:
+        return plain
+    r, other = best
+    z = min(max(other.z, -_WORST), _WORST)
+    middle, left = plain.mean, 1 - r * r
+    shift = r * z * spread
+    return Mixture(
+        tuple((w, middle + shift + sqrt(left) * (m - middle), max(left * v, min(own, v))) for w, m, v in plain.parts)
+    )
+
+
+def together(one: Followed, other: Followed, at_first: float) -> float:
+    """Correlation of two chords' deviations from what was expected, over the surveys that both were read in.
+
+    Shrunk towards `at_first` by `SHOWN_BY` surveys' worth, and never nearer to 1 than 0.95.
+    """
+    pairs = [(z, other.offs[survey]) for survey, z in one.offs.items() if survey in other.offs]
+    product = sum(a * b for a, b in pairs)
+    size = sqrt(sum(a * a for a, _ in pairs) * sum(b * b for _, b in pairs))
+    r = (product + SHOWN_BY * at_first) / (size + SHOWN_BY)
+    return min(max(r, -0.95), 0.95)
+
+
+def _with_another_tape(
+    known: Known, key: ChordKey, station: Station, at: datetime, length: Length | None, evidence: Evidence
+) -> Expectation | None:
+    """From the newest segment with another tape or extensometer, wider by what nobody has compared."""
+    live = [segment for segment in known.ground.chord(key).segments if not segment.ended and segment.last()]
+    if not live:
+        return None
+    segment = live[-1]
+    followed = known.followed(key, segment.tape, segment.extensometer)
+    if followed is None:
+        return None
+    plain = _foretold(known, followed, station.name, at, length, evidence)
+    wider = plain.moved(0.0, more=(OTHER_TAPE * known.mm) ** 2)
+    basis = f"readings with tape {segment.tape} and extensometer {segment.extensometer}"
+    return replace(_expectation(wider, wider, "another tape", basis, 0))
+
+
+def _from_the_route(known: Known, station: Station, chord: Chord, length: Length | None) -> Expectation | None:
+    per_large = known.route.units.small_per_large
+    if chord.length is not None:
+        value, step, rests, basis = chord.length, _step(chord.length), "rough length", "the route's rough length"
+    else:
+        ends = [anchor for anchor in station.anchors if anchor.name in (chord.hook, chord.far)]
+        if len(ends) != 2:
+            return None
+        a, b = ends
+        span = hypot(float(a.across - b.across), float(a.up - b.up))
+        value = Decimal(repr(round(span, 6)))
+        step, rests, basis = max(_step(a.across), _step(b.across), _step(a.up)), "anchors", "the anchors' coordinates"
+    rounding = float(step) * per_large / sqrt(12)
+    variance = (SET_OUT * known.mm) ** 2 + rounding**2 + off_variance(length, None)
+    mixture = Mixture(((1.0, float(value) * per_large, variance),))
+    return _expectation(mixture, mixture, rests, basis, 0)  # type: ignore[arg-type]
+
+
+def _step(value: Decimal) -> Decimal:
+    """The last place that a figure of the route is written with."""
+    exponent = value.as_tuple().exponent
+    return Decimal(1).scaleb(exponent if isinstance(exponent, int) else 0)

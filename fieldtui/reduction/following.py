@@ -1,0 +1,109 @@
+"""A chord's readings followed in order of time, each with the error that counts against the last.
+
+    readings ── follow ──► Followed: the track, and how far each reading was from what was foretold for it
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from types import MappingProxyType
+
+from fieldtui.reduction import sources as names
+from fieldtui.reduction.ground import Event, Past
+from fieldtui.reduction.length import Length
+from fieldtui.reduction.motion import BANK, CALM, Motion, Track
+from fieldtui.route.model import Units
+
+_DAY = timedelta(days=1)
+_SHARED = (names.HOLE, names.EXPANSION)
+
+AT_MOST = 60
+"""So many of the newest readings are followed: older ones no longer say anything, and a survey must not wait."""
+STIR_LENGTH, STIR_RATE = 2.5, 1.0
+"""What a blast or a new stage may do at once, standard deviations: mm, and mm a day."""
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """A chord followed to its last reading. The track runs in mm from `origin`, and days from `start`."""
+
+    track: Track
+    start: datetime
+    origin: float
+    """Small units."""
+    last: Past
+    offs: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    """Survey to how far its reading was off what was foretold, in standard deviations."""
+    mm: float = 1.0
+
+    def day(self, at: datetime) -> float:
+        return (at - self.start) / _DAY
+
+    def on(self, past: Past, events: Iterable[Event] = ()) -> Followed:
+        """One reading further."""
+        variance = off_variance(past.length, self.last.length) / self.mm**2
+        value = (float(past.length.value) - self.origin) / self.mm
+        stir = stirred(self, self.last.time, past.time, events) or CALM
+        day = self.day(past.time)
+        foretold = self.track.foretell(day, variance, stir)
+        offs = {**self.offs, past.survey: (value - foretold.mean) / foretold.sd}
+        track = self.track.follow(day, value, variance, stir)
+        return Followed(track, self.start, self.origin, past, MappingProxyType(offs), self.mm)
+
+
+def follow(
+    readings: Sequence[Past], events: Iterable[Event] = (), mm: float = 1.0, bank: tuple[Motion, ...] = BANK
+) -> Followed | None:
+    """Follow readings that are in order of time; None for none. `mm` small units are one millimetre."""
+    newest = readings[-AT_MOST:]
+    if not newest:
+        return None
+    first = newest[0]
+    known = tuple(events)
+    begun = Track.begin(0.0, 0.0, off_variance(None, first.length) / mm**2, bank)
+    followed = Followed(begun, first.time, float(first.length.value), first, mm=mm)
+    for past in newest[1:]:
+        followed = followed.on(past, known)
+    return followed
+
+
+def off_variance(length: Length | None, last: Length | None) -> float:
+    """Variance of a reading's own error against the chord as the last reading has it; squared small units.
+
+    A punched hole and the tape's steel are the same error in every reading that uses them: they count only as far
+    as this reading and the last differ. Without a reading: an ordinary one, with the hole of the last.
+    """
+    if length is None:
+        return _own(last) if last is not None else 0.0
+    if last is None:
+        return length.u**2
+    mine = {source.key: source.effect for source in length.sources}
+    theirs = {source.key: source.effect for source in last.sources}
+    total = 0.0
+    for key, effect in mine.items():
+        total += (effect - theirs.get(key, 0.0)) ** 2
+    for source in last.sources:
+        if source.name in _SHARED and source.key not in mine:
+            total += source.effect**2
+    return total
+
+
+def _own(length: Length) -> float:
+    return sum(source.effect**2 for source in length.sources if source.name not in _SHARED)
+
+
+def stirred(
+    followed: Followed, since: datetime, until: datetime, events: Iterable[Event]
+) -> tuple[float, float] | None:
+    """The variance that events between two readings add to length and velocity, mm; None if there were none."""
+    count = sum(1 for event in events if since < event.time <= until)
+    if not count:
+        return None
+    return STIR_LENGTH**2, STIR_RATE**2
+
+
+def small_per_mm(units: Units) -> float:
+    """Small units of a route in one millimetre."""
+    return 1.0 if units.small == "mm" else 1 / 25.4

@@ -1,0 +1,75 @@
+"""A mixture of normal distributions: what is expected where more than one thing may be going on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import erf, exp, fsum, pi, sqrt
+
+_ROOT_2PI = sqrt(2 * pi)
+
+
+@dataclass(frozen=True, slots=True)
+class Mixture:
+    """Normal parts (weight, mean, variance); the weights add up to 1. Any unit, variances in its square."""
+
+    parts: tuple[tuple[float, float, float], ...]
+
+    @property
+    def mean(self) -> float:
+        return fsum(w * m for w, m, _ in self.parts)
+
+    @property
+    def sd(self) -> float:
+        """Standard deviation of the whole, the disagreement of the parts included."""
+        middle = self.mean
+        return sqrt(fsum(w * (v + (m - middle) ** 2) for w, m, v in self.parts))
+
+    def density(self, x: float, more: float = 0.0) -> float:
+        """Probability density at x, the variance of every part made larger by `more`."""
+        total = 0.0
+        for weight, mean, variance in self.parts:
+            variance += more
+            z2 = (x - mean) * (x - mean) / variance
+            if z2 < 1400.0:
+                total += weight * exp(-0.5 * z2) / sqrt(variance)
+        return total / _ROOT_2PI
+
+    def below(self, x: float) -> float:
+        """Probability of a value below x."""
+        return fsum(w * 0.5 * (1 + erf((x - m) / sqrt(2 * v))) for w, m, v in self.parts)
+
+    def quantile(self, p: float) -> float:
+        """The value that a share p lies below, by bisection. `ValueError` unless 0 < p < 1."""
+        if not 0 < p < 1:
+            raise ValueError("a quantile needs a share between nothing and all")
+        widest = sqrt(max(v for _, _, v in self.parts))
+        low = min(m for _, m, _ in self.parts) - 40 * widest
+        high = max(m for _, m, _ in self.parts) + 40 * widest
+        for _ in range(80):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.below(middle) < p else (low, middle)
+        return (low + high) / 2
+
+    def moved(self, by: float, scaled: float = 1.0, more: float = 0.0) -> Mixture:
+        """Every part moved, its variance scaled and then made larger by `more`."""
+        return Mixture(tuple((w, m + by, v * scaled + more) for w, m, v in self.parts))
+
+
+def mixed(weighted: Iterable[tuple[float, Mixture]]) -> Mixture:
+    """Mixtures taken together. The weights need not add up to 1. `ValueError` if nothing has any weight."""
+    found = [(share * w, m, v) for share, mixture in weighted for w, m, v in mixture.parts]
+    return Mixture(_whole(found))
+
+
+def thinned(mixture: Mixture, least: float) -> Mixture:
+    """The same without the parts of less weight than `least`, so that it is quick to weigh with."""
+    kept = [part for part in mixture.parts if part[0] >= least]
+    return Mixture(_whole(kept or [max(mixture.parts)]))
+
+
+def _whole(parts: list[tuple[float, float, float]]) -> tuple[tuple[float, float, float], ...]:
+    total = fsum(w for w, _, _ in parts)
+    if not total > 0:
+        raise ValueError("a mixture needs some weight")
+    return tuple((w / total, m, v) for w, m, v in parts)

@@ -1,0 +1,233 @@
+"""How a chord may be moving: a bank of simple laws, each followed through the earlier readings, each weighed by them.
+
+    Motion (a law) ── _forward, Kalman filter ──► where the chord is, how fast it goes, how sure that is
+    BANK of them ──── Track: weighed by how well each foretold every reading so far ──► Mixture
+
+A law has a velocity that dies away (within days or weeks, as a power of time, or not at all) and noise, small or
+large: creep of the length, wander of the velocity, wander in proportion to the velocity. From rest to tens of
+millimetres a day there is one in the bank that fits. Which one is not chosen but weighed, afresh with every reading;
+old evidence is slowly forgotten, so that the bank follows when the ground changes its ways.
+
+The filter is Kalman's (1960; any textbook); weighing with forgetting is dynamic model averaging (Raftery, Karny and
+Ettler 2010, Technometrics 52, 52-66; from memory). The figures of the laws are this program's own: wide on purpose,
+set on invented ground, and shown by the benchmark to be neither too tight nor too loose there.
+Millimetres and days throughout.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import exp, log, sqrt
+
+from fieldtui.reduction.mixture import Mixture
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """One law. Standard deviations in mm, mm a day; `wander` and `relative` after one day."""
+
+    days: float
+    """Time constant with which the velocity dies away."""
+    ageing: float
+    """Its growth, days a day: with the age of the movement, so that it slows down as a power of time."""
+    creep: float
+    """The length's own wander."""
+    wander: float
+    """The velocity's."""
+    relative: float
+    """The velocity's, as a share of it; a deviation lasts `PACE_LASTS`."""
+    jitter: float
+    """Of the movement between two readings, as a share of it."""
+    first: float
+    """Of the velocity, before anything is known."""
+    prior: float
+    """Weight, before anything is known."""
+
+
+_FOR_EVER = 1e6
+_DECAYS = (  # days, ageing, share
+    (3.0, 0.0, 0.20),
+    (15.0, 0.0, 0.25),
+    (_FOR_EVER, 0.0, 0.15),
+    (2.0, 0.5, 0.20),
+    (3.0, 1.0, 0.20),
+)
+_NOISES = (  # creep, wander, relative, jitter, first, share
+    (0.010, 0.0005, 0.03, 0.02, 0.05, 0.28),
+    (0.015, 0.0005, 0.10, 0.03, 0.5, 0.18),
+    (0.03, 0.0005, 0.12, 0.04, 3.0, 0.14),
+    (0.04, 0.002, 0.25, 0.06, 3.0, 0.11),
+    (0.06, 0.04, 0.30, 0.10, 4.0, 0.05),
+    (0.1, 0.1, 0.05, 0.03, 40.0, 0.05),
+    (0.3, 0.3, 0.12, 0.05, 40.0, 0.04),
+    (0.5, 1.0, 0.30, 0.15, 60.0, 0.03),
+)
+_RESTS = ((0.004, 0.06), (0.02, 0.06))  # creep, share
+
+
+def _bank() -> tuple[Motion, ...]:
+    moving = [
+        Motion(days, ageing, creep, wander, relative, jitter, first, share * part)
+        for creep, wander, relative, jitter, first, share in _NOISES
+        for days, ageing, part in _DECAYS
+    ]
+    resting = [Motion(1.0, 0.0, creep, 0.0, 0.0, 0.0, 0.0, share) for creep, share in _RESTS]
+    return weighted((*moving, *resting), [motion.prior for motion in (*moving, *resting)])
+
+
+def weighted(bank: tuple[Motion, ...], weights: list[float]) -> tuple[Motion, ...]:
+    """The bank with other weights before anything is known; they need not add up to 1."""
+    total = sum(weights)
+    return tuple(replace(motion, prior=weight / total) for motion, weight in zip(bank, weights, strict=True))
+
+
+BANK = _bank()
+
+PACE_LASTS = 3.0
+"""Days that a deviation from the law's pace lasts: the face stands still over a weekend."""
+FORGETTING = 0.98
+"""Share of the evidence (of the logarithm of the weights) kept from one reading to the next."""
+JUMP = 4.5
+"""A reading this many standard deviations from what a law foretold, and in the ground all the same, was a jump."""
+LEARNING = 0.05
+"""How quickly `unsteady` follows; it stays within `STEADIEST` and its inverse, and one reading counts at most WILD."""
+STEADIEST, WILD = 0.2, 6.0
+NEGLIGIBLE = 7.0
+"""Laws lighter than the heaviest by a factor exp(this) are left out when something is foretold."""
+
+State = tuple[float, float, float, float, float]
+"""Length, velocity, variance of the length, covariance, variance of the velocity."""
+
+CALM = (0.0, 0.0)
+"""No stir."""
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """A chord followed through its readings. Times in days; one state and one weight (logarithm) for each law."""
+
+    bank: tuple[Motion, ...]
+    time: float
+    born: float
+    """When the movement that goes on now began: the first reading, or the last new stage."""
+    states: tuple[State, ...]
+    weights: tuple[float, ...]
+    readings: int = 1
+    unsteady: float = 1.0
+    """How far the chord has lately been off what was foretold, against how far it should have been (variances)."""
+
+    @classmethod
+    def begin(cls, time: float, value: float, variance: float, bank: tuple[Motion, ...] = BANK) -> Track:
+        """The first reading and the variance of its error."""
+        states = tuple((value, 0.0, variance, 0.0, motion.first**2) for motion in bank)
+        return cls(bank, time, time, states, tuple(log(motion.prior) for motion in bank))
+
+    def foretell(self, time: float, variance: float, stir: tuple[float, float] = CALM) -> Mixture:
+        """What a reading at that time, with that variance of its error, should be.
+
+        `stir` is variance added to length and velocity at once: a blast, a new stage of construction.
+        """
+        ways = _Ways(time - self.time, self._age(time, stir))
+        highest = max(self.weights)
+        found = []
+        for motion, state, weight in zip(self.bank, self.states, self.weights, strict=True):
+            if weight > highest - NEGLIGIBLE:
+                x, _, pxx, _, _ = _forward(motion, state, ways, stir)
+                found.append((exp(weight - highest), x, pxx))
+        total = sum(weight for weight, _, _ in found)
+        middle = sum(weight * x for weight, x, _ in found) / total
+        wide, more = sqrt(self.unsteady), self.unsteady
+        return Mixture(tuple((w / total, middle + wide * (x - middle), variance + more * pxx) for w, x, pxx in found))
+
+    def follow(self, time: float, value: float, variance: float, stir: tuple[float, float] = CALM) -> Track:
+        """The track with one more reading."""
+        ways = _Ways(time - self.time, self._age(time, stir))
+        states, weights = [], []
+        for motion, before, weight in zip(self.bank, self.states, self.weights, strict=True):
+            x, v, pxx, pxv, pvv = _forward(motion, before, ways, stir)
+            off, spread = value - x, pxx + variance
+            z2 = off * off / spread
+            weights.append(FORGETTING * weight - 0.5 * log(spread) - _surprise(z2))
+            if z2 > JUMP * JUMP:
+                pxx += off * off
+                spread = pxx + variance
+            kx, kv = pxx / spread, pxv / spread
+            states.append((x + kx * off, v + kv * off, pxx - kx * pxx, pxv - kx * pxv, pvv - kv * pxv))
+        highest = max(weights)
+        return Track(
+            self.bank,
+            time,
+            self.time if stir != CALM else self.born,
+            tuple(states),
+            tuple(weight - highest for weight in weights),
+            self.readings + 1,
+            self._unsteadier(self.foretell(time, variance, stir), value),
+        )
+
+    def _age(self, time: float, stir: tuple[float, float]) -> float:
+        born = self.time if stir != CALM else self.born
+        return (time + self.time) / 2 - born
+
+    def _unsteadier(self, foretold: Mixture, value: float) -> float:
+        """Grown or shrunk by the last reading; in balance where readings are off as far as they should be.
+
+        The first two intervals say nothing: what was foretold then came from no reading of this chord's velocity.
+        """
+        if self.readings < 3:
+            return 1.0
+        z2 = min(((value - foretold.mean) / foretold.sd) ** 2, WILD)
+        return min(max(self.unsteady * (1 + LEARNING * (z2 - 1)), STEADIEST), 1 / STEADIEST)
+
+
+def _surprise(z2: float) -> float:
+    """Minus the logarithm of a density, with heavier tails than the normal's: one wild reading decides nothing."""
+    return 0.5 * z2 if z2 < 20 else 10 + 5 * log(z2 / 20)
+
+
+class _Ways:
+    """What a span of time does to a velocity that dies away, worked out once for each time constant of the bank."""
+
+    __slots__ = ("age", "days", "found")
+
+    def __init__(self, days: float, age: float) -> None:
+        self.days, self.age = days, age
+        self.found: dict[tuple[float, float], tuple[_Way, _Way]] = {}
+
+    def of(self, motion: Motion) -> tuple[_Way, _Way]:
+        """For the law's own wander, and for its pace."""
+        key = (motion.days, motion.ageing)
+        ways = self.found.get(key)
+        if ways is None:
+            tau = motion.days + motion.ageing * self.age
+            ways = self.found[key] = _way(self.days, tau), _way(self.days, min(tau, PACE_LASTS))
+        return ways
+
+
+def _forward(motion: Motion, state: State, ways: _Ways, stir: tuple[float, float]) -> State:
+    """A state so many days on. The velocity dies away as exp(-t/T) and wanders (an Ornstein-Uhlenbeck process)."""
+    x, v, pxx, pxv, pvv = state
+    pxx, pvv = pxx + stir[0], pvv + stir[1]
+    if ways.days <= 0:
+        return x, v, pxx, pxv, pvv
+    (keep, g, w_xx, w_xv, w_vv), (_, _, r_xx, r_xv, r_vv) = ways.of(motion)
+    w, r = motion.wander * motion.wander, motion.relative * motion.relative * (v * v + pvv)
+    moved, creep = g * v, motion.creep
+    loose = motion.jitter * moved
+    xx = pxx + 2 * g * pxv + g * g * pvv + w * w_xx + r * r_xx + creep * creep * ways.days + loose * loose
+    xv = keep * (pxv + g * pvv) + w * w_xv + r * r_xv
+    return x + moved, keep * v, xx, xv, keep * keep * pvv + w * w_vv + r * r_vv
+
+
+_Way = tuple[float, float, float, float, float]
+
+
+def _way(days: float, tau: float) -> _Way:
+    """For a velocity that dies away with tau: what is left of it, the way it makes, and what unit wander adds to the
+    variance of the length, the covariance, the variance of the velocity. Exact; the limit of no decay for small t/T.
+    """
+    r = days / tau
+    if r < 1e-3:
+        return 1.0 - r, days, days**3 / 3, days**2 / 2, days
+    keep = exp(-r)
+    g = tau * (1 - keep)
+    return keep, g, tau**3 * (r - 2 * (1 - keep) + (1 - keep * keep) / 2), g * g / 2, tau * (1 - keep * keep) / 2
