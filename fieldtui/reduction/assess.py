@@ -122,7 +122,7 @@ def _since_baseline(
     if segment is None:
         return None, 1
     sets = [past.length for past in segment.baseline]
-    within = len(sets) < wanted
+    within = segment.takes_sets(wanted)
     if within:
         sets.append(length)
     if within and not segment.carried:

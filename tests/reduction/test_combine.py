@@ -153,7 +153,7 @@ def test_the_thread_s_own_decimal_context_changes_nothing(book, start):
         history = [(start, earlier)]
         return (
             since_baseline(later, [earlier, later, earlier]),
-            rate(later, start + timedelta(hours=31), history, Decimal("23.75")),
+            rate(later, start + timedelta(hours=23.47), history, Decimal("23.47")),
         )
 
     usual = worked_out()

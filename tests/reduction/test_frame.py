@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal
+from decimal import Decimal, localcontext
 from math import sqrt
 
 import pytest
 
-from fieldtui.reduction import Figures, Length, change, covariance, frame_shift, frame_verdict, reduce_frame
+from fieldtui.reduction import Figures, Length, Source, change, covariance, frame_shift, frame_verdict, reduce_frame
 
 
 @pytest.fixture(scope="module")
@@ -104,6 +104,23 @@ def test_without_the_correction_chords_of_a_survey_share_nothing_at_one_temperat
     assert covariance(one.sources, other.sources) == 0
 
 
+def test_the_thread_s_own_decimal_context_changes_nothing(tape, extensometer, uncertainty, control):
+    def worked_out():
+        read = [
+            reduce_frame(
+                Figures(199, (Decimal(dial),), Decimal("11.37")), tape, extensometer, control, uncertainty, reading=n
+            )
+            for n, dial in enumerate(("25.01", "24.98", "25.1999"))
+        ]
+        verdict = frame_verdict(read[2], read[:1], Decimal("0.0999"), Decimal(0))
+        return read, frame_shift(read[1], read[2], read[:1]), verdict
+
+    usual = worked_out()
+    with localcontext() as context:
+        context.prec = 3
+        assert worked_out() == usual
+
+
 class TestVerdict:
     limit = Decimal("0.40")
 
@@ -128,6 +145,11 @@ class TestVerdict:
         just_over = replace(now, value=now.value + self.limit + Decimal("0.001"))
         verdict = frame_verdict(just_over, [now], self.limit, Decimal(2))
         assert (verdict.state, verdict.over_limit) == ("beyond", True)
+
+    def test_just_the_uncertainty_over_the_limit_cannot_be_told(self, framed):
+        reference = replace(framed("25.00"), sources=())
+        now = replace(reference, value=reference.value + Decimal("0.75"), sources=(Source("any", ("any",), 0.125),))
+        assert frame_verdict(now, [reference], Decimal("0.5"), Decimal(2)).state == "cannot tell"
 
     def test_the_plain_comparison_leaves_the_uncertainty_aside(self, framed):
         verdict = frame_verdict(framed("25.45"), [framed("25.00")], self.limit, Decimal(2))

@@ -34,6 +34,23 @@ def test_the_last_reading_is_the_newest_that_is_not_doubtful(past):
     assert Segment("T1", "E1", (), readings[2:]).last() is None
 
 
+def test_a_baseline_takes_sets_until_it_has_them(past):
+    first, second = past(0, 319, "20"), past(1, 319, "20")
+    assert Segment("T1", "E1", (), ()).takes_sets(1)
+    assert Segment("T1", "E1", (), (first,)).takes_sets(1), "a reading that is in no baseline"
+    assert Segment("T1", "E1", (first,), (first,)).takes_sets(2)
+    assert not Segment("T1", "E1", (first, second), (first, second)).takes_sets(2)
+    assert not Segment("T1", "E1", (first,), (first,)).takes_sets(1)
+
+
+def test_a_declared_baseline_of_fewer_sets_is_complete_once_a_reading_follows(past):
+    first, second = past(0, 319, "20"), past(24, 319, "20")
+    assert not Segment("T1", "E1", (first,), (first, second)).takes_sets(3)
+    assert Segment("T1", "E1", (second,), (first, second)).takes_sets(3)
+    doubtful = replace(second, doubtful=True)
+    assert Segment("T1", "E1", (first,), (first, doubtful)).takes_sets(3)
+
+
 def test_a_segment_carries_movement_where_it_has_an_offset_or_its_uncertainty():
     first = Segment("T1", "E1", (), ())
     assert not first.carried

@@ -51,6 +51,11 @@ def test_the_expanded_uncertainty_decides_what_can_be_told(value, expected):
     assert state(value, 0.2, closing="5") == expected
 
 
+def test_just_the_uncertainty_short_of_the_limit_cannot_be_told():
+    assert state("-4.5", 0.25, closing="5") == "cannot tell"
+    assert state("-5.5", 0.25, closing="5") == "above"
+
+
 def test_the_coverage_factor_is_the_route_s():
     (one,) = judge_levels(moved("-4.5", 0.2), None, [level(closing="5")], Decimal(3))
     assert (one.state, one.expanded) == ("cannot tell", pytest.approx(0.6))
@@ -59,6 +64,8 @@ def test_the_coverage_factor_is_the_route_s():
 def test_a_rate_level_is_of_closing():
     (one,) = judge_levels(None, moving("-2.5", 0.1), [level(rate="2")], TWO)
     assert (one.what, one.value, one.state) == ("rate", Decimal("2.5"), "above")
+    (one,) = judge_levels(None, moving("-2.5", 0.3), [level(rate="2")], TWO)
+    assert (one.expanded, one.state) == (pytest.approx(0.6), "cannot tell")
     (one,) = judge_levels(None, moving("2.5", 0.1), [level(rate="2")], TWO)
     assert one.state == "below"
 
@@ -100,9 +107,8 @@ def test_a_level_that_cannot_be_told_is_told_though_a_milder_one_is_above():
 
 
 def test_the_thread_s_own_decimal_context_changes_nothing():
-    value = "-4.9999999999999999999999999999999999"
     with localcontext() as context:
         context.prec = 3
-        (one,) = judge_levels(moved(value), None, [level(closing="5")], TWO)
-    assert one.state == "below"
-    assert one.value == Decimal(value[1:])
+        (one,) = judge_levels(moved("-10.9996", 3.0), None, [level(closing="4.9998")], TWO)
+    assert one.value == Decimal("10.9996")
+    assert one.state == "cannot tell", "5.9998 over the limit, and 6 uncertain"
