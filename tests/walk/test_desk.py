@@ -13,7 +13,7 @@ from fieldtui.tui.deeds import DEEDS
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of, width_of
-from tests.walk.jobs import CONTROL, answer_start, begin, book_chord, lay, resume
+from harness.jobs import CONTROL, answer_start, begin, book_chord, lay, resume
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
 

@@ -19,7 +19,7 @@ from fieldtui.plain.start import start_plain
 from fieldtui.plain.talk import run_plain
 from fieldtui.route import load_route
 from fieldtui.survey import State, Step
-from tests.walk.jobs import Ticking, begin, lay, resume
+from harness.jobs import Ticking, begin, lay, resume
 
 START = ("AB", "", "1", "1", "", "", "0.00")
 """Reader, no recorder, tape, extensometer, no stage, cautions seen, dial zero."""

@@ -13,8 +13,8 @@ import pytest
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
 from fieldtui.survey import State
-from tests.walk.jobs import lay
-from tests.walk.terminal import Terminal
+from harness.jobs import lay
+from harness.terminal import Terminal
 
 START = "1\nAB\n\n1\n1\n\n\n"
 """New survey, reader, no recorder, tape, extensometer, no stage, cautions."""

@@ -1,0 +1,21 @@
+"""Which fieldtui is tested is said at the top of every run; where a release is checked it must be the installed one."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+import fieldtui
+
+PLACE = Path(fieldtui.__file__).parent
+
+
+def pytest_report_header() -> str:
+    return f"fieldtui {fieldtui.__version__} from {PLACE}"
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    if os.environ.get("FIELDTUI_TEST_INSTALLED") and "site-packages" not in PLACE.parts:
+        raise pytest.UsageError(f"the tests must run against the installed wheel, not {PLACE}")
