@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldtui.survey import OUTCOMES, EntryRefused
-from fieldtui.tui.actions import ACTIONS, BY_LETTER, BY_PAD
+from fieldtui.survey.actions import ACTIONS, BY_LETTER, BY_PAD
 
 _SAID_WITH = {
     "correct": "[FIGURE]",

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from fieldtui.survey import OUTCOMES, Entry, State, Target, choices
 from fieldtui.survey import words as say
+from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui import deeds
-from fieldtui.tui.actions import ACTIONS
 from fieldtui.tui.menu import Item, Menu
 
 if TYPE_CHECKING:

@@ -19,8 +19,8 @@ from fieldtui.job import Walk, assess_chord, assess_frame, shown, tell_chord, te
 from fieldtui.job.telling import Told
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import Step, Target, current
+from fieldtui.survey.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
 from fieldtui.tui import choose, deeds
-from fieldtui.tui.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 

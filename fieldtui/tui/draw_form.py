@@ -5,7 +5,7 @@ from __future__ import annotations
 from fieldtui.route import Route
 from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
 from fieldtui.survey import words as say
-from fieldtui.tui.actions import BY_ID
+from fieldtui.survey.actions import BY_ID
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped

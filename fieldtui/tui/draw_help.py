@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fieldtui.survey import words as say
-from fieldtui.tui.actions import ACTIONS
+from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import Lines, rule, stack, wrapped
 

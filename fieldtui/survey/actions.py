@@ -1,4 +1,4 @@
-"""Every action of the walk, named once: help, menu, key line and key handling all read this table."""
+"""Every action of the walk, named once: help, lists, key line, key handling and the line-by-line walk read this table."""
 
 from __future__ import annotations
 
