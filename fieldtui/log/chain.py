@@ -16,13 +16,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 
+from fieldtui.log.copies import Gap, close, copies_in
 from fieldtui.log.record import (
     CLOSED,
     GENESIS,
     HASH,
     HEAD,
     PREV,
-    RESUMED,
     TORN,
     Record,
     follows,
@@ -70,13 +70,15 @@ class Chain:
         self.marks: list[Damage] = []
         self.piece: Piece | None = None
         self.terminated = True
-        self._wrong = b""  # bytes since the last whole record that are no record
+        self.restored = 0  # records given back by a later one: they come after it, out of order
+        self._wrong = bytearray()  # bytes since the last whole record that are no record
         self._wrong_at = 0
+        self._gaps: list[Gap] = []  # a later resumption may close them
 
     def take(self, line: bytes, start: int) -> list[bytes]:
         """The whole records that this line (its newline taken off) brings, mostly itself."""
-        if not self._wrong and follows(line, self.seq + 1, self.h):
-            self._accept(line)
+        if not self._wrong and not self._gaps and follows(line, self.seq + 1, self.h):
+            self._accept(line, self.seq + 1)
             return [line]
         return list(self._examine(line, start, b"\n"))
 
@@ -85,13 +87,16 @@ class Chain:
         taken: list[bytes] = []
         if tail:
             self.terminated = False
-            if not self._wrong and follows(tail, self.seq + 1, self.h):
-                self._accept(tail)
-                self._mark(self.seq, start, start + len(tail) - 1, "The last newline is missing; the record is whole.")
-                return [tail]
             taken = list(self._examine(tail, start, b""))
+            if not self._wrong:
+                end = start + len(tail) - 1
+                self._mark(self.seq, end, end, "The last newline is missing; the record is whole.")
         if self._wrong:
             self._judge_tail()
+        for gap in self._gaps:
+            last = max(gap.after - 1, gap.before + 1)
+            self.problems.append(Damage(gap.before + 1, last, gap.first_byte, gap.last_byte, gap.what))
+        self.problems.sort(key=lambda found: found.first_byte)
         return taken
 
     def _examine(self, line: bytes, start: int, newline: bytes) -> Iterator[bytes]:
@@ -114,81 +119,79 @@ class Chain:
 
     def _arrive(self, line: bytes, start: int) -> Iterator[bytes]:
         """A line that proves itself; what stands before it must be explained by it, or is damage."""
-        seq = number(line)
-        in_order = seq == self.seq + 1 and line[PREV].decode("ascii") == self.h
-        if self._wrong or not in_order:
-            record = parse(line)
-            if in_order and self._is_named(record):
-                self._mark(seq, self._wrong_at, start - 1, "An unfinished record, named by the record after it.")
-            elif (copies := self._copies_across(record)) is not None:
-                self._mark(
-                    self.seq + 1, self._wrong_at, start - 1, "Lost in the file, restored from the copy after it."
-                )
-                yield from copies
-            else:
-                self._damaged_before(seq, start, len(line), in_order)
-                if seq <= self.seq:
-                    self._wrong = b""
-                    return
-            self._wrong = b""
+        seq, prev = number(line), line[PREV].decode("ascii")
+        in_order = seq == self.seq + 1 and prev == self.h
+        if in_order and not self._wrong and not self._gaps:
+            self._accept(line, seq)
+            yield line
+            return
+        record = _read(line)
+        copies = copies_in(record)
+        if in_order and self._wrong:
+            self._between(record, start)
+        elif seq <= self.seq:
+            last = start + len(line) - 1
+            self.problems.append(Damage(seq, seq, start, last, "A record whose number has been used before."))
+            self._wrong.clear()
+            return
+        elif not in_order:
+            self._gaps.append(self._gap(seq, prev, start, len(line)))
+        for gap in list(self._gaps if copies else ()):
+            if (given := close(gap, copies)) is not None:
+                self._gaps.remove(gap)
+                yield from self._given_back(gap, given)
+        self._wrong.clear()
         self._accept(line, seq)
         yield line
 
-    def _accept(self, line: bytes, seq: int | None = None) -> None:
-        self.seq = self.seq + 1 if seq is None else seq
+    def _accept(self, line: bytes, seq: int) -> None:
+        self.seq = seq
         self.h = line[HASH].decode("ascii")
         self.last = line
 
-    def _is_named(self, record: Record) -> bool:
-        if record.kind != TORN or not self._wrong.endswith(b"\n"):
-            return False
-        return {**record.data, **Piece(self._wrong_at, self._wrong).named} == record.data
+    def _left_over(self) -> Piece:
+        return Piece(self._wrong_at, bytes(self._wrong))
 
-    def _copies_across(self, record: Record) -> list[bytes] | None:
-        """The records that a `resumed` gives back for the gap before it; None where it does not close the gap."""
-        if record.kind != RESUMED:
-            return None
-        seq, h, given = self.seq, self.h, []
-        lines = [str(copy).encode("ascii", "replace") for copy in record.data.get("copies", ())]
-        for line in lines:
-            if not proves(line):
-                return None
-            if number(line) <= self.seq:
-                continue
-            if not follows(line, seq + 1, h):
-                return None
-            seq, h = number(line), line[HASH].decode("ascii")
-            given.append(line)
-        # between the last copy and the resumption there can only be other resumptions
-        if not lines or record.seq <= seq or (record.seq == seq + 1 and record.prev != h):
-            return None
-        return given
+    def _between(self, record: Record, start: int) -> None:
+        """Bytes between two records in order: a piece if the second names it, else damage.
+
+        A piece whose bytes have changed since is still a piece: it was never a record. (Its page was dropped after
+        a failed fsync, or it was changed later.)
+        """
+        named = self._left_over().named
+        where = (self._wrong_at, max(start - 1, self._wrong_at))
+        length = (record.data.get("offset"), record.data.get("length"))
+        if record.kind != TORN or not self._wrong.endswith(b"\n") or length != (named["offset"], named["length"]):
+            what = "Bytes between two records that belong to none."
+            self.problems.append(Damage(record.seq - 1, record.seq, *where, what))
+        elif record.data.get("sha256") != named["sha256"]:
+            self._mark(record.seq, *where, "An unfinished record, named by the record after it and changed since.")
+        else:
+            self._mark(record.seq, *where, "An unfinished record, named by the record after it.")
+
+    def _gap(self, seq: int, prev: str, start: int, length: int) -> Gap:
+        """What is not there between the last whole record and record `seq`, whose line begins at `start`."""
+        if self._wrong:
+            region = (self._wrong_at, self._wrong_at + len(self._wrong.removesuffix(b"\n") or b"\n") - 1)
+            return Gap(self.seq, self.h, seq, prev, *region, "The bytes do not fit their own hash.")
+        if seq > self.seq + 1:
+            return Gap(self.seq, self.h, seq, prev, start, start, "Records are missing here.")
+        what = "The record does not follow the one before it."
+        return Gap(self.seq, self.h, seq, prev, start, start + length - 1, what)
+
+    def _given_back(self, gap: Gap, lines: list[bytes]) -> list[bytes]:
+        self.restored += len(lines)
+        last = max(gap.after - 1, gap.before + 1)
+        what = "Lost in the file, restored from the copy after it."
+        self.marks.append(Damage(gap.before + 1, last, gap.first_byte, gap.last_byte, what))
+        return lines
 
     def _mark(self, record: int, first: int, last: int, what: str) -> None:
         self.marks.append(Damage(record, record, first, last, what))
 
-    def _damaged_before(self, seq: int, start: int, length: int, in_order: bool) -> None:
-        """Say what is wrong between the last whole record and record `seq`, whose line begins at `start`."""
-        lost = self.seq + 1
-        if self._wrong:
-            region = (self._wrong_at, self._wrong_at + len(self._wrong.removesuffix(b"\n") or b"\n") - 1)
-            if in_order:
-                told = Damage(self.seq, seq, *region, "Bytes between two records that belong to none.")
-            else:
-                told = Damage(lost, max(seq - 1, lost), *region, "The bytes do not fit their own hash.")
-        elif seq > lost:
-            told = Damage(lost, seq - 1, start, start, "Records are missing here.")
-        elif seq == lost:
-            told = Damage(
-                max(seq - 1, 0), seq, start, start + length - 1, "The record does not follow the one before it."
-            )
-        else:
-            told = Damage(seq, seq, start, start + length - 1, "A record whose number has been used before.")
-        self.problems.append(told)
-
     def _judge_tail(self) -> None:
         """A tail is torn where no line of it was ever complete; a closed log has no torn tail."""
-        complete = sum(looks_complete(line) for line in self._wrong.split(b"\n"))
+        complete = sum(looks_complete(line) for line in bytes(self._wrong).split(b"\n"))
         self.terminated = self._wrong.endswith(b"\n")
         end = self._wrong_at + len(self._wrong)
         if len(self._wrong) == 1 and not self.terminated:
@@ -199,7 +202,15 @@ class Chain:
             last = end - 2 if self.terminated and len(self._wrong) > 1 else end - 1
             self.problems.append(Damage(lost, self.seq + max(complete, 1), self._wrong_at, last, what))
             return
-        self.piece = Piece(self._wrong_at, self._wrong)
+        self.piece = self._left_over()
+
+
+def _read(line: bytes) -> Record:
+    """A line that proves itself; one whose JSON is not a record's explains nothing of what stands before it."""
+    try:
+        return parse(line)
+    except ValueError:
+        return Record(number(line), "", "", {}, line[PREV].decode("ascii"), line[HASH].decode("ascii"))
 
 
 def _inner_record(line: bytes) -> int:

@@ -15,6 +15,7 @@ from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.reader import LogFile, read_log
 
 SUFFIX = ".jsonl"
+RECORD_0 = 1024  # bytes that hold record 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class LogFolder:
-    """`logs` in order of file name, each once; forked ones only in `forks`; `empty` files hold no whole record."""
+    """`logs` in order of file name, each once; forked ones only in `forks`; in `empty` files nothing was ever saved."""
 
     logs: tuple[LogFile, ...]
     forks: tuple[Fork, ...] = ()
@@ -59,12 +60,29 @@ def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
     return together([read_log(path, calls=calls) for path in log_paths(folder)])
 
 
+def continued_by(path: Path, log_id: str, *, calls: OsCalls = OS) -> Path | None:
+    """The log beside `path` that goes on where it ends, if there is one; reads the first record of each."""
+    sign = f'"continues":{{"log":"{log_id}"'.encode("ascii")
+    for other in log_paths(path.parent):
+        if other != path and sign in _beginning(other, calls) and read_log(other, calls=calls).begun:
+            return other
+    return None
+
+
+def _beginning(path: Path, calls: OsCalls) -> bytes:
+    fd = calls.open_read(path)
+    try:
+        return calls.read(fd, RECORD_0)
+    finally:
+        calls.close(fd)
+
+
 def together(files: Iterable[LogFile]) -> LogFolder:
     """Logs as one, whatever folders they come from; pure. The same log twice counts once, the longer of two."""
     by_id: dict[str, list[LogFile]] = {}
     empty = []
     for log in files:
-        if log.id:
+        if log.begun:
             by_id.setdefault(log.id, []).append(log)
         else:
             empty.append(log)

@@ -29,8 +29,8 @@ def refuse_to_resume(log: LogFile, kinds: Collection[str] | None) -> None:
             where=where,
             todo="Start a new log that continues it; verify says more.",
         )
-    if not log.head:
-        raise LogRefused("The file holds no whole first record.", where=where, todo="Start a new log.")
+    if not log.begun:
+        raise LogRefused("The log was never begun: nothing was saved in it.", where=where, todo="Start a new log.")
     if log.newer:
         raise LogRefused(
             f"The log has format {log.head.get('format')}, which is later than this program.",

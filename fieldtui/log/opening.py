@@ -17,6 +17,7 @@ from typing import Any
 
 from fieldtui import __version__
 from fieldtui.log.calls import OsCalls, read_all
+from fieldtui.log.folder import continued_by
 from fieldtui.log.healing import refuse_to_resume, resumption
 from fieldtui.log.identity import Identity
 from fieldtui.log.reader import LogFile, log_of, scan
@@ -64,11 +65,9 @@ def create(
     if len(lines[0]) > RECORD_0_LIMIT:
         raise LogRefused("The label is too long for the log's first record.", where="label", todo="Shorten it.")
     path = folder / f"{moment.astimezone(UTC):%Y%m%dT%H%M%SZ}-{log_id[:8]}.jsonl"
-    fd = _new_file(path, calls)
     content = b"".join(lines)
+    fd = _new_file(path, calls)
     try:
-        if not calls.lock(fd):
-            raise OSError(errno.EWOULDBLOCK, "the new file is locked by another program")
         write_durably(fd, content, 0, calls)
         calls.fsync_folder(folder)
     except OSError as error:
@@ -111,13 +110,20 @@ def _new_file(path: Path, calls: OsCalls) -> int:
         path.parent.mkdir(parents=True, exist_ok=True)
         for folder in missing:
             calls.fsync_folder(folder.parent)
-        return calls.create(path)
+        fd = calls.create(path)
+        try:
+            if not _lock(fd, calls):
+                raise OSError(errno.EWOULDBLOCK, "the new file is locked by another program")
+        except OSError:
+            release(fd, calls)
+            raise
     except OSError as error:
         raise LogRefused(
             f"No log can be started in this folder: {error.strerror or error}.",
             where=str(path.parent),
-            todo="Choose a folder that can be written.",
+            todo="Choose a folder that can be written, on a disk of this machine.",
         ) from error
+    return fd
 
 
 def reopen(
@@ -156,6 +162,8 @@ def _take_up(
     if not locked:
         raise _holder(log)
     refuse_to_resume(log, kinds)
+    if (other := continued_by(path, log.id, calls=calls)) is not None:
+        raise LogRefused("The log is continued in another file.", where=str(path), todo=f"Take up {other.name}.")
     addition, seq, h = resumption(log, lines, booking_time(moment), {**identity.as_data(), "program": __version__})
     write_durably(fd, addition, len(content), calls)
     calls.fsync_folder(path.parent)

@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from fieldtui.log.calls import OS, OsCalls, read_all
 from fieldtui.log.chain import Chain, Damage, Piece
-from fieldtui.log.record import AFTER, BATCH, BOOKKEEPING, CLOSED, FORMAT, LOG, RESUMED, TORN, Record, parse
+from fieldtui.log.record import AFTER, BATCH, BOOKKEEPING, CLOSED, FORMAT, LOG, RESUMED, TORN, Record, number, parse
 from fieldtui.log.refusals import LogRefused
 
 State = Literal["whole", "unclosed", "open", "torn", "damaged", "empty"]
@@ -66,6 +66,11 @@ class LogFile:
         return self.last is not None and self.last.kind == CLOSED
 
     @property
+    def begun(self) -> bool:
+        """True where the creation was complete; before that nothing was said to be saved."""
+        return bool(self.head) and (bool(self.problems) or len(self.chain) >= int(self.head.get("with", 1)))
+
+    @property
     def newer(self) -> bool:
         """True for a format later than this program's: read and counted, not written."""
         return bool(self.head) and self.head.get("format") != FORMAT
@@ -79,10 +84,10 @@ class LogFile:
     def state(self) -> State:
         if self.problems:
             return "damaged"
-        if not self.records:
-            return "open" if self.locked else "empty"
         if self.locked:
             return "open"
+        if not self.begun:
+            return "empty"
         if self.closed:
             return "whole"
         return "torn" if self.piece is not None else "unclosed"
@@ -93,9 +98,9 @@ def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
     try:
         fd = calls.open_read(path)
         try:
-            locked = not _is_free(calls, fd)
+            locked = _is_held(calls, fd)
             content = read_all(calls, fd)
-            locked = locked or not _is_free(calls, fd)
+            locked = locked or _is_held(calls, fd)
         finally:
             calls.close(fd)
     except OSError as error:
@@ -105,11 +110,15 @@ def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
     return log_of(path, content, *scan(content), locked=locked)
 
 
-def _is_free(calls: OsCalls, fd: int) -> bool:
-    free = calls.lock(fd, shared=True)
-    if free:
-        calls.unlock(fd)
-    return free
+def _is_held(calls: OsCalls, fd: int) -> bool:
+    """True where a writer has the log; a disk that cannot lock cannot tell, and takes no writer either."""
+    try:
+        free = calls.lock(fd, shared=True)
+        if free:
+            calls.unlock(fd)
+    except OSError:
+        return False
+    return not free
 
 
 def scan(content: bytes) -> tuple[Chain, list[bytes]]:
@@ -122,6 +131,8 @@ def scan(content: bytes) -> tuple[Chain, list[bytes]]:
         taken += chain.take(line, start)
         start += len(line) + 1
     taken += chain.finish(tail, start)
+    if chain.restored:
+        taken.sort(key=number)
     return chain, taken
 
 
@@ -152,7 +163,8 @@ def _parsed(lines: list[bytes]) -> tuple[list[Record], list[Damage]]:
         try:
             records.append(parse(line))
         except ValueError as error:  # its hash fits, so it was written so: by another program, or by a fault of ours
-            unread.append(Damage(len(records), len(records), 0, 0, f"The record cannot be read: {error}."))
+            seq = number(line)
+            unread.append(Damage(seq, seq, 0, 0, f"The record cannot be read: {error}."))
     return records, unread
 
 

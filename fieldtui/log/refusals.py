@@ -10,7 +10,7 @@ from __future__ import annotations
 from fieldtui.errors import FieldError
 
 
-class LogRefused(FieldError):  # noqa: N818 - the name says what happened
+class LogRefused(FieldError):
     """A log that cannot be opened for writing, or cannot be read."""
 
 
@@ -29,5 +29,5 @@ class LogLocked(LogRefused):
         self.user = user
 
 
-class WriteFailed(FieldError):  # noqa: N818 - the name says what happened
+class WriteFailed(FieldError):
     """A record that did not reach the disk; its file takes no more records."""

@@ -16,11 +16,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
+from threading import Lock
 from typing import Any, NoReturn
 
 from fieldtui.log import opening
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.identity import Identity
+from fieldtui.log.reader import LogFile
 from fieldtui.log.record import BATCH, BOOKKEEPING, CLOSED, Record, booking_time, parse, seal
 from fieldtui.log.refusals import LogRefused, WriteFailed
 
@@ -37,6 +39,7 @@ class LogWriter:
         self._fd: int | None = opened.fd
         self._seq, self._h, self._size = opened.seq, opened.h, opened.size
         self._dead = False
+        self._turn = Lock()  # one entry commits after the last is durable, whichever thread brings it
         self._clock, self._calls = clock, calls
 
     @classmethod
@@ -124,12 +127,13 @@ class LogWriter:
         WriteFailed where it did not reach the disk; LogRefused where this log takes no entries; TypeError or
         ValueError, with nothing written, for data that JSON cannot hold.
         """
-        self._refuse_unless_open(kind)
-        line = seal(self._seq + 1, booking_time(self._clock()), kind, dict(data), self._h)
-        record = parse(line[:-1])
-        self._commit(line, record.seq, record.h)
-        self.records.append(record)
-        return record
+        with self._turn:
+            self._refuse_unless_open(kind)
+            line = seal(self._seq + 1, booking_time(self._clock()), kind, dict(data), self._h)
+            record = parse(line[:-1])
+            self._commit(line, record.seq, record.h)
+            self.records.append(record)
+            return record
 
     def append_all(self, entries: Sequence[Entry], ats: Sequence[datetime] | None = None) -> list[Record]:
         """Book many entries with one write and one fsync; all are durable on return, none is said to be before.
@@ -139,9 +143,10 @@ class LogWriter:
         times = [booking_time(at) for at in ats] if ats is not None else [booking_time(self._clock())] * len(entries)
         if len(times) != len(entries):
             raise ValueError("as many times as entries")
-        if len(entries) > 1 and entries[-1][0] == CLOSED:
-            return self._append_unit(entries[:-1], times[:-1]) + self._append_unit(entries[-1:], times[-1:])
-        return self._append_unit(entries, times)
+        with self._turn:
+            if len(entries) > 1 and entries[-1][0] == CLOSED:
+                return self._append_unit(entries[:-1], times[:-1]) + self._append_unit(entries[-1:], times[-1:])
+            return self._append_unit(entries, times)
 
     def _append_unit(self, entries: Sequence[Entry], times: Sequence[str]) -> list[Record]:
         if not entries:
@@ -171,23 +176,55 @@ class LogWriter:
         Without `first` the records written together with record 0 (the route) are repeated. This writer is released
         once the new file is durable; where that fails too, another folder can be tried.
         """
-        head = self.records[0].data
-        if not first:
-            first = [(record.kind, record.data) for record in self.records[1:] if record.seq < head.get("with", 1)]
-        new = LogWriter.create(
+        new = LogWriter._going_on(self.records, self.tip, folder, first, after, self._clock, self._calls)
+        self._dead = True
+        self.close()
+        return new
+
+    @classmethod
+    def continuing(
+        cls,
+        old: LogFile,
+        folder: Path,
+        *,
+        clock: Clock,
+        first: Sequence[Entry] = (),
+        after: Sequence[Mapping[str, Any]] = (),
+        calls: OsCalls = OS,
+    ) -> LogWriter:
+        """A new log that goes on after a log which cannot be written: damaged, or on a disk that takes no more.
+
+        LogRefused where the old one has no first record or is closed; else as `create`.
+        """
+        if old.last is None or not old.head or old.closed:
+            raise LogRefused("There is nothing to go on from.", where=str(old.path), todo="Start a new log.")
+        tip = {"log": old.id, "seq": old.last.seq, "h": old.last.h}
+        return cls._going_on(old.records, tip, folder, first, after, clock, calls)
+
+    @classmethod
+    def _going_on(
+        cls,
+        records: Sequence[Record],
+        tip: Mapping[str, Any],
+        folder: Path,
+        first: Sequence[Entry],
+        after: Sequence[Mapping[str, Any]],
+        clock: Clock,
+        calls: OsCalls,
+    ) -> LogWriter:
+        head = records[0].data
+        again = [(record.kind, record.data) for record in records[1:] if record.seq < head.get("with", 1)]
+        return cls.create(
             folder,
             survey=head["survey"],
             label=head["label"],
             scope=head["scope"],
             after=after,
-            first=first,
-            clock=self._clock,
-            calls=self._calls,
-            continues=self.tip,
+            first=first or again,
+            clock=clock,
+            calls=calls,
+            continues=tip,
         )
-        self._dead = True
-        self.close()
-        return new
 
     def close(self) -> None:
         """Release the lock and the file; writes nothing, may be called twice."""
