@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from fieldtui.plain.orders import Order, help_lines, numbered
 from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, current
 from fieldtui.survey import words as say
-from fieldtui.tui.choose import figure_before
 
 if TYPE_CHECKING:
     from fieldtui.plain.talk import Talk
@@ -24,7 +23,7 @@ def _correct(talk: Talk, rest: str) -> None:
     target: Target | None = None
     slot = ""
     while True:
-        found = figure_before(talk.walk.state, (target, slot))
+        found = talk.walk.state.figure_before(target, slot)
         if found is None:
             raise EntryRefused("No earlier figure is booked in this survey.")
         target, slot, entry = found

@@ -146,3 +146,16 @@ class State:
         if not entries:
             return None
         return number(max(entries, key=lambda entry: (entry.read_at, entry.seq)).typed)
+
+    def figure_before(self, target: Target | None = None, slot: str = "") -> tuple[Target, str, Entry] | None:
+        """The figure booked last, or the one booked before the one in that slot. None where there is none."""
+        booked = [
+            (booking.target, name, entry)
+            for booking in self.bookings.values()
+            for name, entry in booking.slots.items()
+            if not entry.declined
+        ]
+        booked.sort(key=lambda one: (one[2].read_at, one[2].seq))
+        places = [(one, name) for one, name, _ in booked]
+        end = places.index((target, slot)) if target is not None and (target, slot) in places else len(booked)
+        return booked[end - 1] if end > 0 else None

@@ -1,11 +1,11 @@
-"""The lists of the walk: reasons for not reading, chords to go to, all actions, the end, and what to correct."""
+"""The lists of the walk: reasons for not reading, chords to go to, all actionsand the end."""
 
 from __future__ import annotations
 
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fieldtui.survey import OUTCOMES, Entry, State, Target, choices
+from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui import deeds
@@ -58,20 +58,6 @@ def end_menu(desk: WalkDesk) -> Menu:
         items.insert(0, Item(f"go to the first one missing, {say.place(first)}", partial(_go, desk, first)))
     items.append(Item("leave it open, to go on later", partial(desk.act, "leave")))
     return Menu("End of the survey", tuple(items))
-
-
-def figure_before(state: State, after: tuple[Target | None, str]) -> tuple[Target, str, Entry] | None:
-    """The figure booked last, or the one booked before the one given. None where there is none."""
-    booked = [
-        (target, slot, entry)
-        for target, booking in state.bookings.items()
-        for slot, entry in booking.slots.items()
-        if not entry.declined
-    ]
-    booked.sort(key=lambda one: (one[2].read_at, one[2].seq))
-    places = [(target, slot) for target, slot, _ in booked]
-    end = places.index((after[0], after[1])) if after[0] is not None and after in places else len(booked)
-    return booked[end - 1] if end > 0 else None
 
 
 def _state(desk: WalkDesk, target: Target) -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def correct(desk: WalkDesk) -> None:
     """Put the figure booked last into the field; once more, the one before it."""
-    found = choose.figure_before(desk.walk.state, (desk.mode.target, desk.mode.slot))
+    found = desk.walk.state.figure_before(desk.mode.target, desk.mode.slot)
     if found is None:
         raise EntryRefused("No earlier figure is booked in this survey.")
     target, slot, entry = found
