@@ -1,4 +1,4 @@
-"""Every action of the walk, named once: help, lists, key line, key handling and the line-by-line walk read this table."""
+"""Every action of the walk, named once: help, lists, key line, keys and the line-by-line walk read this table."""
 
 from __future__ import annotations
 

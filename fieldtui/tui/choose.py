@@ -1,4 +1,4 @@
-"""The lists of the walk: reasons for not reading, chords to go to, all actionsand the end."""
+"""The lists of the walk: reasons for not reading, chords to go to, all actions, the end."""
 
 from __future__ import annotations
 

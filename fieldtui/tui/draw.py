@@ -74,7 +74,7 @@ def _place(desk: WalkDesk) -> Line:
 
 
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
-    left_width = min(max(30, int(width * 0.42)), 90)
+    left_width = min(max(30, int(width * 0.38)), 80)
     right_width = width - left_width - 1
     right = draw_menu(desk.mode.menu, right_width, rows) if desk.mode.menu else draw_side(desk, right_width, rows)
     gap: Lines = [[(" ", "")] for _ in range(rows)]

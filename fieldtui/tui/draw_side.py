@@ -10,7 +10,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import Line, Lines, stack, wrapped
 from fieldtui.tui.menu import Menu
 
-_LABEL = 13
+_LABEL = 12
 SHAPES = {"notice": "▲ ", "alarm": "■ "}
 """State by shape as well as word and colour."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from harness.jobs import CONTROL, answer_start, begin, book_chord, lay, resume
 
 from fieldtui.log import WriteFailed
 from fieldtui.survey import Target
@@ -14,6 +13,7 @@ from fieldtui.tui.deeds import DEEDS
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of, width_of
+from harness.jobs import CONTROL, answer_start, begin, book_chord, lay, resume
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
 

@@ -12,7 +12,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from harness.jobs import Ticking, begin, lay, resume
 
 from fieldtui.job import Walk, load_job, logs_folder
 from fieldtui.log import OsCalls, code_fits
@@ -20,6 +19,7 @@ from fieldtui.plain.start import start_plain
 from fieldtui.plain.talk import run_plain
 from fieldtui.route import load_route
 from fieldtui.survey import State, Step
+from harness.jobs import Ticking, begin, lay, resume
 
 START = ("AB", "", "1", "1", "", "", "0.00")
 """Reader, no recorder, tape, extensometer, no stage, cautions seen, dial zero."""

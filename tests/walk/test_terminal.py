@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from harness.jobs import lay
-from harness.terminal import Terminal
 
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
 from fieldtui.survey import State
+from harness.jobs import lay
+from harness.terminal import Terminal
 
 START = "1\nAB\n\n1\n1\n\n\n"
 """New survey, reader, no recorder, tape, extensometer, no stage, cautions."""
