@@ -9,53 +9,76 @@ frame              the control frame: length, shift, verdict
 levels             below, cannot tell, above
 ground             what is known before a survey
 assess             what one booking means, complete or not
+
+motion, following  laws of movement, weighed by a chord's readings so far
+expectation        what the next length should be
+priors             the odds of everything that goes wrong, in one table
+misreading         every explanation of a booking weighed: judge ──► Verdict
+                   (fit; undoing, moved, elsewhere, earlier: the explanations; weighing)
 """
 
 from __future__ import annotations
 
 from fieldtui.reduction.assess import Assessment, Draft, Word, assess, carried, movement_word
 from fieldtui.reduction.combine import Measured, Quantity, Rate, change, combine, hours, rate, since_baseline
+from fieldtui.reduction.evidence import Evidence, Other
+from fieldtui.reduction.expectation import Expectation, Known, expect
 from fieldtui.reduction.frame import FrameShift, FrameVerdict, frame_shift, frame_verdict, reduce_frame
-from fieldtui.reduction.ground import ChordGround, Ground, Past, Segment
+from fieldtui.reduction.ground import ChordGround, Event, Ground, Past, Segment
 from fieldtui.reduction.length import Figures, Length, reduce
 from fieldtui.reduction.levels import LevelState, Overall, State, judge_levels, overall, to_tell
+from fieldtui.reduction.misreading import Verdict, judge
+from fieldtui.reduction.priors import PRIORS, Cause, Priors
 from fieldtui.reduction.repeats import MOST_REPEATS, Repeats, judge_repeats
 from fieldtui.reduction.rounding import rounded, show_change, show_length, show_u
 from fieldtui.reduction.sources import Source, covariance
+from fieldtui.reduction.weighing import Explanation
 
 REDUCTION = 1
 """Raised when any figure of a length can come out otherwise than before. Written into every closed log."""
 
 __all__ = [
     "MOST_REPEATS",
+    "PRIORS",
     "REDUCTION",
     "Assessment",
+    "Cause",
     "ChordGround",
     "Draft",
+    "Event",
+    "Evidence",
+    "Expectation",
+    "Explanation",
     "Figures",
     "FrameShift",
     "FrameVerdict",
     "Ground",
+    "Known",
     "Length",
     "LevelState",
     "Measured",
+    "Other",
     "Overall",
     "Past",
+    "Priors",
     "Quantity",
     "Rate",
     "Repeats",
     "Segment",
     "Source",
     "State",
+    "Verdict",
     "Word",
     "assess",
     "carried",
     "change",
     "combine",
     "covariance",
+    "expect",
     "frame_shift",
     "frame_verdict",
     "hours",
+    "judge",
     "judge_levels",
     "judge_repeats",
     "movement_word",

@@ -1,7 +1,7 @@
 """What this survey says beside the chord in hand: other chords read, temperatures, events, earlier bookings.
 
-    Other      another chord's reading of this survey, with how far it was from what was expected
-    Evidence   all of them, as they stand when a figure is booked
+Other      another chord's reading of this survey, with how far it was from what was expected
+Evidence   all of them, as they stand when a figure is booked
 """
 
 from __future__ import annotations

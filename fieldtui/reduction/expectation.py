@@ -22,7 +22,7 @@ from fieldtui.reduction.following import Followed, follow, off_variance, small_p
 from fieldtui.reduction.ground import Event, Ground, Segment
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture, mixed
-from fieldtui.reduction.motion import BANK, Motion, weighted
+from fieldtui.reduction.motion import BANK, CALM, Motion, weighted
 from fieldtui.route.model import Chord, ChordKey, Extensometer, Route, Station, Tape
 
 Rests = Literal["readings", "one reading", "another tape", "rough length", "anchors"]
@@ -72,6 +72,7 @@ class Known:
         self.ground = ground
         self.mm = small_per_mm(route.units)
         self._followed: dict[tuple[ChordKey, str, str], Followed | None] = {}
+        self._without: dict[tuple[ChordKey, str, str], Followed | None] = {}
         self._bank: tuple[Motion, ...] | None = None
 
     def followed(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
@@ -87,9 +88,27 @@ class Known:
         good = [past for past in segment.readings if doubtful or not past.doubtful]
         return follow(good[: len(good) - leaving], self.events(key[0]), self.mm, self.bank)
 
-    def remember(self, key: ChordKey, tape: str, extensometer: str, followed: Followed) -> None:
-        """Take a track that was followed elsewhere, so that it need not be followed again."""
-        self._followed[(key, tape, extensometer)] = followed
+    def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
+        """The track through a chord's good readings but the last; None where that leaves none."""
+        wanted = (key, tape, extensometer)
+        if wanted not in self._without:
+            segment = self.ground.chord(key).segment(tape, extensometer)
+            self._without[wanted] = self.through(key, segment, leaving=1) if segment else None
+        return self._without[wanted]
+
+    def temperatures_before(self, followed: Followed | None) -> tuple[Decimal, ...]:
+        """Tape temperatures of a chord's earlier readings, the newest last."""
+        return followed.temperatures if followed else ()
+
+    def stir(self, followed: Followed, station: str, at: datetime) -> tuple[float, float]:
+        """What blasts and stages since a chord's last reading may have done."""
+        return stirred(followed, followed.last.time, at, self.events(station)) or CALM
+
+    def remember(self, key: ChordKey, followed: Followed, without_last: Followed | None) -> None:
+        """Take tracks that were followed elsewhere, so that they need not be followed again."""
+        wanted = (key, followed.last.length.tape, followed.last.length.extensometer)
+        self._followed[wanted] = followed
+        self._without[wanted] = without_last
 
     def events(self, station: str) -> tuple[Event, ...]:
         """Blasts and stages that count at a station."""
@@ -135,9 +154,7 @@ def paced(speeds: Iterable[tuple[float, float]], bank: tuple[Motion, ...] = BANK
         likely[first] = score
     highest = max(likely.values())
     total = sum(motion.prior * exp(likely[motion.first] - highest) for motion in bank)
-    return weighted(
-        bank, [m.prior * (0.15 + 0.85 * exp(likely[m.first] - highest) / total) for m in bank]
-    )
+    return weighted(bank, [m.prior * (0.15 + 0.85 * exp(likely[m.first] - highest) / total) for m in bank])
 
 
 def expect(

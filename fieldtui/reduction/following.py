@@ -1,6 +1,6 @@
 """A chord's readings followed in order of time, each with the error that counts against the last.
 
-    readings ── follow ──► Followed: the track, and how far each reading was from what was foretold for it
+readings ── follow ──► Followed: the track, and how far each reading was from what was foretold for it
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from decimal import Decimal
 from types import MappingProxyType
 
 from fieldtui.reduction import sources as names
@@ -37,6 +38,8 @@ class Followed:
     offs: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     """Survey to how far its reading was off what was foretold, in standard deviations."""
     mm: float = 1.0
+    temperatures: tuple[Decimal, ...] = ()
+    """Of the newest readings, degree."""
 
     def day(self, at: datetime) -> float:
         return (at - self.start) / _DAY
@@ -50,7 +53,8 @@ class Followed:
         foretold = self.track.foretell(day, variance, stir)
         offs = {**self.offs, past.survey: (value - foretold.mean) / foretold.sd}
         track = self.track.follow(day, value, variance, stir)
-        return Followed(track, self.start, self.origin, past, MappingProxyType(offs), self.mm)
+        temperatures = (*self.temperatures[-4:], past.length.figures.temperature)
+        return Followed(track, self.start, self.origin, past, MappingProxyType(offs), self.mm, temperatures)
 
 
 def follow(
@@ -63,7 +67,9 @@ def follow(
     first = newest[0]
     known = tuple(events)
     begun = Track.begin(0.0, 0.0, off_variance(None, first.length) / mm**2, bank)
-    followed = Followed(begun, first.time, float(first.length.value), first, mm=mm)
+    followed = Followed(
+        begun, first.time, float(first.length.value), first, mm=mm, temperatures=(first.length.figures.temperature,)
+    )
     for past in newest[1:]:
         followed = followed.on(past, known)
     return followed

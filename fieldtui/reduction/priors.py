@@ -72,7 +72,13 @@ REPEAT_BY_STEP = 0.6
 REPEAT_SPREAD = 5.0
 """mm."""
 
-TEMPERATURE_UNIT, TEMPERATURE_DROPPED, TEMPERATURE_TEN, TEMPERATURE_SWAPPED, TEMPERATURE_SIGN = 0.35, 0.2, 0.25, 0.1, 0.1
+TEMPERATURE_UNIT, TEMPERATURE_DROPPED, TEMPERATURE_TEN, TEMPERATURE_SWAPPED, TEMPERATURE_SIGN = (
+    0.35,
+    0.2,
+    0.25,
+    0.1,
+    0.1,
+)
 """The other unit; a figure dropped; ten degrees off; digits swapped; the sign."""
 
 SUDDEN: tuple[tuple[float, float], ...] = ((0.25, 2.0), (0.35, 7.0), (0.35, 22.0), (0.05, 100.0))

@@ -9,7 +9,8 @@ is an Ornstein-Uhlenbeck process, mostly shared by the chords of a station) and 
 (Brownian). Nothing here is shared with what the program expects: no filter, no damped velocity, no bank of models.
 
 `random_variance` is the variance of the random part of the movement since the survey before, for somebody who knows
-the law and its parameters, but neither the wandering pace nor the errors. It is the simulator's own, in mm^2.
+the law and its parameters, but neither the wandering pace nor the errors, nor what a new stage will do until the
+first reading after it. It is the simulator's own, in mm^2.
 """
 
 from __future__ import annotations
@@ -61,32 +62,34 @@ def law(x: Curve, t: Curve, amplitude: float, face: float, days: float, m: float
     return amplitude * (1 - (face / (x + face)) ** 2) * (1 + m * (1 - (days / (t + days)) ** TIME_POWER))
 
 
-def station_movement(regime: str, chords: int, rng: Generator) -> Movement:
+def station_movement(regime: str, chords: int, rng: Generator, surveys: int = SURVEYS) -> Movement:
     """The movement of one station in one of the regimes."""
     if regime == "calm":
-        return _calm(chords, rng)
-    return _driven(regime, chords, rng)
+        return _calm(chords, surveys, rng)
+    return _driven(regime, chords, surveys, rng)
 
 
-def _calm(chords: int, rng: Generator) -> Movement:
+def _calm(chords: int, surveys: int, rng: Generator) -> Movement:
     """At rest: a millimetre a month or less, a breath of the seasons; read weekly to quarterly, sometimes missed."""
     every = float(rng.choice([3.0, 7.0, 14.0, 30.0, 90.0]))
-    gaps = every * rng.uniform(0.8, 1.2, SURVEYS - 1) * rng.choice([1.0, 2.0, 3.0], SURVEYS - 1, p=[0.9, 0.07, 0.03])
+    gaps = every * rng.uniform(0.8, 1.2, surveys - 1) * rng.choice([1.0, 2.0, 3.0], surveys - 1, p=[0.9, 0.07, 0.03])
     times = np.concatenate([[0.0], np.cumsum(gaps)])
     rate = min(exp(rng.normal(log(0.2), 1.0)), 1.0) / 30.0 * rng.choice([1.0, -1.0], p=[0.85, 0.15])
     swing, phase = rng.uniform(0.0, 0.25), rng.uniform(0.0, 2 * pi)
     season = swing * np.array([cos(2 * pi * t / 365.25 + phase) for t in times])
     shares = rng.uniform(0.5, 1.2, chords)
     creep = rng.uniform(0.0, 0.015)
-    return _wandering("calm", times, rate * times, season, shares, Pace(0.3, 20.0), creep, (), rng)
+    return _wandering(
+        "calm", times, rate * times, season, shares, Pace(0.3, 20.0), creep, (), rng, np.zeros_like(times)
+    )
 
 
-def _driven(regime: str, chords: int, rng: Generator) -> Movement:
+def _driven(regime: str, chords: int, surveys: int, rng: Generator) -> Movement:
     """Driven by the face (and time): slowing down, sometimes started again by a bench."""
     squeezing = regime == "squeezing"
     speed = rng.uniform(0.5, 1.5) if squeezing else rng.uniform(1.0, 4.0)
     behind = rng.uniform(1.0, 6.0)
-    times = _rhythm(behind, speed, squeezing, rng)
+    times = _rhythm(behind, speed, squeezing, surveys, rng)
     amplitude = rng.uniform(250.0, 900.0) if squeezing else exp(rng.normal(log(10.0), 0.6))
     face = rng.uniform(8.0, 16.0) if squeezing else rng.uniform(6.0, 12.0)
     days = rng.uniform(8.0, 30.0) if squeezing else rng.uniform(5.0, 30.0)
@@ -94,22 +97,25 @@ def _driven(regime: str, chords: int, rng: Generator) -> Movement:
     x, t = behind + speed * times, behind / speed + times
     closing = law(x, t, amplitude, face, days, m)
     stages: tuple[float, ...] = ()
+    started = np.zeros_like(times)
     if not squeezing and rng.random() < 0.5:
         begins = rng.uniform(0.3, 0.8) * times[-1]
-        bench = amplitude * rng.uniform(0.2, 0.6)
-        closing = closing + law(speed * (times - begins), times - begins, bench, face, days, m)
+        bench = law(speed * (times - begins), times - begins, amplitude * rng.uniform(0.2, 0.6), face, days, m)
+        closing = closing + bench
+        first = int(np.searchsorted(times, begins, side="right"))
+        started[first] = bench[first]
         stages = (float(begins),)
     shares = rng.uniform(0.6, 1.1, chords)
     pace = Pace(rng.uniform(0.05, 0.25), 2.0) if squeezing else Pace(rng.uniform(0.1, 0.35), 1.5)
     creep = rng.uniform(0.02, 0.3) if squeezing else rng.uniform(0.01, 0.04)
-    return _wandering(regime, times, closing, np.zeros_like(times), shares, pace, creep, stages, rng)
+    return _wandering(regime, times, closing, np.zeros_like(times), shares, pace, creep, stages, rng, started)
 
 
-def _rhythm(behind: float, speed: float, squeezing: bool, rng: Generator) -> Curve:
+def _rhythm(behind: float, speed: float, squeezing: bool, surveys: int, rng: Generator) -> Curve:
     """When the station is read: by the distance from the face, in widths, and irregular as a job is."""
     times = [0.0]
     slack = rng.choice([1.0, 2.0], p=[0.7, 0.3])
-    while len(times) < SURVEYS:
+    while len(times) < surveys:
         widths = (behind + speed * times[-1]) / WIDTH
         if squeezing:
             every = float(rng.choice([0.33, 0.5, 1.0, 2.0], p=[0.25, 0.4, 0.3, 0.05]))
@@ -131,6 +137,7 @@ def _wandering(
     creep: float,
     stages: tuple[float, ...],
     rng: Generator,
+    started: Curve,
 ) -> Movement:
     gaps, planned = np.diff(times), np.diff(closing)
     station = _mean_paces(gaps, pace, rng)
@@ -141,7 +148,7 @@ def _wandering(
         moved = share * planned * np.exp(mixed - pace.spread**2 / 2) + rng.normal(0, creep, len(gaps)) * np.sqrt(gaps)
         rows.append(np.concatenate([[0.0], np.cumsum(moved)]) + season)
         variance = (share * planned) ** 2 * _pace_variance(gaps, pace) + creep**2 * gaps
-        variances.append(np.concatenate([[0.0], variance]))
+        variances.append(np.concatenate([[0.0], variance]) + (share * started) ** 2)
     rates = np.array([np.concatenate([[0.0], share * planned / gaps]) for share in shares])
     return Movement(regime, times, np.array(rows), np.array(variances), rates, stages)
 

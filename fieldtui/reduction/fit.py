@@ -1,0 +1,130 @@
+"""How well booked figures fit, if this or that had happened: densities of the length, the repeats, the temperature.
+
+The figures are n dials and a temperature. Their density is that of the length (n dials make one mean) x that of the
+scatter of the repeats about it x that of the temperature. Every explanation is held against the same figures, so
+what is common to all is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from math import exp, pi, sqrt
+
+from fieldtui.reduction.evidence import Evidence
+from fieldtui.reduction.length import Length
+from fieldtui.reduction.mixture import Mixture
+from fieldtui.route.model import Extensometer, Tape, Units
+
+_REACH = 9.0
+"""Beyond so many standard deviations of every part a density is nil."""
+WITHIN_SURVEY, BETWEEN_SURVEYS, UNKNOWN = 1.2, 6.0, 12.0
+"""Standard deviations of a tape temperature, degC: about the survey's others, about earlier ones, about nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Temper:
+    """What a tape temperature should be: a normal with a heavier second part. Degree of the route."""
+
+    middle: float
+    spread: float
+
+    def density(self, temperature: float) -> float:
+        z2 = ((temperature - self.middle) / self.spread) ** 2
+        return (0.95 * exp(-0.5 * min(z2, 1400)) + 0.0125 * exp(-0.5 * min(z2 / 16, 1400))) / self.spread + 1e-7
+
+
+def expected_temperature(units: Units, evidence: Evidence, past: Sequence[Decimal]) -> Temper:
+    """From the temperatures of this survey, else of the surveys before, else a mild guess."""
+    degree = 1.0 if units.degree == "degC" else 1.8
+    if evidence.temperatures:
+        near = [float(one) for one in evidence.temperatures[-6:]]
+        wide = WITHIN_SURVEY * degree
+        if len(near) > 2:
+            wide = max(wide, 1.5 * (max(near) - min(near)) / 2)
+        return Temper(_middle(near), wide)
+    if past:
+        return Temper(_middle([float(one) for one in past[-5:]]), BETWEEN_SURVEYS * degree)
+    return Temper(15.0 if degree == 1.0 else 59.0, UNKNOWN * degree)
+
+
+@dataclass(frozen=True, slots=True)
+class Booked:
+    """A booked reading against what was expected. Small units."""
+
+    length: Length
+    tape: Tape
+    extensometer: Extensometer
+    units: Units
+    mixture: Mixture
+    low: float
+    high: float
+    """Outside these the density of the length is nil."""
+    temper: Temper
+    value: float
+    repeats: float
+    """Density of the scatter of the dials as booked."""
+    warm: float
+    """Density of the temperature as booked."""
+
+    @property
+    def mm(self) -> float:
+        """Small units in a millimetre."""
+        return 1.0 if self.units.small == "mm" else 1 / 25.4
+
+    @property
+    def dials(self) -> tuple[float, ...]:
+        return tuple(float(dial) for dial in self.length.figures.dials)
+
+    def fits(self, shift: float = 0.0, more: float = 0.0) -> float:
+        """Density of the length, were it the booked one plus `shift`, the variance larger by `more`."""
+        x = self.value + shift
+        return 0.0 if not more and not self.low < x < self.high else self.mixture.density(x, more)
+
+    def scatter(self, dials: Sequence[float], times: float = 1.0) -> float:
+        """Density of the scatter of dial figures about their mean, the repeatability so many times the stated."""
+        return scatter(dials, times * float(self.extensometer.repeatability))
+
+    def shifted(self, shift: float) -> Decimal:
+        """The corrected length that a shift implies."""
+        return self.length.value + Decimal(repr(round(shift, 6)))
+
+
+def booked(
+    length: Length, tape: Tape, extensometer: Extensometer, units: Units, mixture: Mixture, temper: Temper
+) -> Booked:
+    """The figures laid against the expected distribution."""
+    low = min(m - _REACH * sqrt(v) for _, m, v in mixture.parts)
+    high = max(m + _REACH * sqrt(v) for _, m, v in mixture.parts)
+    dials = [float(dial) for dial in length.figures.dials]
+    s_r = float(extensometer.repeatability)
+    warm = temper.density(float(length.figures.temperature))
+    return Booked(
+        length,
+        tape,
+        extensometer,
+        units,
+        mixture,
+        low,
+        high,
+        temper,
+        float(length.value),
+        scatter(dials, s_r),
+        warm,
+    )
+
+
+def scatter(dials: Sequence[float], sd: float) -> float:
+    """The part of the density of n normal figures that their mean does not carry.
+
+    prod N(d; mu, sd^2) = N(mean; mu, sd^2/n) x n^-1/2 (2 pi sd^2)^-(n-1)/2 exp(-sum (d - mean)^2 / (2 sd^2)).
+    """
+    n = len(dials)
+    middle = sum(dials) / n
+    squares = sum((dial - middle) ** 2 for dial in dials)
+    return exp(-0.5 * min(squares / (sd * sd), 1400)) / (sqrt(n) * sqrt(2 * pi * sd * sd) ** (n - 1))
+
+
+def _middle(values: Sequence[float]) -> float:
+    return sorted(values)[len(values) // 2]

@@ -1,0 +1,197 @@
+"""Can the booked figures be right, and if not, what do they look like?
+
+    Length + Expectation + Evidence ── judge ──► Verdict: explanations, likeliest first
+
+Two rules above all. Nothing is ever corrected: a verdict names a length that an explanation implies, and changes none.
+And movement is never explained away: `real movement` is always among the explanations, and a reading more than five
+standard uncertainties from the expected is never `as booked`. No probability silences a level: levels are judged
+elsewhere, from the value as booked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from math import hypot
+
+from fieldtui.reduction import earlier, elsewhere, moved, undoing
+from fieldtui.reduction.evidence import Evidence
+from fieldtui.reduction.expectation import Expectation, Known, expect
+from fieldtui.reduction.fit import Booked, booked, expected_temperature
+from fieldtui.reduction.following import Followed
+from fieldtui.reduction.length import Length
+from fieldtui.reduction.mixture import thinned
+from fieldtui.reduction.motion import CALM
+from fieldtui.reduction.priors import PRIORS, Cause, Priors
+from fieldtui.reduction.weighing import Candidate, Explanation, weigh
+from fieldtui.route.model import Chord, Extensometer, Station, Tape
+
+NEVER_BEYOND = 5.0
+"""Standard uncertainties from the expected beyond which a reading is never `as booked`."""
+TWICE_FROM = 5
+"""The hole is asked for twice where the expectation's spread is a fifth of the pitch or more."""
+_SHOWN = 0.0005
+"""Explanations of less probability are left out; `as booked` and `real movement` never are."""
+_THIN = 0.002
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the booked figures may be."""
+
+    explanations: tuple[Explanation, ...]
+    """Likeliest first, one for each cause; probabilities add up to 1."""
+    expectation: Expectation | None
+    """None where nothing was known to hold the reading against."""
+    off: float | None
+    """Booked minus expected, in the expectation's standard uncertainties."""
+    hole_twice: bool
+    """A hole misread by one could not be told from movement: the hole is to be asked for twice."""
+    look_at: str
+    """What to look at, in words; empty where the reading agrees."""
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the likeliest explanation is that the figures are right."""
+        return self.explanations[0].cause == "as booked"
+
+    def probability(self, cause: Cause) -> float:
+        """Of one cause; 0 for one that is not in the list."""
+        return next((one.probability for one in self.explanations if one.cause == cause), 0.0)
+
+
+def judge(
+    known: Known,
+    station: Station,
+    chord: Chord,
+    length: Length,
+    tape: Tape,
+    extensometer: Extensometer,
+    at: datetime,
+    *,
+    evidence: Evidence = Evidence.NONE,
+    priors: Priors = PRIORS,
+) -> Verdict:
+    """Weigh every explanation of a booked reading. `at` is its time of reading, UTC.
+
+    Without any expectation (no reading, no rough length, no anchors) nothing can be said of the length: `as booked`,
+    and the hole is to be asked for twice.
+    """
+    expected = expect(known, station, chord, tape, extensometer, at, length=length, evidence=evidence)
+    if expected is None:
+        return _nothing_known(length)
+    followed = known.followed((station.name, chord.name), tape.serial, extensometer.serial)
+    past = known.temperatures_before(followed)
+    temper = expected_temperature(known.route.units, evidence, past)
+    read = booked(length, tape, extensometer, known.route.units, thinned(expected.mixture, _THIN), temper)
+    off = expected.off(length.value)
+    candidates = list(_candidates(read, known, station, chord, at, evidence, expected, followed, off, priors))
+    found = weigh(_said_again(candidates, read, evidence, priors))
+    shown = _listed(found)
+    return Verdict(
+        explanations=shown,
+        expectation=expected,
+        off=off,
+        hole_twice=expected.spread * TWICE_FROM >= float(tape.pitch),
+        look_at=_look_at(shown[0], expected, known),
+    )
+
+
+def _candidates(
+    read: Booked,
+    known: Known,
+    station: Station,
+    chord: Chord,
+    at: datetime,
+    evidence: Evidence,
+    expected: Expectation,
+    followed: Followed | None,
+    off: float,
+    priors: Priors,
+) -> Iterator[Candidate]:
+    last = followed.last if followed else None
+    event = bool(evidence.events) or (followed is not None and known.stir(followed, station.name, at) != CALM)
+    right = priors.of("as booked") * read.fits() * read.repeats * read.warm
+    if abs(off) > NEVER_BEYOND:
+        yield Candidate("real movement", right, "", read.length.value)
+        right = 0.0
+    yield Candidate("as booked", right, "", read.length.value)
+    yield from moved.movement(read, station, evidence, priors, event)
+    yield from moved.anchor(read, station, chord, evidence, priors)
+    yield from moved.seating(read, priors)
+    yield from moved.zero(read, evidence, priors)
+    yield from undoing.holes(read, priors)
+    yield from undoing.dials(read, priors)
+    yield from undoing.repeats(read, priors)
+    yield from undoing.temperatures(read, priors)
+    yield from earlier.copied(read, last, priors)
+    if abs(off) > _OFF:
+        yield from elsewhere.other_chord(read, known, station, chord, at, priors)
+        yield from elsewhere.other_station(read, known, station, chord, at, evidence, priors)
+        yield from elsewhere.other_tape(read, known, station, chord, at, evidence, priors)
+        yield from earlier.earlier_reading(read, known, station, chord, at, expected, priors)
+        if expected.rests == "readings":
+            yield from earlier.wrong_date(read, known, station, chord, at, last, priors)
+
+
+_OFF = 2.0
+"""Nearer to the expected than this the figures fit where they were booked, and nothing is looked for elsewhere."""
+
+
+def _said_again(candidates: list[Candidate], read: Booked, evidence: Evidence, priors: Priors) -> list[Candidate]:
+    """A second booking that says the same makes mistakes of the moment unlikely: they would have been made twice."""
+    if not any(_same(read.length, other) for other in evidence.again):
+        return candidates
+    return [replace(one, weight=one.weight * priors.same_again.get(one.cause, 1.0)) for one in candidates]
+
+
+def _same(one: Length, other: Length) -> bool:
+    """Whether two bookings of one survey say the same: within five of their standard uncertainties, u(change)."""
+    return abs(float(one.value - other.value)) <= NEVER_BEYOND * hypot(one.u, other.u)
+
+
+def _listed(found: tuple[Explanation, ...]) -> tuple[Explanation, ...]:
+    always = ("as booked", "real movement")
+    kept = [one for one in found if one.probability >= _SHOWN or one.cause in always]
+    total = sum(one.probability for one in kept)
+    return tuple(replace(one, probability=one.probability / total) for one in kept)
+
+
+def _nothing_known(length: Length) -> Verdict:
+    sure = (
+        Explanation("as booked", "nothing to hold it against", 1.0, length.value),
+        Explanation("real movement", "", 0.0, length.value),
+    )
+    return Verdict(sure, None, None, True, "")
+
+
+_LOOK: dict[Cause, str] = {
+    "real movement": "read again: a second reading that says the same is movement",
+    "hole": "read the hole again",
+    "dial": "read the dial again",
+    "one repeat": "read that repeat again",
+    "temperature": "read the thermometer again",
+    "other chord": "look which anchors the tape is on",
+    "other station": "look at the station's number",
+    "tape": "look at the tape's serial",
+    "zero": "check the zero of the dial",
+    "anchor": "look at the anchor",
+    "seating": "look along the tape and at the hook, tension again",
+    "date": "look at the date and at the figures of the last survey",
+    "earlier reading": "read again, and look up the earlier booking",
+}
+
+
+def _look_at(first: Explanation, expected: Expectation, known: Known) -> str:
+    """What to look at. The length that it implies is told as a distance from the expected, never as a dial figure."""
+    if first.cause == "as booked":
+        return ""
+    words = _LOOK[first.cause]
+    if first.cause in ("real movement", "date"):
+        return words
+    words = f"{words}: {first.detail}" if first.detail else words
+    if first.cause in ("hole", "dial", "one repeat", "temperature", "tape", "zero") and first.length is not None:
+        left = float(first.length - expected.value)
+        words += f" would leave {left:+.{known.route.units.decimals - 1}f} {known.route.units.small}"
+    return words

@@ -1,0 +1,107 @@
+"""Explanations in which the figures are right: movement, an anchor, a seating, a zero that was not set.
+
+They differ in what the other chords of the survey do. Ground that moves shows in more than one chord of the station;
+an anchor that was struck in all of its own and in no other; a zero in every chord from some chord onwards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import exp, fsum, pi, sqrt
+
+from fieldtui.reduction import priors as odds
+from fieldtui.reduction.evidence import Evidence, Other
+from fieldtui.reduction.fit import Booked
+from fieldtui.reduction.priors import Cause, Priors
+from fieldtui.reduction.weighing import Candidate
+from fieldtui.route.model import Chord, Station
+
+_SPOILT = 0.03
+"""Share of the other chords' readings that are off for reasons of their own, and how far (spread, mm)."""
+_SPOILT_BY = 8.0
+_LEAST = 1e-6
+"""A density that nothing falls below, for 1 mm: readings can be off by metres."""
+_LOOK_BACK = 8
+"""A zero may have gone so many chords ago."""
+_FAR = 25.0
+"""Scale (mm) of the last resort: however far a reading is off, it may be movement."""
+
+
+def movement(read: Booked, station: Station, evidence: Evidence, priors: Priors, event: bool) -> Iterator[Candidate]:
+    """Sudden movement, of any size. Likelier after a blast or a new stage, and where the station's others moved."""
+    cause: Cause = "real movement"
+    base = priors.of(cause) * read.repeats * read.warm * (priors.after_event if event else 1.0)
+    for other in evidence.at_station(station.name):
+        base *= 0.4 + 0.6 * min(_shifted(other, _SPOILT_BY * read.mm) / _clean(other, read.mm), 1e3)
+    fits = fsum(share * read.fits(more=(sd * read.mm) ** 2) for share, sd in priors.sudden)
+    off = read.value - read.mixture.mean
+    scale = _FAR * read.mm
+    fits += 0.01 / (pi * scale * (1 + (off / scale) ** 2))
+    way = "shorter" if off < 0 else "longer"
+    yield Candidate(cause, base * fits, f"{abs(off):.2f} {read.units.small} {way} than expected", read.length.value)
+
+
+def anchor(read: Booked, station: Station, chord: Chord, evidence: Evidence, priors: Priors) -> Iterator[Candidate]:
+    """One of the chord's two anchors was struck or is loose: its other chords are off as well."""
+    cause: Cause = "anchor"
+    base = priors.of(cause) * read.repeats * read.warm / 2
+    fits = read.fits(more=(odds.ANCHOR_SPREAD * read.mm) ** 2)
+    for name in (chord.hook, chord.far):
+        weight = base * fits
+        for other in evidence.at_station(station.name):
+            if name in other.key[1].split("-"):
+                weight *= min(_shifted(other, odds.ANCHOR_SPREAD * read.mm) / _clean(other, read.mm), 1e6)
+        yield Candidate(cause, weight, f"anchor {name} struck or loose", read.length.value)
+
+
+def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:
+    """The tape was caught or the hook not seated: reads long, and the repeats scatter."""
+    cause: Cause = "seating"
+    base = priors.of(cause) * read.scatter(read.dials, odds.SEATED_SCATTER) * read.warm
+    fits = fsum(share * read.fits(-mean * read.mm, (sd * read.mm) ** 2) for share, mean, sd in odds.SEATED)
+    yield Candidate(cause, base * fits, "tape caught or hook not seated: reads long")
+
+
+def zero(read: Booked, evidence: Evidence, priors: Priors) -> Iterator[Candidate]:
+    """The zero was not set, or the dial knocked, at this chord or some chords ago: the same constant on all since."""
+    cause: Cause = "zero"
+    before = evidence.others[-_LOOK_BACK:]
+    base = priors.of(cause) * read.repeats * read.warm / (len(before) + 1)
+    wide = (odds.ZERO_SPREAD * read.mm) ** 2
+    yield Candidate(cause, base * read.fits(more=wide), "zero not set, or the dial knocked at this chord")
+    precision, pull, evidence_for = 1 / wide, 0.0, 1.0
+    for count, other in enumerate(reversed(before), 1):
+        middle, variance = pull / precision, 1 / precision
+        s2 = other.spread**2
+        evidence_for *= _normal(other.off - middle, s2 + variance) / _clean(other, read.mm)
+        precision += 1 / s2
+        pull += other.off / s2
+        if evidence_for < 1e-12:
+            return
+        constant = pull / precision
+        fits = read.fits(-constant, 1 / precision)
+        words = (
+            f"the same {constant:+.2f} {read.units.small} as {'the chord' if count == 1 else f'{count} chords'} before"
+        )
+        yield Candidate(cause, base * min(evidence_for, 1e12) * fits, words, read.shifted(-constant))
+
+
+def _clean(other: Other, mm: float) -> float:
+    """Density of how far a reading is off, if nothing ails it that this one shares."""
+    s2 = other.spread**2
+    clean, spoilt = _normal(other.off, s2), _normal(other.off, s2 + (_SPOILT_BY * mm) ** 2)
+    return (1 - _SPOILT) * clean + _SPOILT * spoilt + _LEAST / mm
+
+
+def _shifted(other: Other, by: float) -> float:
+    return _normal(other.off, other.spread**2 + by * by)
+
+
+def _normal(x: float, variance: float) -> float:
+    z2 = x * x / variance
+    return exp(-0.5 * z2) / sqrt(2 * pi * variance) if z2 < 1400 else 0.0
+
+
+def moved_with(others: Sequence[Other]) -> int:
+    """How many of the other chords do not agree with what was expected."""
+    return sum(not other.agrees for other in others)
