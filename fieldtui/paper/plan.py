@@ -1,0 +1,212 @@
+"""Which survey each row belongs to, as which booking, read with what: everything that is settled before writing.
+
+    rows + job ── plan ──► Sitting (one label: one survey) ──► Planned (one row: one booking)
+                      └──► Refused: rows that have no place
+
+Nothing is written or judged here.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from fieldtui.job import SURVEY, Job, Survey
+from fieldtui.paper.rows import Row
+from fieldtui.paper.standing import Booked, Standing, same_rows
+from fieldtui.route import Route
+from fieldtui.survey import FRAME, Target
+from fieldtui.survey.target import Part
+
+Order = tuple[datetime, int]
+INSTRUMENTS = ("tape", "extensometer")
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One row as one booking."""
+
+    row: Row
+    target: Target
+    tape: str
+    extensometer: str
+    assumed: str = ""
+    """Said where the sheet does not name the instrument: what was taken."""
+    standing: Booked | None = None
+    """The booking of this very reading that is there already."""
+    twin: int | None = None
+    """The line of the same sheet that books the very same reading."""
+    begun: Booked | None = None
+    """A booking of it that a kill left half written, to be completed."""
+
+    @property
+    def order(self) -> Order:
+        return (self.row.time, self.row.line)
+
+    @property
+    def new(self) -> bool:
+        return self.standing is None and self.twin is None
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """The rows of one label, in order of their time."""
+
+    label: str
+    survey: str
+    route: Route
+    standing: Standing | None
+    planned: tuple[Planned, ...] = ()
+
+    @property
+    def new(self) -> tuple[Planned, ...]:
+        return tuple(one for one in self.planned if one.new)
+
+    @property
+    def existing(self) -> Survey | None:
+        return self.standing.survey if self.standing is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A row that has no place in the job as it is."""
+
+    row: Row
+    what: str
+    todo: str
+
+
+@dataclass
+class _Hand:
+    """What is in hand as the surveys go by: the serials that were last in use, by time."""
+
+    route: Route
+    used: list[tuple[datetime, dict[str, str]]] = field(default_factory=list)
+
+    def last(self, what: str, before: datetime) -> str:
+        """The serial last in use before a time; else the first of the route."""
+        earlier = [(time, said[what]) for time, said in self.used if time <= before and said.get(what)]
+        if earlier:
+            return max(earlier, key=lambda pair: pair[0])[1]
+        listed = self.route.tapes if what == "tape" else self.route.extensometers
+        return listed[0].serial
+
+
+def plan(job: Job, rows: Sequence[Row]) -> tuple[tuple[Sitting, ...], tuple[Refused, ...]]:
+    """Every row in its survey, surveys in order of their first row's time; and the rows that have no place."""
+    by_label: dict[str, list[Row]] = {}
+    for row in sorted(rows, key=lambda row: (row.time, row.line)):
+        by_label.setdefault(row.survey, []).append(row)
+    hand = _Hand(job.route, _used(job))
+    sittings: list[Sitting] = []
+    refused: list[Refused] = []
+    for label, own in by_label.items():
+        there = [one for one in job.surveys if one.label == label and one.scope == SURVEY]
+        if len(there) > 1:
+            what = f"there are {len(there)} surveys called {label}"
+            refused += [Refused(row, what, "give these rows a label of their own") for row in own]
+            continue
+        survey = there[0] if there else None
+        placed = [row for row in own if survey is None or _known(survey.route, row)]
+        todo = "give these rows a label of their own"
+        refused += [
+            Refused(row, f"survey {label} was begun with a route that has no such chord", todo)
+            for row in own
+            if row not in placed
+        ]
+        if placed:
+            sittings.append(_sitting(job, survey, label, placed, hand))
+    return tuple(sittings), tuple(refused)
+
+
+def _known(route: Route, row: Row) -> bool:
+    station = route.station(row.station)
+    if not row.is_chord:
+        return row.chord != FRAME or bool(route.controls)
+    return station is not None and any(chord.name == row.chord for chord in station.chords)
+
+
+def _used(job: Job) -> list[tuple[datetime, dict[str, str]]]:
+    """When which instruments were taken up, over all surveys."""
+    found = []
+    for survey in job.surveys:
+        times = [booking.read_at for booking in survey.state.bookings.values() if booking.read_at is not None]
+        said = {what: survey.state.answer(what) or "" for what in INSTRUMENTS}
+        found.append((min(times, default=survey.started), said))
+    return found
+
+
+def _sitting(job: Job, survey: Survey | None, label: str, rows: Sequence[Row], hand: _Hand) -> Sitting:
+    standing = Standing(survey) if survey is not None else None
+    first, last = _span(survey, rows)
+    in_use, assumed = _at_first(job.route, survey, rows, hand)
+    used: dict[tuple[str, str, str], int] = {}
+    seen: dict[tuple[str, str], list[Row]] = {}
+    planned: list[Planned] = []
+    for row in rows:
+        for what in INSTRUMENTS:
+            if what in row.said:
+                in_use[what] = row.said[what]
+                assumed.pop(what, None)
+        twins = seen.setdefault((row.station, row.chord), [])
+        twin = next((other.line for other in twins if same_rows(row, other)), None)
+        twins.append(row)
+        booked = standing.found(row) if standing is not None else None
+        begun = standing.begun(row) if standing is not None and booked is None and twin is None else None
+        there = booked or begun
+        if there is not None:
+            old = there.booking
+            planned.append(Planned(row, old.target, old.tape, old.extensometer, "", booked, twin, begun))
+            continue
+        key = (row.station, row.chord, _part(row, first, last))
+        number = used.get(key, standing.last_reading(*key) if standing is not None else 0)
+        if twin is None:
+            number = used[key] = number + 1
+        words = ", ".join(assumed.values()) if row.was_read else ""
+        target = Target(key[0], key[1], number, key[2])
+        planned.append(Planned(row, target, in_use["tape"], in_use["extensometer"], words, None, twin, None))
+    hand.used.append((rows[0].time, dict(in_use)))
+    survey_id = survey.id if survey is not None else secrets.token_hex(8)
+    return Sitting(label, survey_id, survey.route if survey is not None else job.route, standing, tuple(planned))
+
+
+def _at_first(
+    route: Route, survey: Survey | None, rows: Sequence[Row], hand: _Hand
+) -> tuple[dict[str, str], dict[str, str]]:
+    """The instruments at the survey's first row, and for those that nobody named the words that say so."""
+    in_use: dict[str, str] = {}
+    assumed: dict[str, str] = {}
+    for what in INSTRUMENTS:
+        stated = next((row.said[what] for row in rows if what in row.said), "")
+        told = (survey.state.answer(what) or "") if survey is not None else ""
+        in_use[what] = stated or told or hand.last(what, rows[0].time)
+        listed = route.tapes if what == "tape" else route.extensometers
+        if not stated and not told and len(listed) > 1:
+            assumed[what] = f"{what} {in_use[what]} taken, the sheet names none"
+    return in_use, assumed
+
+
+def _span(survey: Survey | None, rows: Sequence[Row]) -> tuple[Order | None, Order | None]:
+    """The first and the last chord of the survey, by time and line."""
+    orders = [(row.time, row.line) for row in rows if row.is_chord]
+    if survey is not None:
+        bookings = survey.state.bookings.items()
+        orders += [(one.read_at, 0) for target, one in bookings if target.is_chord and one.read_at is not None]
+    return min(orders, default=None), max(orders, default=None)
+
+
+def _part(row: Row, first: Order | None, last: Order | None) -> Part:
+    """A frame or zero before the first chord is of the start, one after the last chord of the end."""
+    if row.is_chord:
+        return ""
+    if first is None or last is None or (row.time, row.line) < first:
+        return "start"
+    return "end" if (row.time, row.line) > last else "between"
+
+
+def zone_of(route: Route) -> ZoneInfo:
+    """The route's time zone."""
+    return ZoneInfo(route.time_zone)

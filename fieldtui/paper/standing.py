@@ -1,0 +1,130 @@
+"""What of a survey is booked already, and where it stands: the rows of a sheet are held against it.
+
+    surveys with one label ──► Standing ── found(row) ──► Booked: the booking, log, seq
+
+Two rows are one and the same reading if station, chord, time of reading, outcome and all figures are the same. A tape
+or extensometer that the sheet does not name is not compared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fieldtui.job import Survey
+from fieldtui.paper.rows import Row
+from fieldtui.paper.times import stamp
+from fieldtui.survey import Booking, Target, number
+
+Values = frozenset[tuple[str, Decimal | None]]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a booking stands: the log's id and file name, and the number of its first record there."""
+
+    log: str
+    file: str
+    seq: int
+
+
+@dataclass(frozen=True, slots=True)
+class Booked:
+    """A booking that is there already, and where it stands."""
+
+    booking: Booking
+    place: Place
+
+
+class Standing:
+    """The bookings of a survey that is there already."""
+
+    def __init__(self, survey: Survey) -> None:
+        self.survey = survey
+        self._places = _places(survey)
+        self._of: dict[tuple[str, str], list[Booking]] = {}
+        for target, booking in sorted(survey.state.bookings.items()):
+            self._of.setdefault(target.key, []).append(booking)
+
+    def found(self, row: Row) -> Booked | None:
+        """The booking of a row that is booked already, or None."""
+        for booking in self._of.get((row.station, row.chord), ()):
+            same = _same_reading(booking, row) if row.was_read else booking.outcome == row.outcome
+            if same and booking.finished and booking.target in self._places:
+                return Booked(booking, self._places[booking.target])
+        return None
+
+    def begun(self, row: Row) -> Booked | None:
+        """A booking that a kill left half written, to be completed with this row; None where there is none."""
+        for booking in self._of.get((row.station, row.chord), ()):
+            if not booking.finished and booking.slots and row.was_read and _part_of(booking, row):
+                return Booked(booking, self._places[booking.target])
+        return None
+
+    def last_reading(self, station: str, chord: str, part: str) -> int:
+        """The number of the newest booking of a chord, or of the frame or zero in a part; 0 where there is none."""
+        own = self._of.get((station, chord), ())
+        return max((booking.target.reading for booking in own if booking.target.part == part), default=0)
+
+
+def values(slots: Mapping[str, str]) -> Values:
+    """Figures by slot as numbers: 12,50 and 12.5 are the same figure."""
+    return frozenset((slot, number(typed) if typed.strip() else None) for slot, typed in slots.items())
+
+
+def same_rows(row: Row, other: Row) -> bool:
+    """Whether two rows of a sheet book the same reading."""
+    return (
+        (row.station, row.chord, row.outcome) == (other.station, other.chord, other.outcome)
+        and (stamp(row.time) == stamp(other.time) or not row.was_read)
+        and values(row.slots) == values(other.slots)
+        and all(row.said.get(what, "") == other.said.get(what, "") for what in ("tape", "extensometer"))
+    )
+
+
+def _same_reading(booking: Booking, row: Row) -> bool:
+    return (
+        booking.was_read
+        and _same_instrument(booking, row)
+        and _read_at(booking) == stamp(row.time)
+        and _values(booking) == values(row.slots)
+    )
+
+
+def _part_of(booking: Booking, row: Row) -> bool:
+    return (
+        _same_instrument(booking, row)
+        and _read_at(booking) == stamp(row.time)
+        and _values(booking) <= values(row.slots)
+    )
+
+
+def _same_instrument(booking: Booking, row: Row) -> bool:
+    stated = (row.said.get("tape", booking.tape), row.said.get("extensometer", booking.extensometer))
+    return stated == (booking.tape, booking.extensometer)
+
+
+def _values(booking: Booking) -> Values:
+    return values({slot: entry.typed for slot, entry in booking.slots.items()})
+
+
+def _read_at(booking: Booking) -> str:
+    return stamp(min(entry.read_at for entry in booking.slots.values())) if booking.slots else ""
+
+
+def _places(survey: Survey) -> dict[Target, Place]:
+    found: dict[Target, Place] = {}
+    for log in survey.logs:
+        for target, seq in first_records((record.kind, record.data, record.seq) for record in log.records):
+            found.setdefault(target, Place(log.id, log.path.name, seq))
+    return found
+
+
+def first_records(records: Iterable[tuple[str, Mapping[str, object], int]]) -> Sequence[tuple[Target, int]]:
+    """Each booking of a log with the number of its first record."""
+    found: dict[Target, int] = {}
+    for kind, data, seq in records:
+        if kind in ("figure", "unread"):
+            found.setdefault(Target.of(data), seq)
+    return tuple(found.items())

@@ -1,0 +1,84 @@
+"""How long a long sheet takes: `python tests/bench/paper.py [rows]`, 15,000 unless told otherwise.
+
+An invented route of 22 chords, read once a day; every reading moves a little, every survey has its dial zero and its
+control frame. The sheet is booked, then booked again (which adds nothing).
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import random
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from fieldtui.job import load_job, logs_folder
+from fieldtui.paper.book import book_table
+from fieldtui.paper.rows import OPTIONAL, REQUIRED
+from fieldtui.paper.table import read_table
+from fieldtui.places import shipped
+from fieldtui.route import Route, load_route
+
+START = datetime(2020, 1, 1, 6, 0, tzinfo=UTC)
+
+
+def rows(route: Route, count: int, seed: int = 1) -> Iterator[list[str]]:
+    """So many rows of daily surveys, as a sheet has them."""
+    chance = random.Random(seed)
+    tape = route.tapes[0]
+    chords = [(station.name, chord.name) for station, chord in route.walk()]
+    lengths = {key: 300 + 13 * place for place, key in enumerate(chords)}
+    written, day = 0, 0
+    while True:
+        at = START + timedelta(days=day)
+        label = f"{at:%Y-%m-%d}"
+        places = [("", "zero"), ("", "frame"), *chords, ("", "frame")]
+        for minute, (station, chord) in enumerate(places):
+            if written == count:
+                return
+            moment = f"{at + timedelta(minutes=4 * minute):%Y-%m-%dT%H:%M:%SZ}"
+            shown = 20 - 8 * day / (day + 60) + chance.gauss(0, 0.09)
+            dials = [f"{shown + chance.gauss(0, 0.05):.2f}" for _ in range(3)]
+            hole, temperature = str(lengths.get((station, chord), 199)), f"{14 + chance.gauss(0, 0.5):.1f}"
+            if chord == "frame":
+                dials = [f"{18.1 + chance.gauss(0, 0.04):.2f}" for _ in range(3)]
+            if chord == "zero":
+                hole, dials, temperature = "", ["0.00", "", ""], ""
+            yield [label, moment, station, chord, hole, *dials, temperature, tape.serial]
+            written += 1
+        day += 1
+
+
+def sheet(route: Route, count: int) -> str:
+    """The rows as CSV."""
+    text = io.StringIO()
+    writer = csv.writer(text)
+    writer.writerow([*REQUIRED, "tape"])
+    writer.writerows(rows(route, count))
+    return text.getvalue()
+
+
+def main(count: int) -> None:
+    """Book a sheet twice and print what each part took."""
+    source = shipped("demo") / "demo.toml"
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "demo.toml"
+        path.write_bytes(source.read_bytes())
+        route = load_route(path)
+        text = sheet(route, count)
+        for turn in ("first", "again"):
+            clock, cpu = time.perf_counter(), time.process_time()
+            job = load_job(route, logs_folder(route))
+            loaded = time.perf_counter() - clock
+            booked = book_table(job, read_table(text, "sheet.csv", REQUIRED, OPTIONAL))
+            spent, used = time.perf_counter() - clock, time.process_time() - cpu
+            counts = {done: sum(a.done == done for a in booked.answers) for done in ("booked", "already booked", "not booked")}
+            print(f"{turn}: {len(booked.answers)} rows, {len(booked.logs)} logs, {spent:.1f} s ({used:.1f} s of one core), {loaded:.1f} s of it loading; {counts}")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 15_000)
