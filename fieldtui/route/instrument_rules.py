@@ -33,8 +33,12 @@ def _expansion(at: KeyPath, value: Decimal | None, units: str | None) -> Iterato
     most = MOST_EXPANSION[units]
     if not 0 <= value <= most:
         degree = (METRIC if units == "metric" else US).degree
-        what = f"cannot be {value} per {degree}; steel lies between 0 and {most * 10**6:f}e-6"
+        what = f"cannot be {_millionths(value)} per {degree}; steel lies between 0 and {_millionths(most)}"
         yield Mistake(at, what, f"look at the power of ten and at the unit, per {degree}")
+
+
+def _millionths(value: Decimal) -> str:
+    return f"{(value * 10**6).normalize():f}e-6" if value else "0"
 
 
 def _degree(at: KeyPath, value: Decimal | None, units: str | None) -> Iterator[Mistake]:

@@ -161,7 +161,7 @@ def names(value: Any) -> tuple[str, ...]:
         raise told(f"must be a list of names, not {shown(value)}", 'write it as ["shift engineer", "site manager"]')
     given = tuple(name(one) for one in value)
     if len(set(given)) < len(given):
-        raise told("names one twice", "take one of the two out")
+        raise told("has the same name twice", "take one of the two out")
     return given
 
 

@@ -36,7 +36,8 @@ def load_route(path: Path) -> Route:
     try:
         text = read_text(path)
     except Unreadable as error:
-        raise RouteRefused(path.name, [Problem(path.name, error.line, "", error.what, error.todo)]) from error
+        name = path.name or str(path)
+        raise RouteRefused(name, [Problem(name, error.line, "", error.what, error.todo)]) from error
     return _read(text, lambda name: read_text(path.parent / name), path.name, path)
 
 

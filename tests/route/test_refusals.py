@@ -138,7 +138,7 @@ ONE_MISTAKE = [
     ('response = "Stop."', 'response = "" #!', "level[2].response", "without a response"),
     ('tell = ["shift engineer"]', "tell = [] #!", "level[1].tell", "without people to tell"),
     ('tell = ["shift engineer"]', 'tell = "shift engineer" #!', "level[1].tell", "list of names"),
-    ('tell = ["shift engineer"]', 'tell = ["a", "a"] #!', "level[1].tell", "names one twice"),
+    ('tell = ["shift engineer"]', 'tell = ["a", "a"] #!', "level[1].tell", "same name twice"),
     ('tell = ["shift engineer"]', 'tell = ["a", 3] #!', "level[1].tell", "must be text"),
     ('name = "act"', 'name = "watch" #!', "level[2].name", "already the name of level 1"),
     # frequency, stability, care
@@ -212,6 +212,11 @@ def test_one_mistake_is_one_problem_at_its_line(
         ("hole = 0.03\n", "uncertainty.hole", "[uncertainty]"),
         ("pitch = 25.0\n", "tape[1].pitch", "[[tape]]"),
         ("expansion = 11.6e-6\n", "tape[1].expansion", "[[tape]]"),
+        ("expansion_uncertainty = 0.5e-6\n", "tape[1].expansion_uncertainty", "[[tape]]"),
+        ("reference_temperature = 20.0\n", "tape[1].reference_temperature", "[[tape]]"),
+        ("dial_range = [0.0, 50.0]\n", "extensometer[1].dial_range", "[[extensometer]]"),
+        ("dial_resolution = 0.01\n", "extensometer[1].dial_resolution", "[[extensometer]]"),
+        ("length = 3000.0\n", "control[1].length", "[[control]]"),
         ('dial_serial = "D-1"\n', "extensometer[1].dial_serial", "[[extensometer]]"),
         ("limit = 0.15\n", "control[1].limit", "[[control]]"),
         ('response = "Read again."\n', "level[1].response", "[[level]]"),
@@ -294,6 +299,54 @@ def test_expansion_is_judged_per_degree_of_the_route(sound: str, problems_of: Pr
     found = problems_of(us.replace("expansion = 11.6e-6", "expansion = 17.2e-6"))
     assert [problem.key for problem in found] == ["tape[1].expansion", "control[1].expansion"]
     parse_route(sound.replace("expansion = 11.6e-6", "expansion = 17.2e-6"), {}, name="x")
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("expansion = 11.6e-6", "expansion = 0"),
+        ("expansion = 11.6e-6", "expansion = 30e-6"),
+        ("expansion_uncertainty = 0.5e-6", "expansion_uncertainty = 0.0"),
+        ("reference_temperature = 20.0", "reference_temperature = -40"),
+        ("reference_temperature = 20.0", "reference_temperature = 60"),
+        ("dial_range = [0.0, 50.0]", "dial_range = [0.0, 25.0]"),
+        ("dial_range = [0.0, 50.0]", "dial_range = [-25, 25]"),
+        ("temperature = 0.5", "temperature = 0"),
+        ("first_hole = 1", "first_hole = 0"),
+        ("first_hole_distance = 25.0", "first_hole_distance = 0"),
+        ("closing = 10.0", "closing = 5.0"),
+        ("rate_above = 1.0", "rate_above = 0"),
+        ("share_of_end = 0.9", "share_of_end = 1"),
+        ("every_days = 365", "every_days = 1"),
+        ('name = "Invented drift"', f'name = "{"a" * 60}"'),
+        ("[uncertainty]", "pole = 0\nzero_check_every = 1\n[uncertainty]"),
+        ("[uncertainty]", 'shift_start = "23:59"\n[uncertainty]'),
+        ("[uncertainty]", "shift_start = 06:00:00\n[uncertainty]"),
+        ("chainage = 20.0", "chainage = -20"),
+        ("chainage = 20.0", "chainage = 1e9"),
+    ],
+)
+def test_a_figure_at_its_limit_is_taken(sound: str, old: str, new: str) -> None:
+    assert old in sound
+    parse_route(sound.replace(old, new), {}, name="x")
+
+
+def test_what_depends_on_a_refused_value_is_not_judged(sound: str, problems_of: ProblemsOf) -> None:
+    text = sound.replace('units = "metric"', 'units = "feet"').replace(
+        "reference_temperature = 20.0", "reference_temperature = 68"
+    )
+    (problem,) = problems_of(text.replace("expansion = 11.6e-6", "expansion = 1"))
+    assert problem.key == "units"
+
+
+def test_a_control_frames_own_steel_is_judged(sound: str, problems_of: ProblemsOf) -> None:
+    at = sound.index("[[control]]")
+    head, frame = sound[:at], sound[at:]
+    (problem,) = problems_of(head + frame.replace("reference_temperature = 20.0", "reference_temperature = 61"))
+    assert problem.key == "control[1].reference_temperature"
+    (problem,) = problems_of(head + frame.replace("11.6e-6", "116e-6"))
+    assert problem.key == "control[1].expansion"
+    assert "cannot be 116e-6 per degC; steel lies between 0 and 30e-6" in problem.what
 
 
 def test_a_station_needs_anchors_and_unless_closed_chords(sound: str, problems_of: ProblemsOf) -> None:
