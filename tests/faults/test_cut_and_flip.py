@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from faultlab.cuts import a_log, a_log_with_a_history, cut_everywhere, flip_everywhere, interrupt_recovery
 
 

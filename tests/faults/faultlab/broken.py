@@ -68,13 +68,13 @@ def _resumption(**broken: bool) -> Variant:
     return put(opening, "resumption", variant)
 
 
-def _durably(*, sync: bool = True, retry: bool = False, short: bool = False) -> Variant:
+def _durably(*, sync: bool = True, retry: bool = False, short: bool = False, twice: bool = False) -> Variant:
     def variant(fd: int, content: bytes, size: int, calls: OsCalls) -> None:
         written = calls.write(fd, content)
         if written != len(content) and not short:
             raise OSError("short")
         try:
-            if sync:
+            for _ in range(sync + twice):
                 calls.fsync(fd)
         except OSError:
             if not retry:
@@ -178,6 +178,7 @@ ALL_IS_DAMAGE = put(chain, "looks_complete", lambda line: True)
 ALL_IS_TORN = put(chain, "looks_complete", lambda line: False)
 NO_SYNC = _durably(sync=False)
 SYNC_AGAIN = _durably(retry=True)
+SYNC_AGAIN_ALWAYS = _durably(twice=True)
 SHORT_IS_ENOUGH = _durably(short=True)
 GOES_ON_WRITING = _goes_on_writing()
 NO_FOLDER_SYNC = put(PagedDisk, "fsync_folder", lambda self, folder: None)
