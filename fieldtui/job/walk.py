@@ -65,6 +65,7 @@ class Walk:
         self.state = state
         self.clock = clock
         self.saved_at: datetime | None = None
+        self._stood: tuple[State, Step] | None = None
 
     @classmethod
     def begin(cls, job: Job, *, clock: Clock = system_clock, scope: str = SURVEY, label: str | None = None) -> Walk:
@@ -93,7 +94,10 @@ class Walk:
     @property
     def step(self) -> Step:
         """The prompt that the surveyor stands before."""
-        return next_step(self.route, self.state)
+        # asked many times for one key: found once for each state
+        if self._stood is None or self._stood[0] is not self.state:
+            self._stood = (self.state, next_step(self.route, self.state))
+        return self._stood[1]
 
     @property
     def survey(self) -> str:

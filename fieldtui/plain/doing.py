@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from fieldtui.plain.orders import Order, help_lines, numbered
-from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, current
+from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices
 from fieldtui.survey import words as say
 
 if TYPE_CHECKING:
@@ -71,7 +71,7 @@ def _not_read(talk: Talk, target: Target, outcome: str, note: str) -> None:
 
 
 def _at_hand(talk: Talk) -> Target:
-    target = current(talk.walk.route, talk.walk.state)
+    target = talk.walk.step.target
     if target is None:
         raise EntryRefused("There is no chord at hand.", todo="Choose one first, with j.")
     return target
@@ -113,7 +113,7 @@ def _state(talk: Talk, target: Target) -> str:
 
 
 def _note(talk: Talk, rest: str) -> None:
-    talk.walk.note(rest or talk.ask("Note: "), current(talk.walk.route, talk.walk.state))
+    talk.walk.note(rest or talk.ask("Note: "), talk.walk.step.target)
     talk.saved()
 
 

@@ -14,9 +14,9 @@ from fieldtui.plain.talk import ATTENTION, DONE, Read, Write, run_plain
 
 def run_plain_walk(job: Job) -> int:
     """The walk on this process's own input and output. Bytes that are no text become a mark that is refused later."""
-    for stream in (sys.stdin, sys.stdout):
+    for stream, encoding in ((sys.stdin, "utf-8-sig"), (sys.stdout, "utf-8")):
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(encoding="utf-8", errors="replace")
+            stream.reconfigure(encoding=encoding, errors="replace")
     return start_plain(job, _read, print, bell=sys.stdout.isatty())
 
 

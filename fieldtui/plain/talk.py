@@ -73,7 +73,7 @@ class Talk:
             self._say(announcement(self.walk, step))
             self._announced = step
         try:
-            line = self.ask(prompt(self.walk, step)).lstrip("\ufeff")
+            line = self.ask(prompt(self.walk, step))
         except EntryRefused as refused:
             self.write(f"{refused} Nothing was booked.")
             return

@@ -8,7 +8,7 @@
 from fieldtui.survey.entry import check_answer, check_figure, choices, clean_text, instruments
 from fieldtui.survey.fold import KINDS, apply, fold, read_time
 from fieldtui.survey.state import Booking, Entry, Note, State, Struck
-from fieldtui.survey.step import Step, current, missing, next_step, questions
+from fieldtui.survey.step import Step, missing, next_step, questions
 from fieldtui.survey.target import (
     DIALS,
     FRAME,
@@ -41,7 +41,6 @@ __all__ = [
     "check_figure",
     "choices",
     "clean_text",
-    "current",
     "fold",
     "frame_target",
     "instruments",

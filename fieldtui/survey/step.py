@@ -68,14 +68,6 @@ def missing(route: Route, state: State) -> tuple[Target, ...]:
     return tuple(target for target in _planned(route) if not _finished(state, target))
 
 
-def current(route: Route, state: State) -> Target | None:
-    """The chord, frame or zero that the present prompt is about."""
-    step = next_step(route, state)
-    if step.kind == "arrive":
-        return state.going if state.going is not None else _next_chord(route, state)
-    return step.target
-
-
 def _planned(route: Route) -> Iterator[Target]:
     for station, chord in route.walk():
         yield Target(station.name, chord.name)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from fieldtui.survey import EntryRefused, Target, current
+from fieldtui.survey import EntryRefused, Target
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
 
@@ -95,7 +95,7 @@ def help_(desk: WalkDesk) -> None:
 
 
 def _at_hand(desk: WalkDesk) -> Target:
-    target = current(desk.walk.route, desk.walk.state)
+    target = desk.step.target
     if target is None:
         raise EntryRefused("There is no chord at hand.", todo="Choose one first.")
     return target

@@ -11,14 +11,12 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
-from fieldtui.route.section import draw_section
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import FORM_ROWS, draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_side import draw_menu, draw_side
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack
-from fieldtui.tui.past import chord_points
 from fieldtui.tui.trend import draw_trend
 
 SMALLEST = (60, 20)
@@ -46,7 +44,7 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
 def _head(desk: WalkDesk, width: int) -> Lines:
     walk = desk.walk
     planned = len(list(walk.route.walk()))
-    done = planned - len(walk.missing)
+    done = planned - len(desk.missing)
     practice = "PRACTICE, " if walk.practice else ""
     first = spread(
         [(f" {walk.route.name}", "head")],
@@ -84,8 +82,7 @@ def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
 def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is not None and target.is_chord:
-        station, chord = desk.walk.place(target)
-        return [list(line) for line in draw_section(station, chord, width, rows)]
+        return desk.section(target, width, rows)
     return stack(_answers(desk), width, rows)
 
 
@@ -94,7 +91,7 @@ def _answers(desk: WalkDesk) -> Lines:
     state, route = desk.walk.state, desk.walk.route
     lines: Lines = []
     if desk.step.kind in ("end", "closed"):
-        missing = desk.walk.missing
+        missing = desk.missing
         lines.append(
             [(f" {len(missing)} planned chords missing" if missing else " every planned chord is booked", "main")]
         )
@@ -122,7 +119,7 @@ def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is None or not target.is_chord:
         return stack([], width, rows)
-    points, now = chord_points(desk.walk, target, desk.slot, desk.field.text)
+    points, now = desk.past(target), desk.now(target)
     zone = ZoneInfo(desk.walk.route.time_zone)
     local = [(time.astimezone(zone), value) for time, value in points]
     here = (now[0].astimezone(zone), now[1]) if now is not None else None

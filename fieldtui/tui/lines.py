@@ -17,7 +17,7 @@ Lines = list[Line]
 
 def printable(text: str) -> str:
     """Text that can do nothing to a terminal: what is not printable becomes a middle dot."""
-    return "".join(char if char.isprintable() else "·" for char in text)
+    return text if text.isprintable() else "".join(char if char.isprintable() else "·" for char in text)
 
 
 def width_of(line: Line) -> int:

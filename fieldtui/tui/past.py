@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from fieldtui.job import Walk, assess_chord
-from fieldtui.reduction import since_baseline
+from fieldtui.job import Walk
+from fieldtui.reduction import Assessment, since_baseline
 from fieldtui.survey import Target
 
 MOST = 40
+Point = tuple[datetime, float]
 
 
-def chord_points(
-    walk: Walk, target: Target, slot: str, typed: str
-) -> tuple[list[tuple[datetime, float]], tuple[datetime, float] | None]:
-    """The last readings that are not doubtful, in order of time, and the booking at hand if it has a length."""
-    points: list[tuple[datetime, float]] = []
+def past_points(walk: Walk, target: Target) -> list[Point]:
+    """A chord's last readings that are not doubtful, in order of time. The same for the whole survey."""
+    points: list[Point] = []
     for segment in walk.ground.chord(target.key).segments:
         baseline = [past.length for past in segment.baseline]
         if baseline:
@@ -24,10 +23,13 @@ def chord_points(
                 for past in segment.readings[-MOST:]
                 if not past.doubtful
             ]
-    points.sort()
-    assessment = assess_chord(walk, target, slot, typed)
+    return sorted(points)[-MOST:]
+
+
+def point_now(walk: Walk, target: Target, assessment: Assessment | None) -> Point | None:
+    """The booking at hand, if it has a length and a baseline to count from."""
+    if assessment is None or assessment.since_baseline is None:
+        return None
     booking = walk.state.bookings.get(target)
     time = (booking.read_at if booking is not None else None) or walk.clock()
-    if assessment is None or assessment.since_baseline is None:
-        return points[-MOST:], None
-    return points[-MOST:], (time, float(assessment.since_baseline.value))
+    return (time, float(assessment.since_baseline.value))
