@@ -185,7 +185,7 @@ REFUSED = {
     "dial_3": ["", "60"],
     "temperature": ["", "61", "-41", "warm", "20 C"],
     "result": ["yes", "12.3", "accept"],
-    "end": ["", "4", "0", "-1", "close", "9999999999"],
+    "end": ["", "4", "0", "-1", "close", "9" * 5000],
 }
 GOOD = {
     "reader": "AB",
@@ -247,6 +247,8 @@ def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(route: Path) -> None
     program(route, b"\xef\xbb\xbf" + "\r\n".join((*START, "", "320", "12,5")).encode() + b"\r\n")
     assert state(route).answer("reader") == "AB"
     assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12,5"}
+    program(route, b"\xef\xbb\xbf1\r\n12,6\r\n")
+    assert typed(route, "A", "L-R")["dial_2"] == "12,6"
 
 
 # -- orders ----------------------------------------------------------------------------------------------------------
