@@ -15,18 +15,15 @@ from pathlib import Path
 from typing import Literal
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Walk, assess_chord, assess_frame, shown, tell_chord, tell_frame
+from fieldtui.job import Walk, shown
 from fieldtui.job.telling import Told
 from fieldtui.log import WriteFailed, short_code
-from fieldtui.reduction import Assessment
-from fieldtui.route.section import draw_section
-from fieldtui.survey import State, Step, Target
+from fieldtui.survey import Step, Target
 from fieldtui.survey.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import Lines
 from fieldtui.tui.menu import Menu
-from fieldtui.tui.past import Point, past_points, point_now
+from fieldtui.tui.seen import Point, Seen
 
 ModeName = Literal["step", "correct", "menu", "note", "reason", "unsaved", "help"]
 
@@ -49,6 +46,7 @@ class WalkDesk:
 
     def __init__(self, walk: Walk) -> None:
         self.walk = walk
+        self.seen = Seen(walk)
         self.mode = STEP
         self.message = ""
         self.refused = False
@@ -59,10 +57,6 @@ class WalkDesk:
         self.page = 0
         self.field = self._fresh_field()
         self._kept: dict[Step, Field] = {}
-        self._past: dict[tuple[str, str], list[Point]] = {}
-        self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
-        self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
-        self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     # -- what the drawing needs ----------------------------------------------------------------------------------
 
@@ -90,48 +84,13 @@ class WalkDesk:
         step = self.step
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
 
-    @property
-    def missing(self) -> tuple[Target, ...]:
-        """Planned chords not yet dealt with."""
-        if self._missing is None or self._missing[0] is not self.walk.state:
-            self._missing = (self.walk.state, self.walk.missing)
-        return self._missing[1]
-
-    def past(self, target: Target) -> list[Point]:
-        """The points of the small plot; reckoned once for each chord, since they are of earlier surveys."""
-        if target.key not in self._past:
-            self._past[target.key] = past_points(self.walk, target)
-        return self._past[target.key]
-
-    def section(self, target: Target, width: int, rows: int) -> Lines:
-        """The drawing of the station's section, made once for each chord and size."""
-        wanted = (target.key, width, rows)
-        if wanted not in self._sections:
-            drawn = draw_section(*self.walk.place(target), width, rows)
-            self._sections[wanted] = [list(line) for line in drawn]
-        return self._sections[wanted]
-
-    def assessment(self, target: Target) -> Assessment | None:
-        """What a chord's booking means with what is being typed, worked out once for each key."""
-        state, typed = self.walk.state, (target, self.slot, self.field.text)
-        if self._assessed is None or self._assessed[0] is not state or self._assessed[1] != typed:
-            self._assessed = (state, typed, assess_chord(self.walk, *typed))
-        return self._assessed[2]
-
     def now(self, target: Target) -> Point | None:
         """The point of the booking at hand, for the small plot."""
-        return point_now(self.walk, target, self.assessment(target))
+        return self.seen.now(target, self.slot, self.field.text)
 
     def told(self) -> tuple[Told, ...]:
         """What the booking on the screen means, with what is being typed."""
-        target = self.target
-        if target is None or target.is_zero:
-            return ()
-        if target.is_frame:
-            return tell_frame(self.walk.route, assess_frame(self.walk, target, self.slot, self.field.text))
-        assessment = self.assessment(target)
-        _, chord = self.walk.place(target)
-        return () if assessment is None else tell_chord(self.walk.route, chord, assessment)
+        return () if self.target is None else self.seen.told(self.target, self.slot, self.field.text)
 
     # -- keys ----------------------------------------------------------------------------------------------------
 

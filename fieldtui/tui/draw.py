@@ -44,7 +44,7 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
 def _head(desk: WalkDesk, width: int) -> Lines:
     walk = desk.walk
     planned = len(list(walk.route.walk()))
-    done = planned - len(desk.missing)
+    done = planned - len(desk.seen.missing)
     practice = "PRACTICE, " if walk.practice else ""
     first = spread(
         [(f" {walk.route.name}", "head")],
@@ -82,7 +82,7 @@ def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
 def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is not None and target.is_chord:
-        return desk.section(target, width, rows)
+        return desk.seen.section(target, width, rows)
     return stack(_answers(desk), width, rows)
 
 
@@ -91,7 +91,7 @@ def _answers(desk: WalkDesk) -> Lines:
     state, route = desk.walk.state, desk.walk.route
     lines: Lines = []
     if desk.step.kind in ("end", "closed"):
-        missing = desk.missing
+        missing = desk.seen.missing
         lines.append(
             [(f" {len(missing)} planned chords missing" if missing else " every planned chord is booked", "main")]
         )
@@ -119,7 +119,7 @@ def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is None or not target.is_chord:
         return stack([], width, rows)
-    points, now = desk.past(target), desk.now(target)
+    points, now = desk.seen.past(target), desk.now(target)
     zone = ZoneInfo(desk.walk.route.time_zone)
     local = [(time.astimezone(zone), value) for time, value in points]
     here = (now[0].astimezone(zone), now[1]) if now is not None else None

@@ -1,0 +1,87 @@
+"""What a page shows of the job behind the survey, each thing worked out once: for a chord, a state, or a key.
+
+A key is answered in a few milliseconds because of this; nothing here is kept that could not be made anew.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from fieldtui.job import Told, Walk, assess_chord, assess_frame, tell_chord, tell_frame
+from fieldtui.reduction import Assessment, since_baseline
+from fieldtui.route.section import draw_section
+from fieldtui.survey import State, Target
+from fieldtui.tui.lines import Lines
+
+MOST_POINTS = 40
+Point = tuple[datetime, float]
+
+
+class Seen:
+    """Views of one walk."""
+
+    def __init__(self, walk: Walk) -> None:
+        self.walk = walk
+        self._past: dict[tuple[str, str], list[Point]] = {}
+        self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
+        self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
+        self._missing: tuple[State, tuple[Target, ...]] | None = None
+
+    @property
+    def missing(self) -> tuple[Target, ...]:
+        """Planned chords not yet dealt with."""
+        if self._missing is None or self._missing[0] is not self.walk.state:
+            self._missing = (self.walk.state, self.walk.missing)
+        return self._missing[1]
+
+    def section(self, target: Target, width: int, rows: int) -> Lines:
+        """The drawing of the station's section with the chord to be read."""
+        wanted = (target.key, width, rows)
+        if wanted not in self._sections:
+            drawn = draw_section(*self.walk.place(target), width, rows)
+            self._sections[wanted] = [list(line) for line in drawn]
+        return self._sections[wanted]
+
+    def assessment(self, target: Target, slot: str, typed: str) -> Assessment | None:
+        """What a chord's booking means, with what is being typed."""
+        state, asked = self.walk.state, (target, slot, typed)
+        if self._assessed is None or self._assessed[0] is not state or self._assessed[1] != asked:
+            self._assessed = (state, asked, assess_chord(self.walk, *asked))
+        return self._assessed[2]
+
+    def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
+        """The same in words; for the control frame as well, nothing for a dial zero."""
+        if target.is_zero:
+            return ()
+        if target.is_frame:
+            return tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
+        assessment = self.assessment(target, slot, typed)
+        _, chord = self.walk.place(target)
+        return () if assessment is None else tell_chord(self.walk.route, chord, assessment)
+
+    def past(self, target: Target) -> list[Point]:
+        """A chord's last movements that are not doubtful, by time; of earlier surveys, so the same all along."""
+        if target.key not in self._past:
+            self._past[target.key] = self._points(target)
+        return self._past[target.key]
+
+    def now(self, target: Target, slot: str, typed: str) -> Point | None:
+        """The movement of the booking at hand, if it has a length and a baseline to count from."""
+        assessment = self.assessment(target, slot, typed)
+        if assessment is None or assessment.since_baseline is None:
+            return None
+        booking = self.walk.state.bookings.get(target)
+        time = (booking.read_at if booking is not None else None) or self.walk.clock()
+        return (time, float(assessment.since_baseline.value))
+
+    def _points(self, target: Target) -> list[Point]:
+        points: list[Point] = []
+        for segment in self.walk.ground.chord(target.key).segments:
+            baseline = [past.length for past in segment.baseline]
+            if baseline:
+                points += [
+                    (past.time, float(segment.offset + since_baseline(past.length, baseline).value))
+                    for past in segment.readings[-MOST_POINTS:]
+                    if not past.doubtful
+                ]
+        return sorted(points)[-MOST_POINTS:]
