@@ -55,6 +55,19 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="the answer for a program")
     check.set_defaults(run=_check)
 
+    book = commands.add_parser("book", help="book a filled booking sheet and say what came of every row")
+    book.add_argument("route", type=Path, metavar="ROUTE")
+    book.add_argument("sheet", type=Path, metavar="SHEET", help="CSV, as `fieldtui sheet ROUTE --to csv` lays it out")
+    book.add_argument("--json", action="store_true", help="one object a row, one line each")
+    book.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    book.set_defaults(run=_book)
+
+    sheet = commands.add_parser("sheet", help="lay out the blank booking sheet: to print, or to fill")
+    sheet.add_argument("route", type=Path, metavar="ROUTE")
+    sheet.add_argument("--to", choices=("html", "csv"), default="html", help="html to print (default), csv to fill")
+    sheet.add_argument("--out", type=Path, metavar="FILE", help="write it to a new file, not to the screen")
+    sheet.set_defaults(run=_sheet)
+
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
     demo.set_defaults(run=_demo)
@@ -99,6 +112,36 @@ def _check(arguments: argparse.Namespace) -> int:
     found = checked(arguments.route, datetime.now(UTC).date())
     print(json.dumps(as_json(found), indent=2, ensure_ascii=False) if arguments.json else told(found))
     return found.status
+
+
+def _book(arguments: argparse.Namespace) -> int:
+    import gc
+
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.paper.book import book
+    from fieldtui.route import load_route
+
+    # a long sheet makes a million small objects, none of them in a ring: looking for rings takes as long as the rest
+    gc.disable()
+    route = load_route(arguments.route)
+    job = load_job(route, logs_folder(route, arguments.logs))
+    return book(job, arguments.sheet, print, as_lines=arguments.json)
+
+
+def _sheet(arguments: argparse.Namespace) -> int:
+    from fieldtui.paper.blank import blank_csv
+    from fieldtui.paper.page import blank_html
+    from fieldtui.paper.saving import save_new
+    from fieldtui.route import load_route
+
+    route = load_route(arguments.route)
+    text = blank_html(route) if arguments.to == "html" else blank_csv(route)
+    if arguments.out is None:
+        sys.stdout.write(text)
+        return DONE
+    save_new(arguments.out, text)
+    print(f"The blank sheet of {route.name} is in {arguments.out}.")
+    return DONE
 
 
 def _demo(arguments: argparse.Namespace) -> int:

@@ -22,7 +22,7 @@ ROOMS = {
     "demo": {"route", "log", "reduction", "survey", "job"},
     "plain": {"route", "log", "reduction", "survey", "job"},
     "paper": {"route", "log", "reduction", "survey", "job"},
-    "handover": {"route", "log", "reduction", "survey", "job"},
+    "handover": {"route", "log", "reduction", "survey", "job", "paper"},
     "tui": {"route", "log", "reduction", "survey", "job"},
 }
 """A room and what it may use besides itself; `errors` and `places` are everybody's."""

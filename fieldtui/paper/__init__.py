@@ -6,7 +6,7 @@
     before, judging   what is known before a row, and what the row means (verdict: whether it can be right)
     entries, writing  rows as records; each survey written and synced once
     answer, book      the command and its answer to every row
-    blank, print      the blank sheet, to fill and to print
+    blank, page       the blank sheet, to fill and to print
     takeover          lengths from the spreadsheet in use so far
 
 A row is booked through the same records, fold and reduction as a reading at the anchor; nothing is computed here that

@@ -70,7 +70,10 @@ class Before:
 
     def __init__(self, ground: Ground, baseline_sets: int) -> None:
         self._sets = baseline_sets
-        self._frames = {instrument: list(pasts) for instrument, pasts in ground.frames.items()}
+        self._frames: dict[Instrument, dict[str, list[Past]]] = {}
+        for instrument, pasts in ground.frames.items():
+            for past in pasts:
+                self.add_frame(instrument, past)
         self._chords = {
             key: _Chord([past for segment in chord.segments for past in segment.readings])
             for key, chord in ground.chords.items()
@@ -95,11 +98,13 @@ class Before:
 
     def frame_reference(self, instrument: Instrument, at: datetime, survey: str) -> tuple[Length, ...]:
         """The frame's lengths in the first survey before a time that read it with this tape and extensometer."""
-        pasts = [one for one in self._frames.get(instrument, ()) if one.survey != survey and one.time < at]
-        if not pasts:
-            return ()
-        first = min(pasts, key=_time).survey
-        return tuple(past.length for past in pasts if past.survey == first)
+        earlier = (
+            (pasts[0].time, label)
+            for label, pasts in self._frames.get(instrument, {}).items()
+            if label != survey and pasts[0].time < at
+        )
+        first = min(earlier, default=None)
+        return tuple(past.length for past in self._frames[instrument][first[1]]) if first is not None else ()
 
     def add(self, key: ChordKey, past: Past) -> None:
         """One more reading of a chord."""
@@ -109,7 +114,7 @@ class Before:
 
     def add_frame(self, instrument: Instrument, past: Past) -> None:
         """One more reading of the control frame."""
-        self._frames.setdefault(instrument, []).append(past)
+        insort(self._frames.setdefault(instrument, {}).setdefault(past.survey, []), past, key=_time)
 
 
 def _time(past: Past) -> datetime:

@@ -61,6 +61,7 @@ class _Survey:
 
     sitting: Sitting
     frames: dict[Instrument, list[tuple[Order, str, Length]]] = field(default_factory=dict)
+    told: dict[Instrument, tuple[FrameShift | None, str]] = field(default_factory=dict)
 
     def parts(self, instrument: Instrument, upto: Order | None = None) -> dict[str, Length]:
         """The frame's lengths by part, all of the survey or those before a row; the last of a part counts."""
@@ -122,14 +123,18 @@ def _judge_chord(
     survey: _Survey, planned: Planned, before: Before, tape: Tape, extensometer: Extensometer, wrong: str
 ) -> Judged:
     """The length as it will stand, with the frame of the whole survey."""
-    row, sitting = planned.row, survey.sitting
-    instrument = (tape.serial, extensometer.serial)
-    reference = before.frame_reference(instrument, row.time, sitting.label)
-    parts = survey.parts(instrument)
-    whole_survey = shift(sitting.route, parts, reference)
-    assessment = _assess(sitting, planned, before, tape, extensometer, whole_survey)
-    doubt = wrong or doubt_of_frame(sitting.route, parts, reference)
-    return Judged(assessment, assessment.length, assessment.repeats, False if wrong else None, doubt)
+    whole_survey, frame_doubt = _frame_told(survey, (tape.serial, extensometer.serial), before)
+    assessment = _assess(survey.sitting, planned, before, tape, extensometer, whole_survey)
+    return Judged(assessment, assessment.length, assessment.repeats, False if wrong else None, wrong or frame_doubt)
+
+
+def _frame_told(survey: _Survey, instrument: Instrument, before: Before) -> tuple[FrameShift | None, str]:
+    """What the control frame says of a survey with one instrument: its shift, where it is taken off, and a doubt."""
+    if instrument not in survey.told:
+        route, parts = survey.sitting.route, survey.parts(instrument)
+        reference = before.frame_reference(instrument, survey.sitting.planned[0].row.time, survey.sitting.label)
+        survey.told[instrument] = (shift(route, parts, reference), doubt_of_frame(route, parts, reference))
+    return survey.told[instrument]
 
 
 def _assess(

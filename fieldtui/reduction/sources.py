@@ -18,6 +18,7 @@ from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import fsum, hypot
+from typing import Any
 
 REPEATABILITY = "repeatability"
 REPRODUCIBILITY = "reproducibility"
@@ -42,19 +43,20 @@ class Source:
 
 def merged(weighted: Iterable[tuple[int | Fraction, Iterable[Source]]]) -> tuple[Source, ...]:
     """The sources of a weighted sum, one for each key. The first name met for a key is kept."""
-    names: dict[Key, str] = {}
-    effects: dict[Key, float] = {}
+    found: dict[Key, list[Any]] = {}  # one look-up for each source: the keys are long to hash
     for weight, sources in weighted:
         factor = float(weight)
         for source in sources:
-            names.setdefault(source.key, source.name)
-            effects[source.key] = effects.get(source.key, 0.0) + factor * source.effect
-    return tuple(Source(names[key], key, effect) for key, effect in effects.items())
+            found.setdefault(source.key, [source.name, 0.0])[1] += factor * source.effect
+    return tuple(Source(name, key, effect) for key, (name, effect) in found.items())
 
 
 def standard_uncertainty(sources: Iterable[Source]) -> float:
     """Combined standard uncertainty (k = 1), in the value's unit."""
-    return hypot(*(source.effect for source in merged([(1, sources)])))
+    once: dict[Key, float] = {}
+    for source in sources:
+        once[source.key] = once.get(source.key, 0.0) + source.effect
+    return hypot(*once.values())
 
 
 def terms(sources: Iterable[Source]) -> Mapping[str, float]:
