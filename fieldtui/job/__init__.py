@@ -3,6 +3,7 @@
 log files ──► survey.surveys ──► readings ──► segments ──► Ground ──► Walk: the survey being booked
 """
 
+from fieldtui.job.conditions import before_start
 from fieldtui.job.job import Job, load_job, logs_folder
 from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame
 from fieldtui.job.readings import Reading, reduce_booking
@@ -21,6 +22,7 @@ __all__ = [
     "Walk",
     "assess_chord",
     "assess_frame",
+    "before_start",
     "load_job",
     "local_time",
     "logs_folder",

@@ -10,17 +10,18 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from fieldtui.job.closing import closing_data
+from fieldtui.job.conditions import Watch
 from fieldtui.job.job import Job
 from fieldtui.job.readings import Instrument, frame_lengths, shift
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_record
-from fieldtui.log import LogWriter, Record, heads, short_code
+from fieldtui.log import LogFile, LogRefused, LogWriter, Record, heads, short_code
 from fieldtui.reduction import FrameShift, Ground, Length
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import (
@@ -65,6 +66,8 @@ class Walk:
         self.state = state
         self.clock = clock
         self.saved_at: datetime | None = None
+        self.watch = Watch(writer.path.parent, clock())
+        self.conditions: tuple[str, ...] = self.watch.told(clock())
         self._stood: tuple[State, Step] | None = None
 
     @classmethod
@@ -83,10 +86,15 @@ class Walk:
 
     @classmethod
     def resume(cls, job: Job, survey: Survey, *, clock: Clock = system_clock) -> Walk:
-        """Take up an unclosed survey where it stopped. Errors: those of `LogWriter.reopen`."""
-        writer = LogWriter.reopen(survey.logs[-1].path, clock=clock, kinds=KINDS)
+        """Take up an unclosed survey where it stopped: in its last log, or after a damaged one in a new log.
+
+        Errors: those of `LogWriter.reopen` and `create`.
+        """
+        last = survey.logs[-1]
+        earlier = survey.logs if last.problems else survey.logs[:-1]
+        writer = _after_damage(job, last, clock) if last.problems else _reopened(last, clock)
         state = State()
-        for log in survey.logs[:-1]:
+        for log in earlier:
             state = fold(log.records, log.id, state)
         state = fold(writer.records, writer.id, state)
         return cls(survey.route, job.ground(without=survey.id), writer, state, clock, job.last_answers(survey.id))
@@ -167,6 +175,7 @@ class Walk:
         record = self.writer.append(kind, data)
         self.state = apply(self.state, record, self.writer.id)
         self.saved_at = self.clock()
+        self.conditions = self.watch.told(self.saved_at)
         return record
 
     def book(self, typed: str) -> None:
@@ -225,6 +234,12 @@ class Walk:
         place = {"station": target.station, "chord": target.chord} if target is not None and target.is_chord else {}
         self.commit("note", {"text": cleaned, **place})
 
+    def shift_times(self, by: timedelta) -> None:
+        """Move every time of reading of this survey: the laptop's clock was wrong."""
+        if abs(by) < timedelta(seconds=1):
+            raise EntryRefused("That is the time it already has.", todo="Type the right time.")
+        self.commit("clock", {"shift_seconds": round(by.total_seconds())})
+
     def close(self) -> Record:
         """Close the survey: nothing is written to its log again. Gives the last record, whose hash is the log's."""
         record = self.commit("closed", closing_data(self.route, self.state, self.survey, self.frame_shift()))
@@ -241,6 +256,26 @@ class Walk:
 
     def _now(self) -> str:
         return self.clock().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _reopened(log: LogFile, clock: Clock) -> LogWriter:
+    return LogWriter.reopen(log.path, clock=clock, kinds=KINDS)
+
+
+def _after_damage(job: Job, log: LogFile, clock: Clock) -> LogWriter:
+    """A new log that goes on after the last whole record of a damaged one, which is left as it is."""
+    if log.last is None:
+        raise LogRefused("Nothing whole is left in this log.", where=str(log.path), todo="Start a new survey.")
+    return LogWriter.create(
+        job.folder,
+        survey=log.survey,
+        label=log.label,
+        scope=str(log.head["scope"]),
+        after=heads(job.logs),
+        first=[("route", dict(log.records[1].data))],
+        clock=clock,
+        continues={"log": log.id, "seq": log.last.seq, "h": log.last.h},
+    )
 
 
 def new_label(job: Job, now: datetime) -> str:

@@ -2,12 +2,15 @@
 
     record ──► fold.apply ──► State ──► step.next_step ──► Step ──► entry.check_… ──► the next record
 
-`typed` reads figures as people type them, `target` names what a figure belongs to, `closing` sums a survey up.
+`typed` reads figures as people type them, `target` names what a figure belongs to, `strike` strikes an entry out,
+`clock` moves the times of reading, `call` says who was told of a level.
 """
 
+from fieldtui.survey.call import CallTold
+from fieldtui.survey.entered import Entry, Place
 from fieldtui.survey.entry import check_answer, check_figure, choices, clean_text, instruments
 from fieldtui.survey.fold import KINDS, apply, fold, read_time
-from fieldtui.survey.state import Booking, Entry, Note, State, Struck
+from fieldtui.survey.state import EARLIER, Booking, Note, State, Struck
 from fieldtui.survey.step import Step, missing, next_step, questions
 from fieldtui.survey.target import (
     DIALS,
@@ -19,19 +22,22 @@ from fieldtui.survey.target import (
     frame_target,
     zero_target,
 )
-from fieldtui.survey.typed import EntryRefused, number, whole
+from fieldtui.survey.typed import EntryRefused, number, time_of_day, whole
 
 __all__ = [
     "DIALS",
+    "EARLIER",
     "FRAME",
     "KINDS",
     "OUTCOMES",
     "PLANNED_DIALS",
     "ZERO",
     "Booking",
+    "CallTold",
     "Entry",
     "EntryRefused",
     "Note",
+    "Place",
     "State",
     "Step",
     "Struck",
@@ -49,6 +55,7 @@ __all__ = [
     "number",
     "questions",
     "read_time",
+    "time_of_day",
     "whole",
     "zero_target",
 ]

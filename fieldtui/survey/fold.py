@@ -10,6 +10,9 @@
 | `go` | target, or end | another chord, another reading of one, or the end of the survey |
 | `note` | text, station, chord | a remark |
 | `clock` | shift_seconds | the laptop's clock was wrong: all times of reading move |
+| `struck` | log, seq, reason, by, typed | an entry no longer counts; both stay. `typed`, if there, stands instead |
+| `call` | see `call.CallTold` | somebody was told of a level, and answered |
+| `earlier` | station, chord, read_at, length, unit, uncertainty, baseline, tape, extensometer | a length taken over |
 | `closed` | what this survey gives | nothing follows |
 
 `log` and `route` belong to the file, not to the walk, and change nothing here. A kind that is not in the
@@ -23,7 +26,11 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, Protocol
 
-from fieldtui.survey.state import Booking, Entry, Note, State, Struck
+from fieldtui.survey.call import CallTold
+from fieldtui.survey.clock import shifted
+from fieldtui.survey.entered import Entry, Place
+from fieldtui.survey.state import EARLIER, Booking, Note, State, Struck
+from fieldtui.survey.strike import Strike, struck_out
 from fieldtui.survey.target import Target
 
 
@@ -64,12 +71,20 @@ def apply(state: State, record: Recorded, log: str = "") -> State:
 
 
 def _entry(state: State, record: Recorded, log: str) -> Entry:
+    return _entered(state, record, log, record.data["typed"])
+
+
+def _entered(state: State, record: Recorded, log: str, typed: str) -> Entry:
     read_at = read_time(record.data.get("read_at", record.at)) + state.shift
-    return Entry(record.data["typed"], record.data.get("unit", ""), log, record.seq, read_at)
+    return Entry(typed, record.data.get("unit", ""), log, record.seq, read_at)
 
 
 def _said(state: State, record: Recorded, log: str) -> State:
-    return replace(state, said={**state.said, record.data["what"]: _entry(state, record, log)})
+    what = record.data["what"]
+    before = state.said_before
+    if what in state.said:
+        before = {**before, what: (*before.get(what, ()), state.said[what])}
+    return replace(state, said={**state.said, what: _entry(state, record, log)}, said_before=before)
 
 
 def _arrived(state: State, record: Recorded, log: str) -> State:
@@ -86,10 +101,10 @@ def _figure(state: State, record: Recorded, log: str) -> State:
     amended = replace(booking, slots={**booking.slots, slot: entry}, struck=struck)
     if booking.finished:
         # what was accepted is not what stands there now: the surveyor looks at it once more
-        amended = replace(amended, outcome="", reason="")
+        amended = replace(amended, outcome="", reason="", ended=None)
         state = replace(state, going=target)
     if target.is_zero:
-        amended = replace(amended, outcome="read")
+        amended = replace(amended, outcome="read", ended=entry)
         state = replace(state, going=None if state.going == target else state.going)
     return replace(state, bookings={**state.bookings, target: amended})
 
@@ -98,19 +113,31 @@ def _booking(state: State, target: Target) -> Booking:
     found = state.bookings.get(target)
     if found is not None:
         return found
-    return Booking(target, state.answer("tape") or "", state.answer("extensometer") or "")
+    return Booking(
+        target,
+        state.answer("tape") or "",
+        state.answer("extensometer") or "",
+        tape_said=_place(state, "tape"),
+        extensometer_said=_place(state, "extensometer"),
+    )
+
+
+def _place(state: State, what: str) -> Place | None:
+    return state.said[what].place if what in state.said else None
 
 
 def _accepted(state: State, record: Recorded, log: str) -> State:
-    return _finish(state, Target.of(record.data), record.data["as"], record.data.get("reason", ""))
+    return _finish(state, record, log, record.data["as"], record.data.get("reason", ""))
 
 
 def _unread(state: State, record: Recorded, log: str) -> State:
-    return _finish(state, Target.of(record.data), record.data["outcome"], record.data.get("note", ""))
+    return _finish(state, record, log, record.data["outcome"], record.data.get("note", ""))
 
 
-def _finish(state: State, target: Target, outcome: str, reason: str) -> State:
-    booking = replace(_booking(state, target), outcome=outcome, reason=reason)
+def _finish(state: State, record: Recorded, log: str, outcome: str, reason: str) -> State:
+    target = Target.of(record.data)
+    ended = _entered(state, record, log, outcome)
+    booking = replace(_booking(state, target), outcome=outcome, reason=reason, ended=ended)
     return replace(
         state,
         bookings={**state.bookings, target: booking},
@@ -126,36 +153,47 @@ def _go(state: State, record: Recorded, log: str) -> State:
 
 
 def _note(state: State, record: Recorded, log: str) -> State:
-    entry = Entry(record.data["text"], "", log, record.seq, read_time(record.at) + state.shift)
+    entry = _entered(state, record, log, record.data["text"])
     note = Note(record.data["text"], entry, record.data.get("station", ""), record.data.get("chord", ""))
     return replace(state, notes=(*state.notes, note))
 
 
 def _clock(state: State, record: Recorded, log: str) -> State:
     """Entries booked before and after are shifted alike: the clock was wrong for the whole survey."""
-    more = timedelta(seconds=record.data["shift_seconds"])
+    return shifted(state, timedelta(seconds=record.data["shift_seconds"]))
 
-    def shifted(entry: Entry) -> Entry:
-        return replace(entry, read_at=entry.read_at + more)
 
-    bookings = {
-        target: replace(
-            booking,
-            slots={slot: shifted(entry) for slot, entry in booking.slots.items()},
-            struck=tuple(
-                replace(one, entry=shifted(one.entry), by=None if one.by is None else shifted(one.by))
-                for one in booking.struck
-            ),
-        )
-        for target, booking in state.bookings.items()
-    }
-    return replace(
-        state,
-        bookings=bookings,
-        said={what: shifted(entry) for what, entry in state.said.items()},
-        notes=tuple(replace(note, entry=shifted(note.entry)) for note in state.notes),
-        shift=state.shift + more,
+def _struck(state: State, record: Recorded, log: str) -> State:
+    data = record.data
+    place = (data.get("log") or log, data["seq"])
+    entry = _entered(state, record, log, data.get("typed", ""))
+    strike = Strike(place, entry, data.get("reason", ""), data.get("by", ""), data.get("typed"))
+    return struck_out(state, strike)
+
+
+def _call(state: State, record: Recorded, log: str) -> State:
+    told = CallTold.of(record.data, _entered(state, record, log, record.data.get("answer", "")))
+    return replace(state, calls=(*state.calls, told))
+
+
+def _earlier(state: State, record: Recorded, log: str) -> State:
+    data = record.data
+    key = (data["station"], data["chord"])
+    target = Target(*key, 1 + max((one.target.reading for one in state.readings(key)), default=0))
+    length = _entered(state, record, log, data["length"])
+    slots = {"length": length}
+    if data.get("uncertainty"):
+        slots["uncertainty"] = replace(length, typed=data["uncertainty"])
+    booking = Booking(
+        target,
+        data.get("tape", ""),
+        data.get("extensometer", ""),
+        slots,
+        outcome=EARLIER,
+        ended=length,
+        baseline=bool(data.get("baseline", False)),
     )
+    return replace(state, bookings={**state.bookings, target: booking})
 
 
 def _closed(state: State, record: Recorded, log: str) -> State:
@@ -172,6 +210,9 @@ _KINDS: dict[str, Callable[[State, Recorded, str], State]] = {
     "go": _go,
     "note": _note,
     "clock": _clock,
+    "struck": _struck,
+    "call": _call,
+    "earlier": _earlier,
     "closed": _closed,
 }
 KINDS = _OF_THE_FILE | frozenset(_KINDS)

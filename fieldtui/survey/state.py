@@ -2,6 +2,8 @@
 
 State ─┬─ said       people, tape, extensometer, face chainages, stage, cautions: the last answer counts
        ├─ bookings   Target -> Booking: hole, dials, temperature as typed, and what became of it
+       ├─ calls      who was told of a level, and what they answered
+       ├─ struck     answers, notes and calls that no longer count; a booking keeps its own
        ├─ at         the station arrived at
        ├─ going      a target chosen by the surveyor, until it is accepted or given up
        └─ last       the target dealt with last: the walk goes on after it
@@ -15,24 +17,12 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from fieldtui.reduction import Figures
+from fieldtui.survey.call import CallTold
+from fieldtui.survey.entered import Entry, Place
 from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target
 from fieldtui.survey.typed import number, whole
 
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One entry as it was typed, where it stands (`log`, `seq`), and when it was read."""
-
-    typed: str
-    unit: str
-    log: str
-    seq: int
-    read_at: datetime
-
-    @property
-    def declined(self) -> bool:
-        """A further repeat that was asked for and not taken."""
-        return self.typed == ""
+EARLIER = "earlier"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +33,16 @@ class Struck:
     entry: Entry
     by: Entry | None
     reason: str = ""
+    who: str = ""
+    """Who struck it, where it was struck with a reason and not simply booked over."""
 
 
 @dataclass(frozen=True, slots=True)
 class Booking:
-    """One reading as booked. `outcome` is empty until it is `read`, `kept` or one of the reasons for not reading."""
+    """One reading as booked. `outcome` is empty until it is `read`, `kept` or one of the reasons for not reading.
+
+    An `earlier` length, taken over from a spreadsheet, has the slots `length` and `uncertainty` instead of figures.
+    """
 
     target: Target
     tape: str
@@ -56,6 +51,13 @@ class Booking:
     struck: tuple[Struck, ...] = ()
     outcome: str = ""
     reason: str = ""
+    ended: Entry | None = None
+    """The record that gave the outcome."""
+    tape_said: Place | None = None
+    """The answer that the tape comes from: struck or set right, it takes the booking with it."""
+    extensometer_said: Place | None = None
+    baseline: bool = False
+    """An earlier length that was part of the baseline of its day."""
 
     @property
     def dials(self) -> tuple[Decimal, ...]:
@@ -82,14 +84,26 @@ class Booking:
         return self.outcome in ("read", "kept")
 
     @property
+    def is_earlier(self) -> bool:
+        """A length taken over from before this program was used: no figures of an instrument behind it."""
+        return self.outcome == EARLIER
+
+    @property
     def finished(self) -> bool:
         """Accepted, or booked as not read."""
         return self.outcome != ""
 
     @property
+    def places(self) -> frozenset[Place]:
+        """Every record that the booking, as it stands, rests on."""
+        entries = [*self.slots.values(), *([self.ended] if self.ended is not None else [])]
+        said = [place for place in (self.tape_said, self.extensometer_said) if place is not None]
+        return frozenset([*(entry.place for entry in entries), *said])
+
+    @property
     def read_at(self) -> datetime | None:
         """The time of reading: that of the last dial reading, else of the last entry."""
-        for slot in (*reversed(DIALS), "zero", "temperature", "hole"):
+        for slot in (*reversed(DIALS), "zero", "temperature", "hole", "length"):
             entry = self.slots.get(slot)
             if entry is not None and not entry.declined:
                 return entry.read_at
@@ -118,8 +132,12 @@ class State:
     """A survey as its records tell it. Made by `fold`, changed by nothing else."""
 
     said: Mapping[str, Entry] = field(default_factory=dict)
+    said_before: Mapping[str, tuple[Entry, ...]] = field(default_factory=dict)
+    """Answers that a later one took the place of: a tape changed in the middle of the survey, another reader."""
     bookings: Mapping[Target, Booking] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
+    calls: tuple[CallTold, ...] = ()
+    struck: tuple[Struck, ...] = ()
     at: str | None = None
     going: Target | None = None
     last: Target | None = None
@@ -129,6 +147,8 @@ class State:
     """What is added to every time of reading, since the laptop's clock was wrong."""
     unknown: int = 0
     """Records of a kind that this version does not know: counted, never guessed at."""
+    strays: int = 0
+    """Records that strike out an entry which is not there, or is struck already."""
 
     def answer(self, what: str) -> str | None:
         """What was said last to a question about the whole survey."""

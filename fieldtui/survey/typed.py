@@ -8,6 +8,7 @@ not plainly one number is refused with a sentence.
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from fieldtui.errors import FieldError
@@ -40,3 +41,15 @@ def whole(typed: str) -> int:
     if value != value.to_integral_value():
         raise EntryRefused(f"A hole is a whole number, and {typed.strip()} is not.", todo="Read it on the tape again.")
     return int(value)
+
+
+def time_of_day(typed: str, now: datetime) -> datetime:
+    """The time nearest to `now` that shows as the `HH:MM` typed, in the zone of `now`.
+
+    `EntryRefused` says what is wrong with it.
+    """
+    found = re.fullmatch(r"([0-9]{1,2})[:.,]?([0-9]{2})", typed.strip(), re.ASCII)
+    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
+        raise EntryRefused(f"“{typed.strip()}” is not a time of day.", todo="Type hours and minutes, like 03:40.")
+    today = now.replace(hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0)
+    return min((today + timedelta(days=days) for days in (-1, 0, 1)), key=lambda time: abs(time - now))

@@ -41,6 +41,7 @@ def more_menu(desk: WalkDesk) -> Menu:
     items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in ACTIONS if action.id != "more"]
     if desk.step.kind != "say":
         items.append(Item("check the dial zero", partial(_zero_check, desk)))
+        items.append(Item("set the time right: the laptop's clock is wrong", partial(desk.ask, "time", None)))
         items.extend(
             Item(f"change {say.short_question(what)}", partial(_answer_menu, desk, what), entry.typed)
             for what, entry in desk.walk.state.said.items()

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
-from fieldtui.survey import EntryRefused, Target
+from fieldtui.survey import EntryRefused, Target, time_of_day
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
 
@@ -60,6 +61,14 @@ def jump(desk: WalkDesk) -> None:
 def note(desk: WalkDesk) -> None:
     """Ask for a remark."""
     desk.ask("note", None)
+
+
+def set_time(desk: WalkDesk, typed: str) -> None:
+    """Move all times of this survey so that it is now the time of day typed, in the route's zone."""
+    now = desk.walk.clock().astimezone(ZoneInfo(desk.walk.route.time_zone)) + desk.walk.state.shift
+    desk.walk.shift_times(time_of_day(typed, now) - now)
+    desk.to_step()
+    desk.message = "All times of reading of this survey are moved; what was booked first stays in the log."
 
 
 def again(desk: WalkDesk) -> None:

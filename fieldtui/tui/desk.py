@@ -25,7 +25,7 @@ from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.seen import Point, Seen
 
-ModeName = Literal["step", "correct", "menu", "note", "reason", "unsaved", "help"]
+ModeName = Literal["step", "correct", "menu", "note", "reason", "time", "unsaved", "help"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class WalkDesk:
     @property
     def numeric(self) -> bool:
         """Whether letters are commands here: everywhere but where a text is asked for."""
-        if self.mode.name in ("note", "reason", "unsaved"):
+        if self.mode.name in ("note", "reason", "time", "unsaved"):
             return False
         step = self.step
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
@@ -177,6 +177,8 @@ class WalkDesk:
             self.to_step()
         elif mode.name == "reason" and mode.target is not None:
             deeds.not_read_with(self, mode.target, typed)
+        elif mode.name == "time":
+            deeds.set_time(self, typed)
         elif mode.name == "unsaved":
             self._continue(typed)
         else:

@@ -40,6 +40,7 @@ def _fields(desk: WalkDesk, width: int) -> Lines:
     label = {
         "note": "Note",
         "reason": "Why it is not read",
+        "time": f"Time now, as a right clock shows it in {desk.walk.route.time_zone} (HH:MM)",
         "unsaved": "Folder for the new file (empty: the same folder)",
         "menu": "Number, then Enter",
     }.get(mode.name) or say.prompt(desk.walk.route, desk.step)
@@ -82,6 +83,8 @@ def _label(route: Route, slot: str) -> str:
 def _message(desk: WalkDesk, width: int) -> Lines:
     if desk.message:
         return [[(" ", ""), *line] for line in wrapped(desk.message, width - 2, "alarm" if desk.refused else "main")]
+    if desk.walk.conditions:
+        return [[(" ", ""), *line] for line in wrapped("▲ " + desk.walk.conditions[0], width - 2, "notice")]
     return [[(" ", ""), *line] for line in wrapped(_hint(desk), width - 2, "quiet")]
 
 

@@ -11,7 +11,18 @@ from functools import partial
 from pathlib import Path
 
 from fieldtui.errors import FieldError
-from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, load_job, local_time, logs_folder, system_clock
+from fieldtui.job import (
+    PRACTICE,
+    SURVEY,
+    Job,
+    Survey,
+    Walk,
+    before_start,
+    load_job,
+    local_time,
+    logs_folder,
+    system_clock,
+)
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused, load_route
 from fieldtui.tui.desk import WalkDesk
@@ -104,7 +115,8 @@ class StartDesk(ListDesk):
         self.job = job
         closed = sum(1 for survey in job.surveys if survey.state.closed)
         about = [f"{job.route.path}", f"{closed} closed surveys. {_last(job)}"]
-        about += [str(problem) for problem in job.problems]
+        about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
+        about += [f"▲ {problem}" for problem in job.problems]
         super().__init__(job.route.name, about, (), "What now")
         self.menu = Menu("What now", self._items())
         self.message = told
@@ -145,7 +157,7 @@ def routes_found(folder: Path) -> tuple[Path, ...]:
 class RoutesDesk(ListDesk):
     """The routes found below the present folder."""
 
-    def __init__(self, folder: Path, clock: object = system_clock) -> None:
+    def __init__(self, folder: Path) -> None:
         items = tuple(Item(str(path.relative_to(folder)), partial(self._open, path)) for path in routes_found(folder))
         about = [f"Routes below {folder}"] if items else []
         super().__init__("fieldtui: tape convergence surveys", about, items, "Open a route")

@@ -1,0 +1,88 @@
+"""What is around a survey: the clock, the disk, the folder. Looked at before the start and at every entry, told early.
+
+None of this ever stands in the way of booking: a clock that is wrong is said, and one entry sets it right afterwards.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from fieldtui.log import LogFile, space_left
+from fieldtui.survey import read_time
+
+LITTLE_SPACE = 20_000_000
+"""Bytes; a survey of a hundred chords takes about half a million."""
+JUMP = timedelta(minutes=2)
+"""How far the clock may stray from the time that has passed before it is told."""
+NETWORK = frozenset({"nfs", "nfs4", "cifs", "smb3", "smbfs", "fuse.sshfs", "9p", "afs", "ncpfs", "davfs"})
+"""Kinds of file system that lie on another machine."""
+MOUNTS = Path("/proc/self/mounts")
+
+
+@dataclass
+class Watch:
+    """Looks at clock and disk while a survey is walked. `ticks` counts seconds and never jumps."""
+
+    folder: Path
+    started: datetime
+    ticks: Callable[[], float] = time.monotonic
+    space: Callable[[Path], int] = space_left
+    begun: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.begun = self.ticks()
+
+    def told(self, now: datetime) -> tuple[str, ...]:
+        """What has to be said now, in sentences; mostly nothing."""
+        return tuple(self._told(now))
+
+    def _told(self, now: datetime) -> Iterator[str]:
+        stray = now - self.started - timedelta(seconds=self.ticks() - self.begun)
+        if abs(stray) > JUMP:
+            way = "forward" if stray > timedelta(0) else "back"
+            minutes = abs(stray).total_seconds() / 60
+            yield f"The laptop's clock jumped {way} by {minutes:.0f} min. If it is wrong, set the time right (+)."
+        try:
+            left = self.space(self.folder)
+        except OSError:
+            yield f"The disk of {self.folder} does not answer."
+            return
+        if left < LITTLE_SPACE:
+            yield f"Only {left / 1e6:.1f} MB are left on the disk of the logs. Make space soon."
+
+
+def before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> tuple[str, ...]:
+    """What has to be said on the start page: a clock behind the last log, a folder on another machine."""
+    return tuple(_before_start(folder, logs, now))
+
+
+def _before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> Iterator[str]:
+    newest = max((read_time(log.last.at) for log in logs if log.last is not None), default=None)
+    if newest is not None and newest > now + JUMP:
+        yield (
+            f"The laptop's clock says {now:%d %b %Y %H:%M} UTC, but a log was last written at "
+            f"{newest:%d %b %Y %H:%M}. Set the clock before you begin."
+        )
+    kind = kind_of_disk(folder)
+    if kind in NETWORK:
+        yield f"{folder} lies on another machine ({kind}). Keep logs on the laptop's own disk; copy them afterwards."
+
+
+def kind_of_disk(folder: Path, mounts: Path = MOUNTS) -> str:
+    """The kind of file system that a folder lies on, where the system says it (Linux), else an empty string."""
+    try:
+        lines = mounts.read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:
+        return ""
+    place = folder.absolute()
+    best, kind = "", ""
+    for line in lines:
+        _, mount, found, *_ = [*line.split(" "), "", "", ""]
+        point = mount.replace("\\040", " ")
+        if (place == Path(point) or Path(point) in place.parents) and len(point) >= len(best):
+            best, kind = point, found
+    return kind
