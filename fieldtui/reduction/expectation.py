@@ -33,10 +33,10 @@ SET_OUT = 15.0
 """Standard deviation, mm, of a chord about its rough length, beside the rounding of that: anchors are set by eye."""
 TOGETHER = 0.7
 """How far two chords of a station are taken to move together before there are readings to show it (correlation)."""
-SHOWN_BY = 4.0
+SHOWN_BY = 6.0
 """So many surveys in common count as much as that."""
-_WORST = 3.0
-"""A neighbour is heeded up to so many spreads."""
+_WORST, _LATELY = 2.5, 12
+"""A neighbour is heeded up to so many spreads, and for what it did in so many of the newest surveys."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +154,7 @@ def paced(speeds: Iterable[tuple[float, float]], bank: tuple[Motion, ...] = BANK
         likely[first] = score
     highest = max(likely.values())
     total = sum(motion.prior * exp(likely[motion.first] - highest) for motion in bank)
-    return weighted(bank, [m.prior * (0.15 + 0.85 * exp(likely[m.first] - highest) / total) for m in bank])
+    return weighted(bank, [m.prior * (0.05 + 0.95 * exp(likely[m.first] - highest) / total) for m in bank])
 
 
 def expect(
@@ -214,12 +214,12 @@ def _heeding(
 ) -> Mixture:
     """What the neighbour says that has most moved together with this chord: regression on its deviation.
 
-    mean + r z s and variance (1 - r^2), r the correlation of the two chords' deviations in the surveys before. Never
-    less than the errors of measurement, which are each reading's own.
+    Mean r z s and variance (1 - r^2)(1 + (1 + z^2)/n) s^2, r being the correlation of the two chords' deviations in n
+    surveys before: the usual interval of a regression. Never less than the errors of measurement, which are each
+    reading's own.
     """
-    best: tuple[float, Other] | None = None
-    spread = plain.sd
-    own = off_variance(None, followed.last.length)
+    own, spread = off_variance(None, followed.last.length), plain.sd
+    best: tuple[float, float, Other] | None = None
     for other in evidence.others:
         if other.key[0] != key[0] or other.key == key or not other.agrees:
             continue
@@ -227,30 +227,36 @@ def _heeding(
         if theirs is None:
             continue
         moving = max(0.0, 1 - own / spread**2) * max(0.0, 1 - off_variance(None, other.length) / other.spread**2)
-        r = together(followed, theirs, TOGETHER * sqrt(moving))
+        r, n = together(followed, theirs, TOGETHER * sqrt(moving))
         if best is None or abs(r) > abs(best[0]):
-            best = (r, other)
+            best = (r, n, other)
     if best is None:
         return plain
-    r, other = best
-    z = min(max(other.z, -_WORST), _WORST)
-    middle, left = plain.mean, 1 - r * r
-    shift = r * z * spread
+    r, n, other = best
+    z = _within(other.z)
+    left = min((1 - r * r) * (1 + (1 + z * z) / n), 1.0)
+    middle, shift = plain.mean, r * z * spread
     return Mixture(
         tuple((w, middle + shift + sqrt(left) * (m - middle), max(left * v, min(own, v))) for w, m, v in plain.parts)
     )
 
 
-def together(one: Followed, other: Followed, at_first: float) -> float:
+def together(one: Followed, other: Followed, at_first: float) -> tuple[float, float]:
     """Correlation of two chords' deviations from what was expected, over the surveys that both were read in.
 
-    Shrunk towards `at_first` by `SHOWN_BY` surveys' worth, and never nearer to 1 than 0.95.
+    Shrunk towards `at_first` by `SHOWN_BY` surveys' worth; and that number, with what it was shrunk by. One wild
+    deviation counts no more than `_WORST`.
     """
-    pairs = [(z, other.offs[survey]) for survey, z in one.offs.items() if survey in other.offs]
+    pairs = [(_within(z), _within(other.offs[survey])) for survey, z in one.offs.items() if survey in other.offs]
+    pairs = pairs[-_LATELY:]
     product = sum(a * b for a, b in pairs)
     size = sqrt(sum(a * a for a, _ in pairs) * sum(b * b for _, b in pairs))
     r = (product + SHOWN_BY * at_first) / (size + SHOWN_BY)
-    return min(max(r, -0.95), 0.95)
+    return min(max(r, -0.95), 0.95), len(pairs) + SHOWN_BY
+
+
+def _within(z: float) -> float:
+    return min(max(z, -_WORST), _WORST)
 
 
 def _with_another_tape(

@@ -63,6 +63,7 @@ class Booked:
     """Outside these the density of the length is nil."""
     temper: Temper
     value: float
+    dials: tuple[float, ...]
     repeats: float
     """Density of the scatter of the dials as booked."""
     warm: float
@@ -72,10 +73,6 @@ class Booked:
     def mm(self) -> float:
         """Small units in a millimetre."""
         return 1.0 if self.units.small == "mm" else 1 / 25.4
-
-    @property
-    def dials(self) -> tuple[float, ...]:
-        return tuple(float(dial) for dial in self.length.figures.dials)
 
     def fits(self, shift: float = 0.0, more: float = 0.0) -> float:
         """Density of the length, were it the booked one plus `shift`, the variance larger by `more`."""
@@ -97,7 +94,7 @@ def booked(
     """The figures laid against the expected distribution."""
     low = min(m - _REACH * sqrt(v) for _, m, v in mixture.parts)
     high = max(m + _REACH * sqrt(v) for _, m, v in mixture.parts)
-    dials = [float(dial) for dial in length.figures.dials]
+    dials = tuple(float(dial) for dial in length.figures.dials)
     s_r = float(extensometer.repeatability)
     warm = temper.density(float(length.figures.temperature))
     return Booked(
@@ -110,6 +107,7 @@ def booked(
         high,
         temper,
         float(length.value),
+        dials,
         scatter(dials, s_r),
         warm,
     )

@@ -17,13 +17,13 @@ class Mixture:
 
     @property
     def mean(self) -> float:
-        return fsum(w * m for w, m, _ in self.parts)
+        return sum(w * m for w, m, _ in self.parts)
 
     @property
     def sd(self) -> float:
         """Standard deviation of the whole, the disagreement of the parts included."""
         middle = self.mean
-        return sqrt(fsum(w * (v + (m - middle) ** 2) for w, m, v in self.parts))
+        return sqrt(sum(w * (v + (m - middle) * (m - middle)) for w, m, v in self.parts))
 
     def density(self, x: float, more: float = 0.0) -> float:
         """Probability density at x, the variance of every part made larger by `more`."""

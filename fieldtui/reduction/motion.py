@@ -53,7 +53,7 @@ _DECAYS = (  # days, ageing, share
     (3.0, 1.0, 0.20),
 )
 _NOISES = (  # creep, wander, relative, jitter, first, share
-    (0.010, 0.0005, 0.03, 0.02, 0.05, 0.28),
+    (0.015, 0.001, 0.05, 0.02, 0.05, 0.26),
     (0.015, 0.0005, 0.10, 0.03, 0.5, 0.18),
     (0.03, 0.0005, 0.12, 0.04, 3.0, 0.14),
     (0.04, 0.002, 0.25, 0.06, 3.0, 0.11),
@@ -62,7 +62,7 @@ _NOISES = (  # creep, wander, relative, jitter, first, share
     (0.3, 0.3, 0.12, 0.05, 40.0, 0.04),
     (0.5, 1.0, 0.30, 0.15, 60.0, 0.03),
 )
-_RESTS = ((0.004, 0.06), (0.02, 0.06))  # creep, share
+_RESTS = ((0.008, 0.05), (0.03, 0.08))  # creep, share
 
 
 def _bank() -> tuple[Motion, ...]:
@@ -92,6 +92,8 @@ JUMP = 4.5
 LEARNING = 0.05
 """How quickly `unsteady` follows; it stays within `STEADIEST` and its inverse, and one reading counts at most WILD."""
 STEADIEST, WILD = 0.2, 6.0
+UNREAD = 30.0
+"""mm: where more passes between two readings, they are soon taken oftener [common practice]."""
 NEGLIGIBLE = 7.0
 """Laws lighter than the heaviest by a factor exp(this) are left out when something is foretold."""
 
@@ -128,9 +130,10 @@ class Track:
         `stir` is variance added to length and velocity at once: a blast, a new stage of construction.
         """
         ways = _Ways(time - self.time, self._age(time, stir))
-        highest = max(self.weights)
+        weights = self._weights(time)
+        highest = max(weights)
         found = []
-        for motion, state, weight in zip(self.bank, self.states, self.weights, strict=True):
+        for motion, state, weight in zip(self.bank, self.states, weights, strict=True):
             if weight > highest - NEGLIGIBLE:
                 x, _, pxx, _, _ = _forward(motion, state, ways, stir)
                 found.append((exp(weight - highest), x, pxx))
@@ -143,7 +146,7 @@ class Track:
         """The track with one more reading."""
         ways = _Ways(time - self.time, self._age(time, stir))
         states, weights = [], []
-        for motion, before, weight in zip(self.bank, self.states, self.weights, strict=True):
+        for motion, before, weight in zip(self.bank, self.states, self._weights(time), strict=True):
             x, v, pxx, pxv, pvv = _forward(motion, before, ways, stir)
             off, spread = value - x, pxx + variance
             z2 = off * off / spread
@@ -162,6 +165,16 @@ class Track:
             tuple(weight - highest for weight in weights),
             self.readings + 1,
             self._unsteadier(self.foretell(time, variance, stir), value),
+        )
+
+    def _weights(self, time: float) -> tuple[float, ...]:
+        """The weights; at the first interval less for laws by which more would pass than a crew lets pass unread."""
+        if self.readings > 1:
+            return self.weights
+        days = max(time - self.time, 0.0)
+        return tuple(
+            weight - (2 * log(motion.first * days / UNREAD) if motion.first * days > UNREAD else 0.0)
+            for motion, weight in zip(self.bank, self.weights, strict=True)
         )
 
     def _age(self, time: float, stir: tuple[float, float]) -> float:

@@ -21,6 +21,9 @@ def holes(read: Booked, priors: Priors) -> Iterator[Candidate]:
     """The pin was in another hole than the one booked."""
     cause: Cause = "hole"
     hole, tape = read.length.figures.hole, read.tape
+    nearest = 0.9 * float(tape.pitch)
+    if read.low > read.value - nearest and read.high < read.value + nearest:
+        return  # no other hole leads to anything that can be expected
     base = priors.of(cause) * read.repeats * read.warm
     here = float(read.length.hole_distance)
     for true, share in _other_holes(hole).items():
@@ -121,9 +124,9 @@ def repeats(read: Booked, priors: Priors) -> Iterator[Candidate]:
     """One repeat was misread: the others make the length, and it stands apart by anything."""
     cause: Cause = "one repeat"
     shown = read.dials
-    if len(shown) < 3:
-        return
     s_r = float(read.extensometer.repeatability)
+    if len(shown) < 3 or max(shown) - min(shown) < s_r:
+        return  # none stands apart
     base = priors.of(cause) * read.warm / len(shown)
     low, high = (float(end) for end in read.extensometer.dial_range)
     for i, odd in enumerate(shown):

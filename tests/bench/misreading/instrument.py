@@ -76,5 +76,5 @@ def error_variance(length: float, repeats: int, same_hole: bool) -> float:
 
 
 def true_spread(random: float, length: float, repeats: Sequence[int], same_hole: bool) -> float:
-    """Standard deviation of the change since the last reading about what the law lets expect, mm."""
+    """Standard uncertainty of the change since the last reading: what moved unforeseen, and the errors of both, mm."""
     return sqrt(random + sum(error_variance(length, n, same_hole) for n in repeats))

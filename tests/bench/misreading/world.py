@@ -22,7 +22,7 @@ from fieldtui.reduction.expectation import Known, expect
 from fieldtui.reduction.following import Followed
 from fieldtui.route.model import METRIC, Anchor, Chord, ChordKey, Route, Station, Tape
 from tests.bench.misreading import slips
-from tests.bench.misreading.ground import SURVEYS, Movement, station_movement
+from tests.bench.misreading.ground import SURVEYS, Movement, setting, station_movement
 from tests.bench.misreading.instrument import EXTENSOMETER, TAPE, UNCERTAINTY, Instrument, other_tape, true_spread
 
 START = datetime(2031, 3, 1, 6, tzinfo=UTC)
@@ -76,9 +76,6 @@ class Line:
     def truth(self, survey: int) -> float:
         return self.base - float(self.movement.closing[self.row][survey + self.ahead])
 
-    def at(self, survey: int) -> datetime:
-        return START + timedelta(days=float(self.movement.times[survey + self.ahead]))
-
 
 class World:
     """One route, one regime, one seed."""
@@ -95,17 +92,21 @@ class World:
             for i, name in enumerate(("A", "B", "C"))
         )
         self.route = _route(self.stations, self.spare)
+        self.setting = setting(regime, self.ahead, rng)
         self.lines: list[Line] = []
         self.events: list[Event] = []
         for station in self.stations:
             ahead = self.ahead if station.name != "B" else 0
-            moved = station_movement(regime, len(chords), rng, SURVEYS + ahead)
+            moved = station_movement(self.setting, self.ahead - ahead, len(chords), rng)
             self.events += [Event(START + timedelta(days=day), "stage", station.name) for day in moved.stages]
             for row, chord in enumerate(chords):
                 base = 1000 * _span(chord.hook, chord.far) + rng.normal(0, 15)
                 self.lines.append(Line((station.name, chord.name), chord, base, row, moved, ahead, []))
         self.air = rng.uniform(7.0, 17.0)
         self.read = 0
+
+    def at(self, survey: int) -> datetime:
+        return START + timedelta(days=float(self.setting.times[survey + self.ahead]))
 
     def cases(self, rates: dict[str, float]) -> Iterator[Case]:
         """Walk all surveys. `rates`: of every label, how often a reading is judged with it."""
@@ -124,12 +125,12 @@ class World:
                 seen = Evidence(tuple(evidence), tuple(temperatures))
                 if line.key[0] == "B" and line.followed is not None:
                     yield from self._judged(line, survey, known, figures, length, true, t, seen, others, rates)
-                other = self._other(known, line, length, line.at(survey))
+                other = self._other(known, line, length, self.at(survey))
                 if other is not None:
                     evidence.append(other)
                 others.append((line, figures, true))
                 temperatures.append(figures.temperature)
-                line.pasts.append(Past(line.at(survey), length, f"survey {survey}"))
+                line.pasts.append(Past(self.at(survey), length, f"survey {survey}"))
 
     # -- what is known -------------------------------------------------------------------------------------------
 
@@ -140,7 +141,7 @@ class World:
             for line in lines
             if line.pasts
         }
-        at = max(line.at(survey) for line in lines)
+        at = self.at(survey)
         known = Known(self.route, Ground(chords=chords, events=tuple(e for e in self.events if e.time <= at)))
         for line in lines:
             if not line.pasts:
@@ -194,7 +195,7 @@ class World:
         rates: dict[str, float],
     ) -> Iterator[Case]:
         """The clean booking, then those drawn to go wrong."""
-        at, last = line.at(survey), line.pasts[-1]
+        at, last = self.at(survey), line.pasts[-1]
         random = float(line.movement.random_variance[line.row][survey])
         same = figures.hole == last.length.figures.hole
         n = (len(figures.dials), len(last.length.figures.dials))

@@ -1,0 +1,132 @@
+"""Worlds to outcomes: every booking judged, and what came of it kept as one row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from multiprocessing import get_context
+from time import perf_counter
+
+import numpy as np
+
+from fieldtui.reduction import judge, priors
+from fieldtui.reduction.misreading import NEVER_BEYOND
+from tests.bench.misreading.ground import REGIMES
+from tests.bench.misreading.instrument import EXTENSOMETER, TAPE
+from tests.bench.misreading.world import Case, World
+
+TOLERANCE = 3.0
+"""The practice beside it: a reading is doubted where it differs from the last by more than this, mm."""
+
+ODDS: dict[str, float] = {
+    "as booked": priors.ODDS["as booked"],
+    "real movement": priors.ODDS["real movement"],
+    "hole by one": priors.ODDS["hole"] * 0.78,
+    "hole otherwise": priors.ODDS["hole"] * 0.22,
+    "dial": priors.ODDS["dial"],
+    "one repeat": priors.ODDS["one repeat"],
+    "temperature": priors.ODDS["temperature"],
+    "other chord": priors.ODDS["other chord"],
+    "other station": priors.ODDS["other station"],
+    "tape": priors.ODDS["tape"],
+    "zero": priors.ODDS["zero"],
+    "anchor": priors.ODDS["anchor"],
+    "seating": priors.ODDS["seating"],
+    "date": priors.ODDS["date"],
+    "earlier reading": priors.ODDS["earlier reading"],
+}
+"""Odds of every label of the simulator: the documented ones, the hole's split as documented."""
+
+CAUSE = {label: "hole" if label.startswith("hole") else label for label in ODDS}
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One booking and its verdict."""
+
+    world: int
+    regime: str
+    label: str
+    weight: float
+    """Documented odds over how often it was tried."""
+    earlier: int
+    true_spread: float
+    off_by: float
+    """Size of what the mistake leaves, in true spreads."""
+    new_stage: bool
+    asked: bool
+    first: str
+    length_right: bool
+    """The length that the first explanation implies is the clean one's, within 0.5 mm."""
+    listed: tuple[tuple[str, float], ...]
+    residual: float
+    """The clean reading minus the expected, mm; of clean bookings only, else nan."""
+    spread: float
+    share: float
+    """Share of the expectation's distribution that lies below the booked value."""
+    twice: bool
+    broken: bool
+    """More than five standard uncertainties off and still `as booked`."""
+    doubted_by_tolerance: bool
+    seconds: float
+
+
+def outcomes(seed: int, worlds: int, rates: dict[str, float], processes: int) -> list[Outcome]:
+    """So many worlds of each regime."""
+    jobs = [(seed, regime, i, rates) for i in range(worlds) for regime in REGIMES]
+    if processes < 2:
+        return [one for job in jobs for one in _world(job)]
+    with get_context("fork").Pool(processes) as pool:
+        return [one for found in pool.imap_unordered(_world, jobs, chunksize=1) for one in found]
+
+
+def _world(job: tuple[int, str, int, dict[str, float]]) -> list[Outcome]:
+    seed, regime, i, rates = job
+    world = World(regime, np.random.default_rng((seed, REGIMES.index(regime), i)))
+    return list(_judged(world, i * len(REGIMES) + REGIMES.index(regime), rates))
+
+
+def _judged(world: World, number: int, rates: dict[str, float]) -> Iterator[Outcome]:
+    for case in world.cases(rates):
+        yield _outcome(case, number, ODDS[case.label] / rates.get(case.label, 1.0))
+
+
+def _outcome(case: Case, number: int, weight: float) -> Outcome:
+    begun = perf_counter()
+    verdict = judge(
+        case.known,
+        case.station,
+        case.chord,
+        case.length,
+        TAPE,
+        EXTENSOMETER,
+        case.at,
+        evidence=case.evidence,
+    )
+    took = perf_counter() - begun
+    first, expected = verdict.explanations[0], verdict.expectation
+    assert expected is not None
+    assert verdict.off is not None
+    value = float(case.length.value)
+    clean = float(case.clean.value)
+    return Outcome(
+        world=number,
+        regime=case.regime,
+        label=case.label,
+        weight=weight,
+        earlier=case.earlier,
+        true_spread=case.true_spread,
+        off_by=abs(case.off_by) / case.true_spread,
+        new_stage=case.new_stage,
+        asked=case.asked,
+        first=first.cause,
+        length_right=first.length is not None and abs(float(first.length) - clean) < 0.5,
+        listed=tuple((one.cause, one.probability) for one in verdict.explanations),
+        residual=value - float(expected.value) if case.label == "as booked" else float("nan"),
+        spread=expected.spread,
+        share=expected.mixture.below(value),
+        twice=verdict.hole_twice,
+        broken=abs(verdict.off) > NEVER_BEYOND and verdict.agrees,
+        doubted_by_tolerance=abs(value - float(case.last.value)) > TOLERANCE,
+        seconds=took,
+    )
