@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
 from fieldtui.survey.actions import ACTIONS
@@ -59,6 +60,14 @@ def end_menu(desk: WalkDesk) -> Menu:
         items.insert(0, Item(f"go to the first one missing, {say.place(first)}", partial(_go, desk, first)))
     items.append(Item("leave it open, to go on later", partial(desk.act, "leave")))
     return Menu("End of the survey", tuple(items))
+
+
+def closed_menu(desk: WalkDesk) -> Menu:
+    """What is left to do with a closed survey: leave, or take a copy of its log."""
+    items = [Item("leave", partial(deeds.leave, desk))]
+    items += [Item(f"copy the log to {stick}", partial(deeds.copy, desk, stick)) for stick in sticks()]
+    items.append(Item("copy the log to another folder", partial(desk.ask, "copy", None)))
+    return Menu("The survey is closed", tuple(items))
 
 
 def _state(desk: WalkDesk, target: Target) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from fieldtui.log import copy_to_stick
 from fieldtui.survey import EntryRefused, Target, time_of_day
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
@@ -90,6 +92,15 @@ def end(desk: WalkDesk) -> None:
 def more(desk: WalkDesk) -> None:
     """List all actions."""
     desk.open(choose.more_menu(desk))
+
+
+def copy(desk: WalkDesk, folder: Path | None) -> None:
+    """Take a copy of the closed log to a stick or another folder; it is read back and compared."""
+    if folder is None:
+        raise EntryRefused("No folder is named.", todo="Type the folder that the copy goes to.")
+    made = copy_to_stick(desk.walk.writer.path, folder)
+    desk.to_step()
+    desk.message = f"Copied, read back and the same: {made}"
 
 
 def leave(desk: WalkDesk) -> None:

@@ -18,14 +18,14 @@ from fieldtui.errors import FieldError
 from fieldtui.job import Walk, shown
 from fieldtui.job.telling import Told
 from fieldtui.log import WriteFailed, short_code
-from fieldtui.survey import Step, Target
+from fieldtui.survey import EntryRefused, Step, Target
 from fieldtui.survey.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.seen import Point, Seen
 
-ModeName = Literal["step", "correct", "menu", "note", "reason", "time", "unsaved", "help"]
+ModeName = Literal["step", "correct", "menu", "note", "reason", "time", "copy", "unsaved", "help"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class WalkDesk:
     @property
     def numeric(self) -> bool:
         """Whether letters are commands here: everywhere but where a text is asked for."""
-        if self.mode.name in ("note", "reason", "time", "unsaved"):
+        if self.mode.name in ("note", "reason", "time", "copy", "unsaved"):
             return False
         step = self.step
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
@@ -179,6 +179,8 @@ class WalkDesk:
             deeds.not_read_with(self, mode.target, typed)
         elif mode.name == "time":
             deeds.set_time(self, typed)
+        elif mode.name == "copy":
+            deeds.copy(self, Path(typed.strip()).expanduser() if typed.strip() else None)
         elif mode.name == "unsaved":
             self._continue(typed)
         else:
@@ -187,11 +189,16 @@ class WalkDesk:
     def _book_step(self, typed: str) -> None:
         step = self.step
         if step.kind == "closed":
-            self.done = True
+            self.open(choose.closed_menu(self))
             return
         if step.kind == "end":
             self.open(choose.end_menu(self))
             return
+        if step.kind in ("arrive", "result") and typed.strip():
+            self.field = Field()
+            raise EntryRefused(
+                f"“{typed.strip()}” is not booked: no figure is asked for here.", todo="Enter alone goes on."
+            )
         if step.kind == "result":
             told = self.told()
             self.walk.accept(shown=shown(told))

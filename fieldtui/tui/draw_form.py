@@ -41,11 +41,14 @@ def _fields(desk: WalkDesk, width: int) -> Lines:
         "note": "Note",
         "reason": "Why it is not read",
         "time": f"Time now, as a right clock shows it in {desk.walk.route.time_zone} (HH:MM)",
+        "copy": "Folder for the copy",
         "unsaved": "Folder for the new file (empty: the same folder)",
         "menu": "Number, then Enter",
     }.get(mode.name) or say.prompt(desk.walk.route, desk.step)
     if mode.name == "step" and desk.step.kind in ("arrive", "end", "closed"):
-        return [fit([(" " + label, "main")], width), fit([(" press Enter", "")], width)]
+        typed: Line = [(" [", "main"), *field_cells(desk.field, 20), ("]", "main")]
+        waiting: Line = [(" press Enter", "")]
+        return [fit([(" " + label, "main")], width), fit(waiting if desk.field.empty else typed, width)]
     field = field_cells(desk.field, min(width - 4, 60))
     return [fit([(" " + label, "main")], width), fit([(" [", "main"), *field, ("]", "main")], width)]
 

@@ -175,6 +175,17 @@ def test_what_was_being_typed_is_still_there_after_a_look_elsewhere(at_chord: Wa
     assert at_chord.field.text == "32"
 
 
+def test_a_figure_where_none_is_asked_for_is_refused_and_not_swallowed(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n12.3\n9\n")
+    before = booked(at_chord)
+    press(at_chord, "256\n")
+    assert at_chord.refused
+    assert "256" in at_chord.message
+    assert booked(at_chord) == before
+    press(at_chord, "\n")
+    assert at_chord.step.target == Target("A", "L-K")
+
+
 def test_unsafe_is_one_key_and_always_taken(at_chord: WalkDesk) -> None:
     press(at_chord, "u")
     booking = at_chord.walk.state.bookings[Target("A", "L-R")]
@@ -233,6 +244,28 @@ def test_the_end_names_what_is_missing_and_leads_there(at_chord: WalkDesk) -> No
     assert "3 planned chords missing" in page(at_chord)
     press(at_chord, "\n1\n")
     assert at_chord.step.target == Target("A", "L-R")
+
+
+def test_a_closed_survey_shows_its_code_and_can_be_copied(at_chord: WalkDesk, tmp_path: Path) -> None:
+    press(at_chord, "u")
+    press(at_chord, "uu" if at_chord.step.kind == "figure" else "u")
+    press(at_chord, "e\n")
+    press(at_chord, f"{len(at_chord.mode.menu.items) - 1}\n" if at_chord.mode.menu else "")
+    assert at_chord.walk.state.closed
+    assert at_chord.code in page(at_chord)
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    log = at_chord.walk.writer.path
+    press(at_chord, "\n")
+    items = at_chord.mode.menu.items if at_chord.mode.menu else ()
+    press(at_chord, f"{len(items)}\n\n")
+    assert "No folder is named" in at_chord.message
+    at_chord.paste(str(stick))
+    press(at_chord, "\n")
+    assert (stick / log.name).read_bytes() == log.read_bytes()
+    assert "the same" in at_chord.message
+    press(at_chord, "\n\n")
+    assert at_chord.done
 
 
 def test_leaving_books_nothing_and_the_survey_waits(at_chord: WalkDesk, tmp_path: Path) -> None:

@@ -69,7 +69,7 @@ def test_the_whole_survey_in_one_burst(walk: Terminal, route: Path) -> None:
     walk.type(START + "0.00\n" + "\n" + chord + chord + "\n" + chord + "\n1\n")
     walk.wait_for("The survey is closed")
     assert state(route).closed
-    walk.type("\n")
+    walk.type("\n\n")
     assert walk.ended() == 0
     assert walk.is_clean()
 
