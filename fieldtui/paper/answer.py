@@ -147,8 +147,8 @@ def as_cells(answer: Answer, route: Route) -> list[str]:
 def words(answer: Answer, sheet: str) -> Iterator[str]:
     """What is said of a row beside its figures."""
     if answer.done == "not booked":
-        yield f"NOT BOOKED. {sheet}:{answer.line}: {answer.problem}."
-        yield f"To do: {answer.todo}."
+        yield f"NOT BOOKED. {sheet}:{answer.line}: {_sentence(answer.problem)}"
+        yield f"To do: {_sentence(answer.todo)}"
         return
     if answer.done == "already booked" and answer.place is not None:
         yield f"booked already: {answer.place.file}, record {answer.place.seq}"
@@ -160,6 +160,10 @@ def words(answer: Answer, sheet: str) -> Iterator[str]:
         yield "repeats do not agree"
     if answer.remark:
         yield answer.remark
+
+
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "?")) else f"{text}."
 
 
 def table(answers: Sequence[Answer], route: Route, sheet: str) -> Iterator[str]:

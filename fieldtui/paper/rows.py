@@ -159,7 +159,7 @@ def _slots(line: Line, chord: str, outcome: str, wrong: list[Wrong]) -> dict[str
         except EntryRefused as refused:
             wrong.append(Wrong(column, refused.what, refused.todo))
     if outcome != READ:
-        if filled:
+        if filled and outcome in OUTCOMES:
             wrong.append(Wrong("outcome", f"it says {outcome}, and there are figures", "leave one of them out"))
         return {}
     if not filled:
