@@ -1,0 +1,45 @@
+"""Who was told that a level was reached, and what they answered: one record for each person told.
+
+A call itself is in no record: it follows from the readings. What is booked is the telling.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from fieldtui.survey.entered import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class CallTold:
+    """One person told. `told_at` is when, RFC 3339 as booked; `means` by what means."""
+
+    station: str
+    chord: str
+    level: str
+    what: str
+    """`closing`, `opening` or `rate`."""
+    survey: str
+    """The id of the survey that opened the call."""
+    role: str
+    """Which of the roles that the level names."""
+    person: str
+    told_at: str
+    means: str
+    answer: str
+    by: str
+    entry: Entry
+
+    def data(self) -> dict[str, str]:
+        """The form in which records hold it."""
+        return {name: str(getattr(self, name)) for name in _NAMES}
+
+    @classmethod
+    def of(cls, data: Mapping[str, Any], entry: Entry) -> CallTold:
+        """The telling that a record holds; what it does not say is empty."""
+        return cls(**{name: str(data.get(name, "")) for name in _NAMES}, entry=entry)
+
+
+_NAMES = ("station", "chord", "level", "what", "survey", "role", "person", "told_at", "means", "answer", "by")

@@ -1,0 +1,97 @@
+"""What comes next, from the records alone."""
+
+from __future__ import annotations
+
+from fieldtui.survey import Target, frame_target, missing, next_step, zero_target
+
+
+def walked(route, pages):
+    step = next_step(route, pages.state)
+    return step.kind, step.what
+
+
+def test_the_questions_come_first_and_in_order(route, pages):
+    asked = []
+    while (step := next_step(route, pages.state)).kind == "say":
+        asked.append((step.what, step.optional))
+        pages.say(step.what, "T1")
+    assert asked == [
+        ("reader", False),
+        ("recorder", True),
+        ("tape", False),
+        ("extensometer", False),
+        ("stage", True),
+        ("cautions", False),
+    ]
+    assert walked(route, pages) == ("figure", "zero")
+
+
+def test_a_chord_is_arrived_at_and_read_figure_by_figure(route, pages, first):
+    pages.start()
+    assert walked(route, pages) == ("arrive", "A")
+    pages.add("arrived", station="A")
+    for slot in ("hole", "dial_1", "dial_2", "dial_3", "temperature"):
+        assert walked(route, pages) == ("figure", slot)
+        pages.figure(first, slot, "20")
+    assert walked(route, pages) == ("result", "")
+
+
+def test_repeats_that_do_not_agree_ask_for_a_fourth_and_fifth_until_it_is_declined(route, pages, first):
+    pages.start()
+    pages.add("arrived", station="A")
+    for slot, typed in (("hole", "319"), ("dial_1", "20.00"), ("dial_2", "20.00"), ("dial_3", "21.00")):
+        pages.figure(first, slot, typed)
+    assert walked(route, pages) == ("figure", "dial_4")
+    pages.figure(first, "dial_4", "22.00")
+    assert walked(route, pages) == ("figure", "dial_5")
+    pages.figure(first, "dial_5", "")
+    assert walked(route, pages) == ("figure", "temperature")
+
+
+def test_the_walk_goes_on_after_the_chord_dealt_with_last(route, pages, first, second):
+    pages.start().chord(second)
+    assert walked(route, pages) == ("arrive", "B")
+    pages.add("unread", **Target("B", "L-R").data(), outcome="blocked", note="")
+    assert walked(route, pages) == ("end", "")
+    assert missing(route, pages.state) == (first,)
+    pages.add("go", **first.data())
+    assert walked(route, pages)[1] == "hole"
+
+
+def test_the_frame_is_read_at_both_ends(controlled, pages, first):
+    pages.start()
+    assert next_step(controlled, pages.state).target == frame_target("start")
+    pages.chord(frame_target("start"), "199", "18.40")
+    pages.add("go", end=True)
+    assert next_step(controlled, pages.state).target == frame_target("end")
+
+
+def test_a_chord_not_read_can_be_read_after_all(route, pages, first):
+    pages.start()
+    pages.add("unread", **first.data(), outcome="blocked", note="")
+    pages.add("go", **first.data())
+    pages.add("arrived", station="A")
+    assert walked(route, pages) == ("figure", "hole")
+
+
+def test_a_struck_figure_is_asked_for_again(route, pages, first):
+    pages.start().chord(first)
+    hole = next(line.seq for line in pages.lines if line.data.get("slot") == "hole")
+    pages.add("struck", log="", seq=hole, reason="misheard", by="AB")
+    assert walked(route, pages) == ("figure", "hole")
+    pages.figure(first, "hole", "320")
+    assert walked(route, pages) == ("result", "")
+
+
+def test_a_struck_zero_is_asked_for_again_and_one_set_right_is_not(route, pages):
+    pages.start()
+    zero = pages.state.bookings[zero_target("start")].slots["zero"].seq
+    pages.add("struck", log="", seq=zero, reason="misheard", by="AB", typed="0.01")
+    assert walked(route, pages) == ("arrive", "A")
+    pages.add("struck", log="", seq=pages.lines[-1].seq, reason="misheard", by="AB")
+    assert walked(route, pages) == ("figure", "zero")
+
+
+def test_a_closed_survey_has_no_prompt(route, pages):
+    pages.add("closed")
+    assert walked(route, pages) == ("closed", "")
