@@ -2,11 +2,17 @@
 
 record      one line: sealed, proved, parsed
 chain       lines to a chain; what is torn, what is damaged
+copies      entries given back by a resumption
+stream      a file passed over once, block by block
 reader      a file to its entries                  read_log -> LogFile
 healing     what a resumption appends, pure
 opening     create and reopen, the only places that open a file for writing
 writer      the one writer                         LogWriter
-folder      many logs as one                       read_folder, heads
+folder      many logs as one                       read_folder, together
+index       a folder without reading every log     summaries
+heads       what a new log must name               heads
+verify      are they whole                         verify, verify_log (verdict: one file)
+gather      several folders into one               gather
 shortcode   the head for the field book            short_code, code_fits
 stick       a copy elsewhere, space left           copy_to_stick, space_left
 calls       the system's calls, replaceable        OsCalls
@@ -16,7 +22,8 @@ refusals    LogRefused, LogLocked, WriteFailed
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage, Piece
-from fieldtui.log.folder import Fork, LogFolder, Missing, heads, read_folder, together
+from fieldtui.log.folder import Fork, LogFolder, Missing, read_folder, together
+from fieldtui.log.heads import heads
 from fieldtui.log.identity import Identity
 from fieldtui.log.reader import LogFile, read_log
 from fieldtui.log.record import BOOKKEEPING, FORMAT, Record

@@ -29,7 +29,7 @@ from fieldtui.log.record import (
     kind_of,
     looks_complete,
     number,
-    parse,
+    parse_or_bare,
     proves,
 )
 
@@ -75,9 +75,18 @@ class Chain:
         self._wrong_at = 0
         self._gaps: list[Gap] = []  # a later resumption may close them
 
+    @property
+    def settled(self) -> bool:
+        """True where nothing stands open before the next line."""
+        return not self._wrong and not self._gaps
+
+    def stand_at(self, seq: int, h: str, last: bytes) -> None:
+        """Go on after a record that was found in order; `stream` passes over sound blocks by itself."""
+        self.seq, self.h, self.last = seq, h, last
+
     def take(self, line: bytes, start: int) -> list[bytes]:
         """The whole records that this line (its newline taken off) brings, mostly itself."""
-        if not self._wrong and not self._gaps and follows(line, self.seq + 1, self.h):
+        if self.settled and follows(line, self.seq + 1, self.h):
             self._accept(line, self.seq + 1)
             return [line]
         return list(self._examine(line, start, b"\n"))
@@ -125,7 +134,7 @@ class Chain:
             self._accept(line, seq)
             yield line
             return
-        record = _read(line)
+        record = parse_or_bare(line)
         copies = copies_in(record)
         if in_order and self._wrong:
             self._between(record, start)
@@ -203,14 +212,6 @@ class Chain:
             self.problems.append(Damage(lost, self.seq + max(complete, 1), self._wrong_at, last, what))
             return
         self.piece = self._left_over()
-
-
-def _read(line: bytes) -> Record:
-    """A line that proves itself; one whose JSON is not a record's explains nothing of what stands before it."""
-    try:
-        return parse(line)
-    except ValueError:
-        return Record(number(line), "", "", {}, line[PREV].decode("ascii"), line[HASH].decode("ascii"))
 
 
 def _inner_record(line: bytes) -> int:

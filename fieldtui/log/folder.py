@@ -6,7 +6,7 @@ heads           the heads that no log names, for `after` of the next log
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -90,12 +90,14 @@ def together(files: Iterable[LogFile]) -> LogFolder:
     for log_id, same in by_id.items():
         seq = parting(same)
         if seq is None:
-            logs.append(max(same, key=lambda log: (len(log.chain), log.locked, log.size)))
+            logs.append(united(same))
         else:
             forks.append(Fork(log_id, seq, tuple(same)))
     logs = _cut_where_continued(logs)
     every = [*logs, *(log for fork in forks for log in fork.logs)]
-    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(_missing(every)), tuple(empty))
+    known = {(log.id, seq): h for log in every for seq, h in log.chain}
+    missing = missing_heads(((log.id, log.named) for log in every), known)
+    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(missing), tuple(empty))
 
 
 def _order(log: LogFile) -> tuple[str, str]:
@@ -112,6 +114,23 @@ def parting(same: list[LogFile]) -> int | None:
                 parted.add(seq)
                 break
     return min(parted, default=None)
+
+
+def united(same: Sequence[LogFile]) -> LogFile:
+    """Copies of one log as one: the longer; an entry that is damaged in it is taken from a copy where it is whole."""
+    longest = max(same, key=lambda log: (len(log.chain), log.locked, log.size, log.path.name))
+    records = {record.seq: record for log in same for record in log.records}
+    chain = {seq: h for log in same for seq, h in log.chain}
+    if len(chain) == len(longest.chain):
+        return longest
+    last = max((log.last for log in same if log.last is not None), key=lambda record: record.seq)
+    return replace(
+        longest,
+        records=tuple(records[seq] for seq in sorted(records)),
+        chain=tuple(sorted(chain.items())),
+        last=last,
+        head=next(log.head for log in same if log.head),
+    )
 
 
 def _cut_where_continued(logs: list[LogFile]) -> list[LogFile]:
@@ -132,15 +151,13 @@ def _cut(log: LogFile, seq: int) -> LogFile:
     )
 
 
-def _named(log: LogFile) -> list[dict[str, Any]]:
-    return [*log.after, *([log.continues] if log.continues is not None else [])]
-
-
-def _missing(logs: list[LogFile]) -> Iterable[Missing]:
-    known = {(log.id, seq): h for log in logs for seq, h in log.chain}
-    ids = {log.id for log in logs}
-    for log in logs:
-        for head in _named(log):
+def missing_heads(
+    named: Iterable[tuple[str, Sequence[Mapping[str, Any]]]], known: Mapping[tuple[str, int], str]
+) -> Iterator[Missing]:
+    """Heads that logs name and that are not there; `known` gives the hash of (log, seq)."""
+    ids = {log_id for log_id, _ in known}
+    for log_id, heads_named in named:
+        for head in heads_named:
             key = (str(head["log"]), int(head["seq"]))
             if known.get(key) == head["h"]:
                 continue
@@ -150,23 +167,4 @@ def _missing(logs: list[LogFile]) -> Iterable[Missing]:
                 what = "The log is here and its end is lost."
             else:
                 what = "The log is here with another record at this number."
-            yield Missing(*key, str(head["h"]), log.id, what)
-
-
-def heads(logs: Path | LogFolder | Iterable[LogFile]) -> list[dict[str, Any]]:
-    """Every head that no other log names, as `after` of a new log takes them, in order of file name."""
-    if isinstance(logs, Path):
-        logs = read_folder(logs)
-    if isinstance(logs, LogFolder):
-        logs = [*logs.logs, *(log for fork in logs.forks for log in fork.logs)]
-    every = list(logs)
-    named = {(str(head["log"]), int(head["seq"]), str(head["h"])) for log in every for head in _named(log)}
-    named |= {(str(log.continues["log"]), -1, "") for log in every if log.continues is not None}
-    found = {}
-    for log in sorted(every, key=_order):
-        if log.last is None or not log.id or (log.id, -1, "") in named:
-            continue
-        key = (log.id, log.last.seq, log.last.h)
-        if key not in named:
-            found[key] = dict(zip(("log", "seq", "h"), key, strict=True))
-    return list(found.values())
+            yield Missing(*key, str(head["h"]), log_id, what)

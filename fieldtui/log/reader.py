@@ -7,16 +7,47 @@ log_of      chain and lines -> LogFile, pure
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 from typing import Any, Literal
 
+from pydantic_core import from_json
+
 from fieldtui.log.calls import OS, OsCalls, read_all
 from fieldtui.log.chain import Chain, Damage, Piece
-from fieldtui.log.record import AFTER, BATCH, BOOKKEEPING, CLOSED, FORMAT, LOG, RESUMED, TORN, Record, number, parse
+from fieldtui.log.record import (
+    AFTER,
+    BATCH,
+    BOOKKEEPING,
+    CLOSED,
+    FORMAT,
+    LOG,
+    RESUMED,
+    TORN,
+    Record,
+    number,
+    parse,
+    record_of,
+)
 from fieldtui.log.refusals import LogRefused
+from fieldtui.log.stream import pass_over
 
 State = Literal["whole", "unclosed", "open", "torn", "damaged", "empty"]
+
+
+def state_of(*, damaged: bool, locked: bool, begun: bool, closed: bool, torn: bool) -> State:
+    """One word for a log: a log that is locked is open, not torn."""
+    if damaged:
+        return "damaged"
+    if locked:
+        return "open"
+    if not begun:
+        return "empty"
+    if closed:
+        return "whole"
+    return "torn" if torn else "unclosed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +66,7 @@ class LogFile:
     unit: tuple[int, int]  # first and last seq of the last entries written at one go
     chain: tuple[tuple[int, str], ...]  # seq and hash of every whole record, bookkeeping included
     size: int
+    last_line: tuple[int, int]  # first byte and length of the last line of the file
     locked: bool
     problems: tuple[Damage, ...]
     marks: tuple[Damage, ...]
@@ -61,6 +93,11 @@ class LogFile:
         return self.head.get("continues")
 
     @property
+    def named(self) -> tuple[dict[str, Any], ...]:
+        """Every head of another log that this one names."""
+        return self.after if self.continues is None else (*self.after, self.continues)
+
+    @property
     def closed(self) -> bool:
         """True where the closing record was written; such a file is never written again."""
         return self.last is not None and self.last.kind == CLOSED
@@ -82,15 +119,18 @@ class LogFile:
 
     @property
     def state(self) -> State:
-        if self.problems:
-            return "damaged"
-        if self.locked:
-            return "open"
-        if not self.begun:
-            return "empty"
-        if self.closed:
-            return "whole"
-        return "torn" if self.piece is not None else "unclosed"
+        return "open" if self.locked and not self.problems else self.state_at_rest
+
+    @property
+    def state_at_rest(self) -> State:
+        """The state without regard to a program that has it open."""
+        return state_of(
+            damaged=bool(self.problems),
+            locked=False,
+            begun=self.begun,
+            closed=self.closed,
+            torn=self.piece is not None,
+        )
 
 
 def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
@@ -98,9 +138,9 @@ def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
     try:
         fd = calls.open_read(path)
         try:
-            locked = _is_held(calls, fd)
+            locked = is_open(calls, fd)
             content = read_all(calls, fd)
-            locked = locked or _is_held(calls, fd)
+            locked = locked or is_open(calls, fd)
         finally:
             calls.close(fd)
     except OSError as error:
@@ -110,7 +150,7 @@ def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
     return log_of(path, content, *scan(content), locked=locked)
 
 
-def _is_held(calls: OsCalls, fd: int) -> bool:
+def is_open(calls: OsCalls, fd: int) -> bool:
     """True where a writer has the log; a disk that cannot lock cannot tell, and takes no writer either."""
     try:
         free = calls.lock(fd, shared=True)
@@ -123,17 +163,8 @@ def _is_held(calls: OsCalls, fd: int) -> bool:
 
 def scan(content: bytes) -> tuple[Chain, list[bytes]]:
     """The chain of a file's bytes, and the lines of its whole records."""
-    chain = Chain()
-    taken: list[bytes] = []
-    start = 0
-    *lines, tail = content.split(b"\n")
-    for line in lines:
-        taken += chain.take(line, start)
-        start += len(line) + 1
-    taken += chain.finish(tail, start)
-    if chain.restored:
-        taken.sort(key=number)
-    return chain, taken
+    passed = pass_over(BytesIO(content), len(content), keep=True)
+    return passed.chain, passed.lines
 
 
 def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, locked: bool = False) -> LogFile:
@@ -144,10 +175,11 @@ def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, lock
         records=tuple(record for record in records if record.kind not in BOOKKEEPING),
         last=records[-1] if records else None,
         head=records[0].data if records and records[0].kind == LOG and records[0].seq == 0 else {},
-        after=_witnessed(records),
+        after=witnessed(records[:2]),
         unit=_last_unit(records),
         chain=tuple((record.seq, record.h) for record in records),
         size=len(content),
+        last_line=_last_line(content),
         locked=locked,
         problems=(*chain.problems, *unread),
         marks=tuple(chain.marks),
@@ -157,8 +189,17 @@ def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, lock
     )
 
 
+def _last_line(content: bytes) -> tuple[int, int]:
+    end = len(content) - content.endswith(b"\n")
+    start = content.rfind(b"\n", 0, end) + 1
+    return start, end - start
+
+
 def _parsed(lines: list[bytes]) -> tuple[list[Record], list[Damage]]:
-    records, unread = [], []
+    try:  # all at once, for speed; a line that is odd in some way is looked for below
+        return [record_of(value) for value in from_json(b"[" + b",".join(lines) + b"]", allow_inf_nan=False)], []
+    except ValueError:
+        records, unread = [], []
     for line in lines:
         try:
             records.append(parse(line))
@@ -168,12 +209,11 @@ def _parsed(lines: list[bytes]) -> tuple[list[Record], list[Damage]]:
     return records, unread
 
 
-def _witnessed(records: list[Record]) -> tuple[dict[str, Any], ...]:
+def witnessed(first: Sequence[Record]) -> tuple[dict[str, Any], ...]:
+    """The heads that a log names: in record 0, and in an `after` record behind it."""
     named: list[dict[str, Any]] = []
-    for record in records[:1]:
-        named += record.data.get("after", ())
-    for record in records[1:2]:
-        if record.kind == AFTER:
+    for record in first:
+        if record.kind in {LOG, AFTER}:
             named += record.data.get("after", ())
     return tuple(named)
 

@@ -22,7 +22,7 @@ def rarely(case: tuple[int, How, bool]) -> object:
     return pytest.param(*case, marks=() if case in ALWAYS else pytest.mark.campaign)
 
 
-@pytest.mark.parametrize(("code", "how", "for_ever"), map(rarely, EVERY))
+@pytest.mark.parametrize(("code", "how", "for_ever"), [rarely(case) for case in EVERY])
 def test_the_kth_call_fails_and_nothing_acknowledged_is_lost(
     code: int, how: How, for_ever: bool, tmp_path: Path
 ) -> None:

@@ -14,7 +14,7 @@ from typing import Any
 from unittest.mock import patch
 
 from faultlab.disk import PagedDisk
-from fieldtui.log import LogFile, LogWriter, OsCalls, chain, folder, healing, opening, reader, record
+from fieldtui.log import LogFile, LogWriter, OsCalls, chain, folder, healing, opening, reader, record, stream
 from fieldtui.log.record import HASH, HEAD
 
 Variant = Callable[[], Any]
@@ -163,6 +163,28 @@ def _closed_can_be_reopened() -> Variant:
     return put(opening, "refuse_to_resume", lambda log, kinds: None)
 
 
+def _sound(*, hashes: bool = True, links: bool = True, numbers: bool = True) -> Variant:
+    """The short way through a sound block, with one comparison left out."""
+
+    def variant(chained: chain.Chain, lines: list[bytes]) -> list[bytes] | None:
+        seq, h = chained.seq, chained.h
+        for line in lines:
+            said = line[-67:-3].decode("ascii", "replace")
+            fits = record.sha256(line[:-73]).hexdigest() == said and line[-74:-67] == b'","h":"'
+            if (hashes and not fits) or (links and line[-138:-74].decode("ascii", "replace") != h):
+                return None
+            if not line.endswith(b"\n") or (numbers and not line.startswith(b'{"seq":%d,' % (seq + 1))):
+                return None
+            seq, h = seq + 1, said
+        chained.stand_at(seq, h, lines[-1][:-1])
+        return [line[:-1] for line in lines]
+
+    return put(stream, "_sound", variant)
+
+
+BLOCK_HASH_UNCHECKED = _sound(hashes=False)
+BLOCK_LINK_UNCHECKED = _sound(links=False)
+BLOCK_NUMBER_UNCHECKED = _sound(numbers=False)
 HASH_UNCHECKED = put_everywhere("proves", _proves_by_shape)
 SHAPE_UNCHECKED = put_everywhere("proves", _proves_by_hash_alone)
 LINK_UNCHECKED = put_everywhere("follows", _unlinked)

@@ -5,6 +5,7 @@ The tests run them as they stand; the tests of broken rules run them with one ru
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -23,6 +24,7 @@ from faultlab.cuts import (
 from faultlab.job import WHO, Ticking
 from faultlab.write_back import QUICK, WriteBack
 from fieldtui.log import LogLocked, LogRefused, LogWriter, read_log
+from fieldtui.log.record import seal
 
 
 def cuts(place: Path) -> None:
@@ -52,6 +54,7 @@ def splices(place: Path) -> None:
         "doubled": [*lines[:4], lines[3], *lines[4:]],
         "from another": [*lines[:3], other[3], *lines[4:]],
         "first gone": lines[1:],
+        "number left out": [*lines[:3], seal(4, "", "dial", {}, json.loads(lines[2])["h"])],
     }
     for what, made in changed.items():
         found = read(b"".join(made))

@@ -1,0 +1,125 @@
+"""Are these logs whole? Works on bytes: hash and link of every line; only the first records are read as JSON.
+
+    verify          files and folders together -> Verification: forks, missing logs and lost tails as well
+    verify_log      one file -> Verdict (in `verdict`)
+
+A chain cannot see a tail that was cut off, nor a chain rebuilt by someone who can: for that the short code of the head
+is written down outside the laptop, and given here as `code`.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from fieldtui.log.calls import OS, OsCalls
+from fieldtui.log.folder import Missing, log_paths, missing_heads, parting
+from fieldtui.log.reader import read_log, witnessed
+from fieldtui.log.record import parse_or_bare, proves
+from fieldtui.log.refusals import LogRefused
+from fieldtui.log.stream import FIRST, Progress
+from fieldtui.log.verdict import CodeAnswer, Verdict, verify_log
+
+__all__ = ["Parted", "Verdict", "Verification", "verify", "verify_log"]
+
+
+@dataclass(frozen=True, slots=True)
+class Parted:
+    """Files of one log that differ at record `seq`."""
+
+    log: str
+    seq: int
+    paths: tuple[Path, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Verification:
+    """Several files verified together."""
+
+    verdicts: tuple[Verdict, ...]
+    forks: tuple[Parted, ...] = ()
+    missing: tuple[Missing, ...] = ()
+    code: str | None = None
+    unread: tuple[LogRefused, ...] = ()
+
+    @property
+    def code_answer(self) -> CodeAnswer | None:
+        """The best answer of any file, or None where no code was given."""
+        order: tuple[CodeAnswer, ...] = ("fits", "fits an earlier record", "was not copied well", "fits no record")
+        given = {verdict.code_answer for verdict in self.verdicts}
+        return next((answer for answer in order if answer in given), None)
+
+    @property
+    def needs_attention(self) -> bool:
+        """True where something is damaged, torn, forked, missing or unread, or the code does not fit a head."""
+        if self.forks or self.missing or self.unread or self.code_answer not in {None, "fits"}:
+            return True
+        return any(verdict.needs_attention for verdict in self.verdicts)
+
+    def as_data(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "logs": [verdict.as_data() for verdict in self.verdicts],
+            "forks": [{**asdict(fork), "paths": [str(path) for path in fork.paths]} for fork in self.forks],
+            "missing": [asdict(one) for one in self.missing],
+            "unread": [str(one) for one in self.unread],
+            "code": self.code,
+            "code_answer": self.code_answer,
+            "needs_attention": self.needs_attention,
+        }
+
+
+def verify(
+    places: Sequence[Path], *, code: str | None = None, progress: Progress | None = None, calls: OsCalls = OS
+) -> Verification:
+    """Verify files and the logs of folders together."""
+    paths = [path for place in places for path in (log_paths(place) if place.is_dir() else [place])]
+    wanted = _numbers_named(paths, calls)
+    verdicts: list[Verdict] = []
+    unread: list[LogRefused] = []
+    sizes = [path.stat().st_size if path.is_file() else 0 for path in paths]
+    for number, path in enumerate(paths):
+        before = sum(sizes[:number])
+
+        def so_far(done: int, _: int, before: int = before) -> None:
+            if progress is not None:
+                progress(before + done, sum(sizes))
+
+        try:
+            verdicts.append(verify_log(path, code=code, wanted=wanted, progress=so_far, calls=calls))
+        except LogRefused as refused:
+            unread.append(refused)
+    known = {(verdict.id, seq): h for verdict in verdicts for seq, h in verdict.hashes.items()}
+    missing = missing_heads(((verdict.id, verdict.named) for verdict in verdicts), known)
+    return Verification(tuple(verdicts), _forks(verdicts, calls), tuple(missing), code, tuple(unread))
+
+
+def _numbers_named(paths: Sequence[Path], calls: OsCalls) -> frozenset[int]:
+    """The numbers of records that any of these logs names in another; a file that cannot be read names none."""
+    numbers: set[int] = set()
+    for path in paths:
+        try:
+            with os.fdopen(calls.open_read(path), "rb") as file:
+                lines = [file.readline().removesuffix(b"\n") for _ in range(FIRST)]
+        except OSError:
+            continue  # it is told when its turn comes
+        first = [parse_or_bare(line) for line in lines if proves(line)]
+        named = [*witnessed(first), *(record.data["continues"] for record in first if "continues" in record.data)]
+        numbers |= {int(head["seq"]) for head in named}
+    return frozenset(numbers)
+
+
+def _forks(verdicts: Sequence[Verdict], calls: OsCalls) -> tuple[Parted, ...]:
+    """Logs that are here more than once and part; only these are read whole."""
+    by_id: dict[str, list[Path]] = {}
+    for verdict in verdicts:
+        by_id.setdefault(verdict.id, []).append(verdict.path)
+    forks = []
+    for log_id, paths in by_id.items():
+        if log_id and len(paths) > 1:
+            seq = parting([read_log(path, calls=calls) for path in paths])
+            forks += [Parted(log_id, seq, tuple(paths))] if seq is not None else []
+    return tuple(forks)
