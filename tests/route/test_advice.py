@@ -69,6 +69,9 @@ def test_reach_as_the_trade_reckons_it(sound: str) -> None:
     text = sound.replace("[uncertainty]", "pole = 1.5\nstanding_reach = 2.3\n[uncertainty]")
     assert advice_on(text.replace("up = 3.5", "up = 3.8")) == ()
     assert len(advice_on(text.replace("up = 3.5", "up = 3.81"))) == 1
+    without_pole = text.replace("pole = 1.5\n", "")
+    assert advice_on(without_pole.replace("up = 3.5", "up = 2.3")) == ()
+    assert len(advice_on(without_pole.replace("up = 3.5", "up = 2.31"))) == 1
 
 
 def test_a_chord_beyond_the_tape(sound: str) -> None:
@@ -88,8 +91,11 @@ def test_a_dial_that_subtracts_does_not_lengthen_the_tape(sound: str) -> None:
 def test_a_route_without_frame_or_levels(sound: str) -> None:
     frame = sound[sound.index("[[control]]") : sound.index("[[level]]")]
     levels = sound[sound.index("[[level]]") : sound.index("[[frequency]]")]
-    found = advice_on(sound.replace(frame, "").replace(levels, ""))
-    assert [problem.key for problem in found] == ["control", "level"]
+    bare = sound.replace(frame, "").replace(levels, "")
+    assert [problem.key for problem in advice_on(bare)] == ["control", "level"]
+    own = 'level = [{name = "own", closing = 2.0, response = "Look.", tell = ["geologist"]}]'
+    found = advice_on(bare.replace("length = 4.0", f"length = 4.0\n{own}"))
+    assert [problem.key for problem in found] == ["control"]
 
 
 def test_a_route_that_is_closed_throughout(sound: str) -> None:
@@ -103,6 +109,8 @@ def test_a_table_that_leaves_holes_out(sound: str) -> None:
     (problem,) = advice_on(sound.replace("holes = 400", 'holes = 400\ncalibration = "t.csv"'), {"t.csv": table})
     assert problem.key == "tape[1].calibration"
     assert "has 399 of the tape's 400 holes" in problem.what
+    whole = {"t.csv": table + "400,10000\n"}
+    assert advice_on(sound.replace("holes = 400", 'holes = 400\ncalibration = "t.csv"'), whole) == ()
 
 
 def test_without_a_date_certificates_are_not_looked_at(sound: str) -> None:

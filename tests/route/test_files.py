@@ -20,7 +20,8 @@ def refused(path: Path) -> Problem:
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     problem = refused(tmp_path / "road.toml")
-    assert 'there is no file "road.toml"' in problem.what
+    assert problem.what == f'there is no file "road.toml" in {tmp_path}'
+    assert problem.line == 0
     assert problem.todo
 
 
@@ -56,11 +57,14 @@ def test_bytes_that_are_not_utf8_are_told_with_their_line(tmp_path: Path, sound:
     problem = refused(tmp_path / "road.toml")
     assert problem.line == 3
     assert "UTF-8" in problem.what
+    (tmp_path / "road.toml").write_bytes(b"\xdf\n")
+    assert refused(tmp_path / "road.toml").line == 1
 
 
 def test_utf16_is_named(tmp_path: Path, sound: str) -> None:
     (tmp_path / "road.toml").write_bytes(sound.encode("utf-16"))
-    assert "UTF-16" in refused(tmp_path / "road.toml").what
+    problem = refused(tmp_path / "road.toml")
+    assert (problem.line, problem.what) == (1, '"road.toml" is saved as UTF-16')
 
 
 @pytest.mark.parametrize(

@@ -382,3 +382,62 @@ def test_stations_that_are_no_tables_are_told_one_by_one(sound: str, problems_of
     found = problems_of("station = [\n1,\n{name = 3},\n'x']\n" + head)
     assert [(problem.line, problem.key) for problem in found][:2] == [(2, "station[1]"), (3, "station[2]")]
     assert (found[-1].line, found[-1].key) == (4, "station[3]")
+
+
+def test_two_anchors_without_a_place_are_not_at_one_spot(sound: str, problems_of: ProblemsOf) -> None:
+    found = problems_of(sound.replace("across = 0.0", "across = 'x'").replace("across = 2.0", "across = 'x'", 1))
+    assert [problem.key for problem in found] == ["station[1].anchor[2].across", "station[1].anchor[3].across"]
+    found = problems_of(sound.replace("up = 3.5\n", "").replace("up = 1.5\n", "", 1))
+    assert [problem.key for problem in found] == ["station[1].anchor[1].up", "station[1].anchor[3].up"]
+
+
+def test_two_chords_without_an_end_are_not_the_same_chord(sound: str, problems_of: ProblemsOf) -> None:
+    found = problems_of(sound.replace('to = "R"\nlength', "length").replace('to = "K"\n', ""))
+    assert [problem.key for problem in found] == ["station[1].chord[1].to", "station[1].chord[2].to"]
+    found = problems_of(
+        sound.replace('from = "L"\nto = "R"\nlength', 'to = "K"\nlength').replace('from = "L"\nto = "K"', 'to = "K"')
+    )
+    assert [problem.key for problem in found] == ["station[1].chord[1].from", "station[1].chord[2].from"]
+
+
+def test_a_chord_over_again_names_the_first(sound: str, problems_of: ProblemsOf) -> None:
+    (problem,) = problems_of(sound.replace('to = "K"', 'to = "R"'))
+    assert "is chord 1 of this station over again (L-R)" in problem.what
+
+
+def test_a_station_whose_closing_was_refused_is_not_asked_for_chords(sound: str, problems_of: ProblemsOf) -> None:
+    bare = 'closed = "yes"\n[[station.anchor]]\nname = "L"\nacross = 0\nup = 0\n'
+    (problem,) = problems_of(sound[: sound.rindex('[[station.anchor]]\nname = "L"')] + bare)
+    assert problem.key == "station[2].closed"
+    text = sound[: sound.rindex("[[station.chord]]")].replace("chainage = 20.0", "chainage = 20.0\nchord = 3")
+    (problem,) = problems_of(text)
+    assert problem.key == "station[2].chord"
+
+
+@pytest.mark.parametrize(
+    ("header", "key"), [("[[face]]", "face[2].name"), ("[[control]]", "control[2].name"), ("[[care]]", "care[2].what")]
+)
+def test_names_are_given_once(sound: str, problems_of: ProblemsOf, header: str, key: str) -> None:
+    start = sound.index(header)
+    block = sound[start : sound.index("\n\n", start)]
+    (problem,) = problems_of(sound.replace(block, f"{block}\n\n{block}"))
+    assert problem.key == key
+
+
+def test_what_to_add_is_said(sound: str, problems_of: ProblemsOf) -> None:
+    (problem,) = problems_of(sound.replace("pitch = 25.0\n", ""))
+    assert problem.todo == 'add "pitch = …" to [tape]'
+    (problem,) = problems_of(sound.replace('units = "metric"\n', ""))
+    assert problem.todo == 'add "units = …" to the top of the file'
+    table = sound[sound.index("[uncertainty]") : sound.index("[[face]]")]
+    (problem,) = problems_of(sound.replace(table, ""))
+    assert problem.todo == "add the table [uncertainty] with temperature, reproducibility and hole"
+    (problem,) = problems_of(sound.replace(table, "").replace("[[face]]", "uncertainty = 3\n[[face]]", 1))
+    assert (problem.what, problem.todo) == ("must be a table, not 3", "write it under [uncertainty]")
+    found = problems_of("station = [3]\n" + sound[: sound.index("[[station]]")])
+    assert found[0].todo == "write it under [[station]]"
+
+
+def test_a_problem_without_advice_ends_with_its_sentence() -> None:
+    assert str(Problem("road.toml", 3, "name", "is empty")) == "road.toml:3: name: is empty."
+    assert str(Problem("road.toml", 0, "", "is empty", "fill it")) == "road.toml: is empty; fill it."

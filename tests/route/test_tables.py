@@ -106,6 +106,24 @@ def test_one_slip_that_runs_through_a_table_is_told_a_few_times_and_counted(
     assert "(and 95 more lines like it)" in found[-1].what
 
 
+def test_five_slips_are_told_one_by_one(sound: str, problems_of: ProblemsOf) -> None:
+    rows = "".join(f"{hole},x\n" for hole in range(1, 6))
+    found = problems_of(with_table(sound), {"t.csv": "hole,distance\n" + rows})
+    assert [problem.line for problem in found] == [2, 3, 4, 5, 6]
+    assert not any("more lines" in problem.what for problem in found)
+
+
+def test_the_hole_before_is_named(sound: str, problems_of: ProblemsOf) -> None:
+    (problem,) = problems_of(with_table(sound), {"t.csv": GOOD.replace("3,75.00", "3,50.02")})
+    assert problem.what == "puts hole 3 at 50.02, not beyond the 50.02 of hole 2"
+
+
+def test_the_first_line_is_measured_against_the_tape_itself(sound: str) -> None:
+    for first in ("12.50", "37.50"):
+        text = f"hole,distance\n1,{first}\n"
+        assert parse_route(with_table(sound), {"t.csv": text}, name="x").tapes[0].hole_distance(1) == Decimal(first)
+
+
 def test_a_slow_drift_is_what_calibration_is_for(sound: str) -> None:
     rows = "".join(f"{hole},{Decimal('25.1') * hole}\n" for hole in range(1, 401))
     tape = parse_route(with_table(sound), {"t.csv": "hole,distance\n" + rows}, name="x").tapes[0]
