@@ -62,6 +62,7 @@ class LogFile:
     records: tuple[Record, ...]
     last: Record | None  # the head, bookkeeping included
     head: dict[str, Any]
+    created: str  # booking time of record 0
     after: tuple[dict[str, Any], ...]  # heads of other logs that this one witnesses
     unit: tuple[int, int]  # first and last seq of the last entries written at one go
     chain: tuple[tuple[int, str], ...]  # seq and hash of every whole record, bookkeeping included
@@ -175,6 +176,7 @@ def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, lock
         records=tuple(record for record in records if record.kind not in BOOKKEEPING),
         last=records[-1] if records else None,
         head=records[0].data if records and records[0].kind == LOG and records[0].seq == 0 else {},
+        created=records[0].at if records else "",
         after=witnessed(records[:2]),
         unit=_last_unit(records),
         chain=tuple((record.seq, record.h) for record in records),

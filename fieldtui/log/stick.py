@@ -25,17 +25,11 @@ def copy_to_stick(path: Path, folder: Path, calls: OsCalls = OS) -> Path:
     the copy takes a name beside it. Raises WriteFailed; the log itself is not touched.
     """
     try:
-        content = _content(path, calls)
+        content = content_of(path, calls)
         target = _free_name(folder / path.name, content, calls)
-        if target.exists() and _content(target, calls).startswith(content):
+        if target.exists() and content_of(target, calls).startswith(content):
             return target
-        part = target.with_name(target.name + PART)
-        part.unlink(missing_ok=True)
-        _write_new(part, content, calls)
-        calls.replace(part, target)
-        calls.fsync_folder(folder)
-        if _content(target, calls) != content:
-            raise OSError(errno.EIO, "the copy reads back differently")
+        write_beside(content, target, calls)
     except OSError as error:
         raise WriteFailed(
             f"The copy was not made: {error.strerror or error}.",
@@ -48,12 +42,23 @@ def copy_to_stick(path: Path, folder: Path, calls: OsCalls = OS) -> Path:
 def _free_name(wanted: Path, content: bytes, calls: OsCalls) -> Path:
     target, count = wanted, 1
     while target.exists():
-        there = _content(target, calls)
+        there = content_of(target, calls)
         if content.startswith(there) or there.startswith(content):
             return target
         count += 1
         target = wanted.with_name(f"{wanted.stem}-{count}{wanted.suffix}")
     return target
+
+
+def write_beside(content: bytes, target: Path, calls: OsCalls) -> None:
+    """A copy under a new name, synced, renamed, read back and compared; OSError where any of it fails."""
+    part = target.with_name(target.name + PART)
+    part.unlink(missing_ok=True)
+    _write_new(part, content, calls)
+    calls.replace(part, target)
+    calls.fsync_folder(target.parent)
+    if content_of(target, calls) != content:
+        raise OSError(errno.EIO, "the copy reads back differently")
 
 
 def _write_new(path: Path, content: bytes, calls: OsCalls) -> None:
@@ -66,7 +71,8 @@ def _write_new(path: Path, content: bytes, calls: OsCalls) -> None:
         calls.close(fd)
 
 
-def _content(path: Path, calls: OsCalls) -> bytes:
+def content_of(path: Path, calls: OsCalls) -> bytes:
+    """The bytes of a file, from the medium where the system can be asked for that."""
     fd = calls.open_read(path)
     try:
         calls.forget_cached(fd)

@@ -33,14 +33,14 @@ Clock = Callable[[], datetime]
 class LogWriter:
     """An open log. `records` are its entries so far, as `LogFile.records` has them."""
 
-    def __init__(self, opened: opening.Opened, *, clock: Clock, calls: OsCalls) -> None:
+    def __init__(self, opened: opening.Opened, *, clock: Clock, calls: OsCalls, identity: Identity | None) -> None:
         self.path = opened.path
         self.records = opened.records
         self._fd: int | None = opened.fd
         self._seq, self._h, self._size = opened.seq, opened.h, opened.size
         self._dead = False
         self._turn = Lock()  # one entry commits after the last is durable, whichever thread brings it
-        self._clock, self._calls = clock, calls
+        self._clock, self._calls, self._identity = clock, calls, identity
 
     @classmethod
     def create(
@@ -75,7 +75,7 @@ class LogWriter:
             log_id=log_id,
             continues=continues,
         )
-        return cls(opened, clock=clock, calls=calls)
+        return cls(opened, clock=clock, calls=calls, identity=identity)
 
     @classmethod
     def reopen(
@@ -100,7 +100,7 @@ class LogWriter:
             calls=calls,
             kinds=kinds,
         )
-        return cls(opened, clock=clock, calls=calls)
+        return cls(opened, clock=clock, calls=calls, identity=identity)
 
     @property
     def id(self) -> str:
@@ -176,7 +176,9 @@ class LogWriter:
         Without `first` the records written together with record 0 (the route) are repeated. This writer is released
         once the new file is durable; where that fails too, another folder can be tried.
         """
-        new = LogWriter._going_on(self.records, self.tip, folder, first, after, self._clock, self._calls)
+        new = LogWriter._going_on(
+            self.records, self.tip, folder, first, after, self._clock, self._calls, self._identity
+        )
         self._dead = True
         self.close()
         return new
@@ -191,6 +193,7 @@ class LogWriter:
         first: Sequence[Entry] = (),
         after: Sequence[Mapping[str, Any]] = (),
         calls: OsCalls = OS,
+        identity: Identity | None = None,
     ) -> LogWriter:
         """A new log that goes on after a log which cannot be written: damaged, or on a disk that takes no more.
 
@@ -199,7 +202,7 @@ class LogWriter:
         if old.last is None or not old.head or old.closed:
             raise LogRefused("There is nothing to go on from.", where=str(old.path), todo="Start a new log.")
         tip = {"log": old.id, "seq": old.last.seq, "h": old.last.h}
-        return cls._going_on(old.records, tip, folder, first, after, clock, calls)
+        return cls._going_on(old.records, tip, folder, first, after, clock, calls, identity)
 
     @classmethod
     def _going_on(
@@ -211,6 +214,7 @@ class LogWriter:
         after: Sequence[Mapping[str, Any]],
         clock: Clock,
         calls: OsCalls,
+        identity: Identity | None,
     ) -> LogWriter:
         head = records[0].data
         again = [(record.kind, record.data) for record in records[1:] if record.seq < head.get("with", 1)]
@@ -222,6 +226,7 @@ class LogWriter:
             after=after,
             first=first or again,
             clock=clock,
+            identity=identity,
             calls=calls,
             continues=tip,
         )

@@ -1,0 +1,8 @@
+"""The fault bench's small helpers serve here too."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "faults"))

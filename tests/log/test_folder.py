@@ -1,0 +1,128 @@
+"""Many logs as one: heads, forks, missing logs, files that go on from others."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from faultlab.cuts import NoSync, a_log
+from faultlab.job import WHO, Ticking
+from fieldtui.log import LogWriter, heads, read_folder, read_log, together
+
+
+def a_survey(folder: Path, log_id: str, after: list[dict[str, Any]], entries: int = 1) -> LogWriter:
+    writer = LogWriter.create(
+        folder,
+        survey=f"survey-{log_id[0]}",
+        label=log_id[0],
+        scope="route",
+        after=after,
+        clock=Ticking(),
+        identity=WHO,
+        calls=NoSync(),
+        log_id=log_id * 8,
+    )
+    for number in range(entries):
+        writer.append("dial", {"n": str(number)})
+    writer.close()
+    return writer
+
+
+def test_each_log_witnesses_the_heads_that_no_other_names(tmp_path: Path) -> None:
+    assert heads(tmp_path) == []
+    assert heads(tmp_path / "not there") == []
+    one = a_survey(tmp_path, "aaaa", heads(tmp_path))
+    assert heads(tmp_path) == [one.tip]
+    two = a_survey(tmp_path, "bbbb", heads(tmp_path))
+    beside = a_survey(tmp_path, "cccc", [one.tip])  # another crew, after the same head
+    assert heads(tmp_path) == [two.tip, beside.tip]
+    three = a_survey(tmp_path, "dddd", heads(tmp_path))
+    assert heads(tmp_path) == heads(read_folder(tmp_path)) == heads(read_folder(tmp_path).logs) == [three.tip]
+    found = read_folder(tmp_path)
+    assert len(found.logs) == 4
+    assert found.forks == ()
+    assert found.missing == ()
+
+
+def test_a_log_that_grew_after_it_was_witnessed_is_witnessed_again(tmp_path: Path) -> None:
+    one = a_survey(tmp_path, "aaaa", [])
+    a_survey(tmp_path, "bbbb", [one.tip])
+    with LogWriter.reopen(one.path, clock=Ticking(), calls=NoSync()) as again:
+        again.append("dial", {})
+    assert again.tip in heads(tmp_path)
+    assert read_folder(tmp_path).missing == ()
+
+
+def test_a_missing_log_and_a_lost_tail_are_told(tmp_path: Path) -> None:
+    one = a_survey(tmp_path, "aaaa", [], entries=3)
+    two = a_survey(tmp_path, "bbbb", [one.tip])
+    content = one.path.read_bytes()
+    lines = content.splitlines(keepends=True)
+    one.path.write_bytes(b"".join(lines[:-1]))  # cut at a record: the file itself looks whole
+    assert read_log(one.path).state == "unclosed"
+    (lost,) = read_folder(tmp_path).missing
+    assert (lost.log, lost.seq, lost.h, lost.named_by) == (one.id, 3, one.tip["h"], two.id)
+    assert "end is lost" in lost.what
+    one.path.unlink()
+    (gone,) = read_folder(tmp_path).missing
+    assert "not here" in gone.what
+
+
+def test_a_fork_is_told_and_folded_by_nobody(tmp_path: Path) -> None:
+    one = a_survey(tmp_path / "a", "aaaa", [])
+    other = tmp_path / "b" / one.path.name
+    other.parent.mkdir()
+    other.write_bytes(one.path.read_bytes())
+    for path, dial in ((one.path, "1"), (other, "2")):
+        with LogWriter.reopen(path, clock=Ticking(), identity=WHO, calls=NoSync()) as writer:
+            writer.append("dial", {"dial": dial})
+    found = together([read_log(one.path), read_log(other)])
+    assert found.logs == ()
+    (fork,) = found.forks
+    assert (fork.log, fork.seq) == (one.id, 3)
+    assert len(fork.logs) == 2
+    assert len(heads(found)) == 2
+
+
+def test_of_two_copies_the_longer_counts_and_a_damaged_one_is_helped(tmp_path: Path) -> None:
+    path = a_log(tmp_path, 5)
+    whole = path.read_bytes()
+    lines = whole.splitlines(keepends=True)
+    short = tmp_path / "short.jsonl"
+    short.write_bytes(b"".join(lines[:5]))
+    found = together([read_log(short), read_log(path)])
+    assert [log.path for log in found.logs] == [path]
+    path.write_bytes(whole.replace(b'"dial":"2.50"', b'"dial":"9.50"'))
+    assert len(read_log(path).records) == 6
+    (log,) = together([read_log(short), read_log(path)]).logs
+    assert [record.seq for record in log.records] == list(range(7))
+    assert log.problems != ()  # it is still told
+    assert log.state == "damaged"
+
+
+def test_records_past_the_point_where_another_file_goes_on_are_shown_and_not_folded(tmp_path: Path) -> None:
+    one = a_survey(tmp_path, "aaaa", [], entries=2)
+    new = LogWriter.continuing(read_log(one.path), tmp_path, clock=Ticking(), calls=NoSync(), identity=WHO)
+    new.close()
+    writer = LogWriter.reopen  # another machine, which does not know of the new file, goes on in the old one
+    moved = tmp_path / "elsewhere" / one.path.name
+    moved.parent.mkdir()
+    moved.write_bytes(one.path.read_bytes())
+    with writer(moved, clock=Ticking(), calls=NoSync(), identity=WHO) as old:
+        late = old.append("dial", {"n": "late"})
+    found = together([read_log(moved), read_log(new.path)])
+    log = next(log for log in found.logs if log.id == one.id)
+    assert [record.data.get("n") for record in log.records] == [None, "0", "1"]
+    assert log.beyond == (late,)
+    assert heads(found) == [new.tip]
+
+
+def test_files_in_which_nothing_was_saved_are_kept_apart(tmp_path: Path) -> None:
+    path = a_log(tmp_path, 1)
+    (tmp_path / "cut.jsonl").write_bytes(path.read_bytes()[:500])
+    (tmp_path / "note.jsonl").write_text("a note\n")
+    (tmp_path / ".hidden.jsonl").write_text("a note\n")
+    (tmp_path / "sheet.csv").write_text("a,b\n")
+    found = read_folder(tmp_path)
+    assert [log.path.name for log in found.logs] == [path.name]
+    assert sorted(log.path.name for log in found.empty) == ["cut.jsonl", "note.jsonl"]
