@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
+from math import exp
 from types import MappingProxyType
 
 from fieldtui.reduction import sources as names
@@ -22,8 +23,10 @@ _SHARED = (names.HOLE, names.EXPANSION)
 
 AT_MOST = 60
 """So many of the newest readings are followed: older ones no longer say anything, and a survey must not wait."""
-STIR_LENGTH, STIR_RATE = 2.5, 1.0
-"""What a blast or a new stage may do at once, standard deviations: mm, and mm a day."""
+STIR_LENGTH, STIR_RATE, STIR_DAYS = 2.0, 0.8, 4.0
+"""What a blast or a new stage may do, standard deviations: mm at once, mm a day, and the days that lasts."""
+_AFTERWARDS = 0.05
+"""mm a day: of what may remain of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,11 +106,16 @@ def _own(length: Length) -> float:
 def stirred(
     followed: Followed, since: datetime, until: datetime, events: Iterable[Event]
 ) -> tuple[float, float] | None:
-    """The variance that events between two readings add to length and velocity, mm; None if there were none."""
-    count = sum(1 for event in events if since < event.time <= until)
-    if not count:
+    """The variance that events between two readings have added by the second to length and velocity, mm; None for none.
+
+    Something at once, and a velocity that dies away within days.
+    """
+    begun = [event.time for event in events if since < event.time <= until]
+    if not begun:
         return None
-    return STIR_LENGTH**2, STIR_RATE**2
+    passed = (until - min(begun)) / _DAY
+    left = exp(-passed / STIR_DAYS)
+    return STIR_LENGTH**2 + (STIR_RATE * STIR_DAYS * (1 - left)) ** 2, (STIR_RATE * left) ** 2 + _AFTERWARDS**2
 
 
 def small_per_mm(units: Units) -> float:

@@ -120,7 +120,7 @@ def _candidates(
     yield from moved.movement(read, station, evidence, priors, event)
     yield from moved.anchor(read, station, chord, evidence, priors)
     yield from moved.seating(read, priors)
-    yield from moved.zero(read, evidence, priors)
+    yield from moved.zero(read, evidence, priors, event)
     yield from undoing.holes(read, priors)
     yield from undoing.dials(read, priors)
     yield from undoing.repeats(read, priors)

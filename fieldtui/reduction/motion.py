@@ -89,6 +89,8 @@ FORGETTING = 0.98
 """Share of the evidence (of the logarithm of the weights) kept from one reading to the next."""
 JUMP = 4.5
 """A reading this many standard deviations from what a law foretold, and in the ground all the same, was a jump."""
+LIGHTEST = 12.0
+"""No law becomes lighter than the heaviest by more than a factor exp(this): ground that comes to rest finds its law."""
 LEARNING = 0.05
 """How quickly `unsteady` follows; it stays within `STEADIEST` and its inverse, and one reading counts at most WILD."""
 STEADIEST, WILD = 0.2, 6.0
@@ -127,7 +129,7 @@ class Track:
     def foretell(self, time: float, variance: float, stir: tuple[float, float] = CALM) -> Mixture:
         """What a reading at that time, with that variance of its error, should be.
 
-        `stir` is variance added to length and velocity at once: a blast, a new stage of construction.
+        `stir` is variance of length and velocity that comes in besides: a blast, a new stage of construction.
         """
         ways = _Ways(time - self.time, self._age(time, stir))
         weights = self._weights(time)
@@ -162,7 +164,7 @@ class Track:
             time,
             self.time if stir != CALM else self.born,
             tuple(states),
-            tuple(weight - highest for weight in weights),
+            tuple(max(weight - highest, -LIGHTEST) for weight in weights),
             self.readings + 1,
             self._unsteadier(self.foretell(time, variance, stir), value),
         )
@@ -219,16 +221,15 @@ class _Ways:
 def _forward(motion: Motion, state: State, ways: _Ways, stir: tuple[float, float]) -> State:
     """A state so many days on. The velocity dies away as exp(-t/T) and wanders (an Ornstein-Uhlenbeck process)."""
     x, v, pxx, pxv, pvv = state
-    pxx, pvv = pxx + stir[0], pvv + stir[1]
     if ways.days <= 0:
-        return x, v, pxx, pxv, pvv
+        return x, v, pxx + stir[0], pxv, pvv + stir[1]
     (keep, g, w_xx, w_xv, w_vv), (_, _, r_xx, r_xv, r_vv) = ways.of(motion)
     w, r = motion.wander * motion.wander, motion.relative * motion.relative * (v * v + pvv)
     moved, creep = g * v, motion.creep
     loose = motion.jitter * moved
     xx = pxx + 2 * g * pxv + g * g * pvv + w * w_xx + r * r_xx + creep * creep * ways.days + loose * loose
     xv = keep * (pxv + g * pvv) + w * w_xv + r * r_xv
-    return x + moved, keep * v, xx, xv, keep * keep * pvv + w * w_vv + r * r_vv
+    return x + moved, keep * v, xx + stir[0], xv, keep * keep * pvv + w * w_vv + r * r_vv + stir[1]
 
 
 _Way = tuple[float, float, float, float, float]

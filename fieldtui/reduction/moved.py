@@ -19,6 +19,8 @@ from fieldtui.route.model import Chord, Station
 _SPOILT = 0.03
 """Share of the other chords' readings that are off for reasons of their own, and how far (spread, mm)."""
 _SPOILT_BY = 8.0
+_COMMON, _COMMON_AFTER_EVENT, _COMMON_SPREADS = 0.1, 0.4, 1.7
+"""How often all chords of a survey are off by alike many spreads, since the ground is; and by how many."""
 _LEAST = 1e-6
 """A density that nothing falls below, for 1 mm: readings can be off by metres."""
 _LOOK_BACK = 8
@@ -62,28 +64,49 @@ def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:
     yield Candidate(cause, base * fits, "tape caught or hook not seated: reads long")
 
 
-def zero(read: Booked, evidence: Evidence, priors: Priors) -> Iterator[Candidate]:
-    """The zero was not set, or the dial knocked, at this chord or some chords ago: the same constant on all since."""
+def zero(read: Booked, evidence: Evidence, priors: Priors, event: bool) -> Iterator[Candidate]:
+    """The zero was not set, or the dial knocked, at this chord or some chords ago: the same constant on all since.
+
+    Held against what else makes chords differ alike: ground that is on the move along the route, by as many spreads
+    everywhere (not by the same constant), likelier after a blast or a new stage.
+    """
     cause: Cause = "zero"
     before = evidence.others[-_LOOK_BACK:]
     base = priors.of(cause) * read.repeats * read.warm / (len(before) + 1)
     wide = (odds.ZERO_SPREAD * read.mm) ** 2
     yield Candidate(cause, base * read.fits(more=wide), "zero not set, or the dial knocked at this chord")
-    precision, pull, evidence_for = 1 / wide, 0.0, 1.0
+    constant, common = _Shared(wide), _Shared(_COMMON_SPREADS**2)
+    apart, share = 1.0, _COMMON_AFTER_EVENT if event else _COMMON
     for count, other in enumerate(reversed(before), 1):
-        middle, variance = pull / precision, 1 / precision
-        s2 = other.spread**2
-        evidence_for *= _normal(other.off - middle, s2 + variance) / _clean(other, read.mm)
-        precision += 1 / s2
-        pull += other.off / s2
-        if evidence_for < 1e-12:
-            return
-        constant = pull / precision
-        fits = read.fits(-constant, 1 / precision)
-        words = (
-            f"the same {constant:+.2f} {read.units.small} as {'the chord' if count == 1 else f'{count} chords'} before"
-        )
-        yield Candidate(cause, base * min(evidence_for, 1e12) * fits, words, read.shifted(-constant))
+        constant.heed(other.off, other.spread**2)
+        common.heed(other.z, 1.0, other.spread)
+        apart *= _clean(other, read.mm)
+        speaks = constant.density / ((1 - share) * apart + share * common.density + 1e-300)
+        fits = read.fits(-constant.mean, constant.variance)
+        since = "the chord" if count == 1 else f"{count} chords"
+        words = f"the same {constant.mean:+.2f} {read.units.small} as {since} before"
+        yield Candidate(cause, base * min(speaks, 1e12) * fits, words, read.shifted(-constant.mean))
+
+
+class _Shared:
+    """Something that readings share, normal about nil: how dense they are if so, and what it then is."""
+
+    def __init__(self, variance: float) -> None:
+        self.precision, self.pull, self.density = 1 / variance, 0.0, 1.0
+
+    def heed(self, value: float, variance: float, unit: float = 1.0) -> None:
+        """One more reading; `unit` is the size of the value's unit in small units."""
+        self.density *= _normal(value - self.mean, variance + self.variance) / unit
+        self.precision += 1 / variance
+        self.pull += value / variance
+
+    @property
+    def mean(self) -> float:
+        return self.pull / self.precision
+
+    @property
+    def variance(self) -> float:
+        return 1 / self.precision
 
 
 def _clean(other: Other, mm: float) -> float:

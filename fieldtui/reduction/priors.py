@@ -31,11 +31,11 @@ Cause = Literal[
 
 ODDS: Mapping[Cause, float] = MappingProxyType(
     {
-        "as booked": 0.966,
+        "as booked": 0.963,
         "real movement": 0.005,  # sudden, beyond what the readings so far let expect
         "hole": 0.010,
-        "dial": 0.004,  # the same mistake in all repeats
-        "one repeat": 0.004,
+        "dial": 0.006,  # the same mistake in all repeats
+        "one repeat": 0.005,
         "temperature": 0.003,
         "other chord": 0.0015,
         "other station": 0.0005,
@@ -59,12 +59,12 @@ HOLE_SWAPPED, HOLE_DIGIT = 0.08, 0.08
 
 DIAL_BY: Mapping[str, Mapping[float, float]] = MappingProxyType(
     {
-        "mm": MappingProxyType({1.0: 0.15, -1.0: 0.15, 5.0: 0.1, -5.0: 0.1, 10.0: 0.1, -10.0: 0.1}),
-        "in": MappingProxyType({0.05: 0.15, -0.05: 0.15, 0.1: 0.1, -0.1: 0.1, 0.5: 0.1, -0.5: 0.1}),
+        "mm": MappingProxyType({1.0: 0.2, -1.0: 0.2, 5.0: 0.08, -5.0: 0.08, 10.0: 0.08, -10.0: 0.08}),
+        "in": MappingProxyType({0.05: 0.2, -0.05: 0.2, 0.1: 0.08, -0.1: 0.08, 0.5: 0.08, -0.5: 0.08}),
     }
 )
 """Of dials misread alike in all repeats: booked minus true, small units."""
-DIAL_SWAPPED, DIAL_POINT, DIAL_UNIT = 0.2, 0.05, 0.05
+DIAL_SWAPPED, DIAL_POINT, DIAL_UNIT = 0.2, 0.05, 0.03
 """Two neighbouring digits swapped in all; decimal point a place or two off; inches for millimetres or the reverse."""
 
 REPEAT_BY_STEP = 0.6

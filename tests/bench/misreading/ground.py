@@ -50,6 +50,8 @@ class Setting:
     """Of the face, m a day."""
     behind: float
     """m from the face to a station when it is read for the first time."""
+    bench: float | None = None
+    """When the bench, or what else follows, passes the stations; None for not at all."""
 
 
 @dataclass(frozen=True)
@@ -80,17 +82,23 @@ def setting(regime: str, ahead: int, rng: Generator) -> Setting:
     speed = rng.uniform(0.5, 1.5) if regime == "squeezing" else rng.uniform(1.0, 4.0)
     behind = rng.uniform(1.0, 6.0)
     before = np.cumsum(rng.uniform(0.5, 1.2, ahead))
-    rhythm = _rhythm(behind, speed, regime == "squeezing", rng)
+    bench = exp(rng.uniform(log(8.0), log(120.0))) if regime == "normal" and rng.random() < 0.5 else None
+    rhythm = _rhythm(behind, speed, regime == "squeezing", bench, rng)
     start = float(before[-1]) if ahead else 0.0
-    return Setting(regime, np.concatenate([[0.0], before[:-1], start + rhythm]) if ahead else rhythm, speed, behind)
+    times = np.concatenate([[0.0], before[:-1], start + rhythm]) if ahead else rhythm
+    if bench is not None:
+        bench = start + bench if bench < rhythm[-1] else None
+    return Setting(regime, times, speed, behind, bench)
 
 
-def _rhythm(behind: float, speed: float, squeezing: bool, rng: Generator) -> Curve:
-    """When the judged station is read: by its distance from the face, in widths, and irregular as a job is."""
+def _rhythm(behind: float, speed: float, squeezing: bool, bench: float | None, rng: Generator) -> Curve:
+    """When the judged station is read: by its distance from the nearer face, in widths, and irregular as a job is."""
     times = [0.0]
     slack = rng.choice([1.0, 2.0], p=[0.7, 0.3])
     while len(times) < SURVEYS:
         widths = (behind + speed * times[-1]) / WIDTH
+        if bench is not None and times[-1] >= bench:
+            widths = min(widths, speed * (times[-1] - bench) / WIDTH)
         if squeezing:
             every = float(rng.choice([0.33, 0.5, 1.0, 2.0], p=[0.25, 0.4, 0.3, 0.05]))
         else:
@@ -130,13 +138,13 @@ def _driven(where: Setting, times: Curve, since: float, chords: int, rng: Genera
     closing = law(x, t, amplitude, face, days, m)
     stages: tuple[float, ...] = ()
     started = np.zeros_like(times)
-    if not squeezing and rng.random() < 0.5:
-        begins = rng.uniform(0.3, 0.8) * times[-1]
+    if where.bench is not None:
+        begins = where.bench - since
         bench = law(where.speed * (times - begins), times - begins, amplitude * rng.uniform(0.2, 0.6), face, days, m)
         closing = closing + bench
         first = int(np.searchsorted(times, begins, side="right"))
         started[first] = bench[first]
-        stages = (float(since + begins),)
+        stages = (where.bench,)
     shares = rng.uniform(0.6, 1.1, chords)
     pace = Pace(rng.uniform(0.05, 0.25), 2.0) if squeezing else Pace(rng.uniform(0.1, 0.35), 1.5)
     creep = rng.uniform(0.02, 0.3) if squeezing else rng.uniform(0.01, 0.04)
