@@ -79,7 +79,7 @@ class Copy:
     def gives_way_to(self, other: Copy) -> bool:
         """True where the other has all that this has, and more of it or the same in other bytes."""
         if self.records == other.records:
-            return (self.size, self.digest, not self.here) < (other.size, other.digest, not other.here)
+            return (self.size, self.digest, self.here) < (other.size, other.digest, other.here)
         return self.records < other.records
 
 

@@ -27,6 +27,8 @@ def test_symbols() -> None:
         (36, "000000000014-U"),
         (37, "000000000015-0"),
         (1234, "0000000016J-D"),
+        # dcode.fr, "Crockford Base-32": 1650553701 modulo 37 is 18, the check symbol J
+        (1650553701, "1H62WV5-J"),
     ],
 )
 def test_value_and_check(value: int, code: str) -> None:
