@@ -33,7 +33,7 @@ def shown(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, str):
-        return f'"{value}"' if len(value) <= 40 and value.isprintable() else "this text"
+        return f'"{value}"' if len(value) <= 40 and value.isprintable() else "…"
     if isinstance(value, dict):
         return "a table"
     if isinstance(value, list):
@@ -45,7 +45,7 @@ def shown(value: object) -> str:
 def number(value: Any) -> Decimal:
     """A number exactly as written; `ValueError` in pydantic's form for anything else."""
     if isinstance(value, str):
-        raise told(f"must be a number, not the text {shown(value)}", "write it without quotation marks, with a point")
+        raise told(f"must be a number, not text ({shown(value)})", "write it without quotation marks, with a point")
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         raise told(f"must be a number, not {shown(value)}", "write a figure such as 25.0")
     if isinstance(value, Decimal) and not value.is_finite():

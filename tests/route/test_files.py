@@ -124,6 +124,10 @@ def test_text_beyond_all_measure_is_refused_in_words(
     assert problems_of(text)
 
 
+def test_a_path_without_a_name_is_still_named() -> None:
+    assert refused(Path()).file == "."
+
+
 @pytest.mark.parametrize(
     ("given", "todo"), [("2", "newer version"), ("0", "format = 1"), ("99999999999999999999", "newer version")]
 )

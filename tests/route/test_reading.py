@@ -86,6 +86,11 @@ def test_what_is_left_out_gets_the_stated_default(sound: str) -> None:
     assert route.files == {}
 
 
+def test_a_shift_may_start_at_a_time_that_is_no_text(sound: str) -> None:
+    route = parse_route(sound.replace("[uncertainty]", "shift_start = 06:00:00.25\n[uncertainty]"), {}, name="x")
+    assert route.shift_start == time(6, 0)
+
+
 def test_each_single_key_reaches_the_route(sound: str) -> None:
     top = 'shift_start = "22:30"\ncoverage_factor = 3\nrate_over_hours = 48\nbaseline_sets = 2\n'
     top += "excavated_width = 4.5\nzero_check_every = 5\npole = 1.5\nstanding_reach = 2.3\n"

@@ -117,9 +117,20 @@ ONE_MISTAKE = [
     ("holes = 400", 'holes = 400\ncalibration = "C:\\\\t.csv" #!', "tape[1].calibration", "one machine"),
     ("holes = 400", 'holes = 400\ncertificate_until = "2031-01-01" #!', "tape[1].certificate_until", "a date"),
     ("holes = 400", "holes = 400\ncertificate_until = 2031-01-01T00:00:00 #!", "tape[1].certificate_until", "a date"),
+    ("holes = 400", "holes = 100_001 #!", "tape[1].holes", "100000 or less"),
+    ("first_hole = 1", "first_hole = 100_001 #!", "tape[1].first_hole", "100000 or less"),
+    ("pitch = 25.0", f'pitch = "{"5" * 40}" #!', "tape[1].pitch", f'not text ("{"5" * 40}")'),
+    ("pitch = 25.0", f'pitch = "{"5" * 41}" #!', "tape[1].pitch", "not text (…)"),
+    ("pitch = 25.0", 'pitch = "\\n" #!', "tape[1].pitch", "not text (…)"),
+    ("pitch = 25.0", f"pitch = {'5' * 40} #!", "tape[1].pitch", f"cannot be {'5' * 40}"),
+    ("pitch = 25.0", f"pitch = {'5' * 41} #!", "tape[1].pitch", "cannot be this figure"),
+    ("pitch = 25.0", "pitch = true #!", "tape[1].pitch", "must be a number, not true"),
+    ("pitch = 25.0", "pitch = 0.9e-15 #!", "tape[1].pitch", "cannot be"),
+    ('what = "dial battery"', "what = false #!", "care[1].what", "must be text, not false"),
     # extensometer
     ("dial_range = [0.0, 50.0]", "dial_range = [0.0, 24.9] #!", "extensometer[1].dial_range", "shorter than"),
     ("dial_range = [0.0, 50.0]", "dial_range = [50.0, 0.0] #!", "extensometer[1].dial_range", "upside down"),
+    ("dial_range = [0.0, 50.0]", "dial_range = [50.0, 50.0] #!", "extensometer[1].dial_range", "upside down"),
     ("dial_range = [0.0, 50.0]", "dial_range = [0.0] #!", "extensometer[1].dial_range", "two numbers"),
     ("dial_range = [0.0, 50.0]", "dial_range = 50.0 #!", "extensometer[1].dial_range", "two numbers"),
     ("dial_range = [0.0, 50.0]", 'dial_range = [0.0, "50"] #!', "extensometer[1].dial_range", "must be a number"),
@@ -135,6 +146,9 @@ ONE_MISTAKE = [
     ("closing = 5.0", "closing = -5.0 #!", "level[1].closing", "more than 0"),
     ("closing = 10.0", "closing = 4.0 #!", "level[2].closing", "below the 5.0"),
     ('[[level]]\nname = "act"\nclosing = 10.0', '[[level]] #!\nname = "act"', "level[2]", "has no figure"),
+    ('response = "Stop."', "response = 3 #!", "level[2].response", "must be text, not 3"),
+    ('response = "Stop."', 'response = "a\\u0007" #!', "level[2].response", "cannot be printed"),
+    ('tell = ["shift engineer"]', "tell = true #!", "level[1].tell", "must be a list of names, not true"),
     ('response = "Stop."', 'response = "" #!', "level[2].response", "without a response"),
     ('tell = ["shift engineer"]', "tell = [] #!", "level[1].tell", "without people to tell"),
     ('tell = ["shift engineer"]', 'tell = "shift engineer" #!', "level[1].tell", "list of names"),
@@ -310,6 +324,7 @@ def test_expansion_is_judged_per_degree_of_the_route(sound: str, problems_of: Pr
         ("reference_temperature = 20.0", "reference_temperature = -40"),
         ("reference_temperature = 20.0", "reference_temperature = 60"),
         ("dial_range = [0.0, 50.0]", "dial_range = [0.0, 25.0]"),
+        ("holes = 400", "holes = 100_000"),
         ("dial_range = [0.0, 50.0]", "dial_range = [-25, 25]"),
         ("temperature = 0.5", "temperature = 0"),
         ("first_hole = 1", "first_hole = 0"),
@@ -324,6 +339,9 @@ def test_expansion_is_judged_per_degree_of_the_route(sound: str, problems_of: Pr
         ("[uncertainty]", "shift_start = 06:00:00\n[uncertainty]"),
         ("chainage = 20.0", "chainage = -20"),
         ("chainage = 20.0", "chainage = 1e9"),
+        ("chainage = 20.0", "chainage = -1e-15"),
+        ("chainage = 20.0", "chainage = 0"),
+        ('response = "Stop."', 'response = """Stop.\nCall\tthe engineer."""'),
     ],
 )
 def test_a_figure_at_its_limit_is_taken(sound: str, old: str, new: str) -> None:
@@ -385,10 +403,10 @@ def test_stations_that_are_no_tables_are_told_one_by_one(sound: str, problems_of
 
 
 def test_two_anchors_without_a_place_are_not_at_one_spot(sound: str, problems_of: ProblemsOf) -> None:
-    found = problems_of(sound.replace("across = 0.0", "across = 'x'").replace("across = 2.0", "across = 'x'", 1))
-    assert [problem.key for problem in found] == ["station[1].anchor[2].across", "station[1].anchor[3].across"]
-    found = problems_of(sound.replace("up = 3.5\n", "").replace("up = 1.5\n", "", 1))
-    assert [problem.key for problem in found] == ["station[1].anchor[1].up", "station[1].anchor[3].up"]
+    found = problems_of(sound.replace("across = -2.0", "across = 'x'").replace("across = 2.0", "across = 'x'"))
+    assert [problem.key for problem in found] == ["station[1].anchor[1].across", "station[1].anchor[2].across"]
+    text = sound.replace("across = 2.0\nup = 1.5", "across = -2.0").replace("across = -2.0\nup = 1.5", "across = -2.0")
+    assert [problem.key for problem in problems_of(text)] == ["station[1].anchor[1].up", "station[1].anchor[2].up"]
 
 
 def test_two_chords_without_an_end_are_not_the_same_chord(sound: str, problems_of: ProblemsOf) -> None:

@@ -128,3 +128,11 @@ def test_a_slow_drift_is_what_calibration_is_for(sound: str) -> None:
     rows = "".join(f"{hole},{Decimal('25.1') * hole}\n" for hole in range(1, 401))
     tape = parse_route(with_table(sound), {"t.csv": "hole,distance\n" + rows}, name="x").tapes[0]
     assert tape.hole_distance(400) == Decimal("10040.0")
+
+
+@pytest.mark.parametrize("key", ["first_hole = 1\n", "first_hole_distance = 25.0\n", "holes = 400\n", "pitch = 25.0\n"])
+def test_a_table_is_read_even_where_the_tape_lacks_a_key(sound: str, problems_of: ProblemsOf, key: str) -> None:
+    text = with_table(sound).replace(key, "", 1)
+    (missing, slip) = problems_of(text, {"t.csv": GOOD.replace("2,50.02", "2,x")})
+    assert missing.key == f"tape[1].{key.split()[0]}"
+    assert (slip.file, slip.line) == ("t.csv", 3)
