@@ -5,7 +5,6 @@ Walk.step ──► what the invented ground shows ──► Walk.book …  ─�
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
@@ -16,21 +15,10 @@ from fieldtui.demo.sight import Gauge, Sight
 from fieldtui.demo.summary import summary
 from fieldtui.demo.truth import Truth
 from fieldtui.errors import FieldError
-from fieldtui.job import (
-    Told,
-    Walk,
-    assess_chord,
-    assess_frame,
-    load_job,
-    logs_folder,
-    shown,
-    system_clock,
-    tell_chord,
-    tell_frame,
-)
+from fieldtui.job import Walk, accept, doubt, load_job, logs_folder, system_clock
 from fieldtui.job.walk import Clock
 from fieldtui.route import load_route
-from fieldtui.survey import Step, Target
+from fieldtui.survey import Target
 from fieldtui.survey.words import prompt
 
 
@@ -73,19 +61,10 @@ def _book(truth: Truth, walk: Walk) -> None:
     if step.kind == "closed":
         raise FieldError("This survey is closed already.", todo="Begin a new one.")
     if step.kind == "result":
-        walk.accept(shown=shown(tuple(_told(walk, step))))
+        doubted = doubt(walk) is not None
+        accept(walk, outcome="kept" if doubted else "read", reason="nobody was at the tape" if doubted else "")
     else:
         walk.book(typed_at(truth, walk))
-
-
-def _told(walk: Walk, step: Step) -> Iterator[Told]:
-    """What the screen would have shown before the reading was accepted."""
-    if step.target is not None and step.target.is_frame:
-        yield from tell_frame(walk.route, assess_frame(walk, step.target))
-    elif step.target is not None:
-        assessment = assess_chord(walk, step.target)
-        if assessment is not None:
-            yield from tell_chord(walk.route, walk.place(step.target)[1], assessment)
 
 
 def _today(truth: Truth, walk: Walk) -> Planned:

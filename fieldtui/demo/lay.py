@@ -141,7 +141,7 @@ def _write(folder: Path, truth: Truth, route: Route, planned: Planned, after: li
 
 def _closing(route: Route, writer: LogWriter, survey: str) -> Mapping[str, Any]:
     # the demo's route does not take the frame off its lengths: there is no shift to give
-    return closing_data(route, fold(writer.records, writer.id), survey, None)
+    return closing_data(route, fold(writer.records, writer.id), survey, lambda *_: None)
 
 
 def _parsed(text: str) -> Route:

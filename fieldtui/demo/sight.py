@@ -16,7 +16,7 @@ from random import Random
 
 from fieldtui.demo.truth import Truth
 from fieldtui.route import Extensometer, Tape
-from fieldtui.survey import DIALS, Target
+from fieldtui.survey import DIALS, HOLES, Target
 
 _LEAST_ROOM = 3.0
 """A dial nearer than this (mm) to an end of its range calls for the next hole."""
@@ -34,7 +34,7 @@ class Sight:
 
     def typed(self, slot: str) -> str:
         """What is typed at a slot's prompt."""
-        if slot == "hole":
+        if slot in HOLES:
             return str(self.hole)
         return self.temperature if slot == "temperature" else self.dials[DIALS.index(slot)]
 

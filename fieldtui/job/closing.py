@@ -5,6 +5,7 @@ No change, baseline, doubt or level stands in it: those depend on other surveys 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from fieldtui.job.readings import reduce_booking
@@ -12,8 +13,11 @@ from fieldtui.reduction import REDUCTION, FrameShift
 from fieldtui.route import Route
 from fieldtui.survey import Booking, State, missing
 
+Shifts = Callable[[str, str], FrameShift | None]
+"""What the control frame takes off a length read with a tape and an extensometer (serials)."""
 
-def closing_data(route: Route, state: State, survey: str, frame: FrameShift | None) -> dict[str, Any]:
+
+def closing_data(route: Route, state: State, survey: str, frame: Shifts) -> dict[str, Any]:
     """The data of the `closed` record. Lengths and standard uncertainties in the route's small unit, as strings."""
     return {
         "reduction": REDUCTION,
@@ -23,8 +27,9 @@ def closing_data(route: Route, state: State, survey: str, frame: FrameShift | No
     }
 
 
-def _summed(route: Route, state: State, booking: Booking, survey: str, frame: FrameShift | None) -> dict[str, Any]:
-    length = reduce_booking(route, state, booking, survey, frame) if booking.was_read else None
+def _summed(route: Route, state: State, booking: Booking, survey: str, frame: Shifts) -> dict[str, Any]:
+    taken_off = frame(booking.tape, booking.extensometer)
+    length = reduce_booking(route, state, booking, survey, taken_off) if booking.was_read else None
     return {
         **booking.target.data(),
         "figures": {slot: entry.typed for slot, entry in booking.slots.items()},

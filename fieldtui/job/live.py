@@ -13,12 +13,23 @@ from fieldtui.reduction import (
     FrameVerdict,
     Length,
     Repeats,
+    Verdict,
     assess,
     frame_verdict,
     judge_repeats,
     reduce_frame,
 )
-from fieldtui.survey import DIALS, Booking, EntryRefused, Target, check_figure, instruments, number, whole
+from fieldtui.survey import (
+    DIALS,
+    PLANNED_DIALS,
+    Booking,
+    EntryRefused,
+    Target,
+    check_figure,
+    instruments,
+    number,
+    whole,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +65,23 @@ def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
         extensometer,
         read_at or walk.clock(),
         reading=(walk.survey, target),
-        frame=walk.frame_shift(),
+        frame=walk.frame_shift(tape.serial, extensometer.serial),
     )
+
+
+def verdict_of(walk: Walk, target: Target, slot: str = "", typed: str = "") -> Verdict | None:
+    """Whether a chord's booking can be right, and what it looks like if not. None before all its figures are in.
+
+    With what is being typed in `slot`, if that is the figure that completes it.
+    """
+    hole, dials, temperature = _figures(walk, target, slot, typed)
+    assessment = assess_chord(walk, target, slot, typed)
+    complete = hole is not None and temperature is not None and len(dials) >= len(PLANNED_DIALS)
+    if not complete or assessment is None or assessment.length is None:
+        return None
+    booking = walk.state.bookings.get(target)
+    read_at = booking.read_at if booking is not None else None
+    return walk.verdicts.of(walk.state, target, assessment.length, read_at or walk.clock())
 
 
 def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") -> FrameAssessment:

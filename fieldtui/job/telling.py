@@ -6,16 +6,29 @@ them as what the surveyor was shown.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Literal
+from types import MappingProxyType
+from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from fieldtui.job.live import FrameAssessment, assess_chord
 from fieldtui.job.walk import Walk
-from fieldtui.reduction import Assessment, Quantity, Rate, Repeats, show_change, show_length, show_u, to_tell
+from fieldtui.reduction import (
+    Assessment,
+    Cause,
+    Explanation,
+    Quantity,
+    Rate,
+    Repeats,
+    Verdict,
+    show_change,
+    show_length,
+    show_u,
+    to_tell,
+)
 from fieldtui.route import Chord, Route
 from fieldtui.survey.words import place
 
@@ -31,9 +44,38 @@ class Told:
     weight: Weight = ""
 
 
-def tell_chord(route: Route, chord: Chord, assessment: Assessment) -> tuple[Told, ...]:
-    """What a chord's booking says, most important things first. Expanded uncertainties at the route's factor."""
-    return tuple(_chord(route, chord, assessment))
+def tell_chord(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None = None) -> tuple[Told, ...]:
+    """What a chord's booking says, most important things first. Expanded uncertainties at the route's factor.
+
+    `verdict` is None until all figures are in: nothing that could lead the eye is said before.
+    """
+    return tuple(_chord(route, chord, assessment, verdict))
+
+
+def tell_verdict(verdict: Verdict) -> tuple[Told, ...]:
+    """Whether the figures can be right; if not, what they look like, how likely, and what to look at."""
+    first, *others = verdict.explanations
+    if verdict.agrees:
+        basis = verdict.expectation.basis if verdict.expectation is not None else "nothing to hold it against"
+        return (Told("agrees", f"as booked, {_likely(first.probability)} ({basis})"),)
+    told = [Told("looks like", f"{_cause(first)}, {_likely(first.probability)}", "alarm")]
+    told += [
+        Told("or", f"{_cause(one)}, {_likely(one.probability)}", "notice")
+        for one in others[:2]
+        if one.probability >= WORTH_SAYING
+    ]
+    return (*told, Told("look", verdict.look_at, "notice"))
+
+
+def verdict_data(verdict: Verdict) -> dict[str, Any]:
+    """A verdict as the log books it: what the surveyor was shown, never worked out again."""
+    return {
+        "agrees": verdict.agrees,
+        "explanations": [
+            {"cause": one.cause, "detail": one.detail, "probability": round(one.probability, 3)}
+            for one in verdict.explanations
+        ],
+    }
 
 
 def tell_frame(route: Route, assessment: FrameAssessment) -> tuple[Told, ...]:
@@ -68,7 +110,41 @@ def local_time(route: Route, time: datetime) -> str:
     return time.astimezone(ZoneInfo(route.time_zone)).strftime("%d %b %H:%M")
 
 
-def _chord(route: Route, chord: Chord, assessment: Assessment) -> Iterator[Told]:
+CAUSES: Mapping[Cause, str] = MappingProxyType(
+    {
+        "as booked": "as booked",
+        "real movement": "real movement",
+        "hole": "hole misread",
+        "dial": "dial misread",
+        "one repeat": "one repeat misread",
+        "temperature": "temperature misread",
+        "other chord": "another chord",
+        "other station": "another station",
+        "tape": "another tape",
+        "zero": "zero moved",
+        "anchor": "anchor struck or loose",
+        "seating": "tape caught or hook not seated",
+        "date": "wrong date, or figures copied",
+        "earlier reading": "an earlier reading was wrong",
+    }
+)
+"""What an explanation is called on the screen."""
+WORTH_SAYING = 0.01
+"""Explanations that are less likely are in the log, and not on the screen."""
+
+
+def _cause(one: Explanation) -> str:
+    return f"{CAUSES[one.cause]}: {one.detail}" if one.detail else CAUSES[one.cause]
+
+
+def _likely(probability: float) -> str:
+    """A probability as a person reads it; never certainty."""
+    if probability > 0.99:
+        return "more than 99 %"
+    return "less than 1 %" if probability < 0.01 else f"{100 * probability:.0f} %"
+
+
+def _chord(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None) -> Iterator[Told]:
     units, k = route.units, float(route.coverage_factor)
     length = assessment.length
     if length is None:
@@ -84,9 +160,18 @@ def _chord(route: Route, chord: Chord, assessment: Assessment) -> Iterator[Told]
         yield Told("", f"{_ago(assessment.hours_since_last)} ago, {local_time(route, assessment.last_time)}", "quiet")
     else:
         yield Told("since last", "no earlier reading with this tape", "quiet")
+    if verdict is not None and not verdict.agrees:
+        yield from tell_verdict(verdict)
+        if assessment.level is None or assessment.level.state != "below":
+            # a level is named at once, whatever else the figures look like
+            yield from _levels(route, chord, assessment, doubted=True)
+        yield _baseline(route, assessment)
+        return
     yield _baseline(route, assessment)
     yield _rate(route, assessment.rate)
     yield from _levels(route, chord, assessment)
+    if verdict is not None:
+        yield from tell_verdict(verdict)
     if assessment.repeats is not None:
         yield from _repeats(route, assessment.repeats)
 
@@ -118,7 +203,7 @@ def _rate(route: Route, rate: Rate | None) -> Told:
     return Told("rate", f"{show_change(rate.value, route.units)} ±{expanded} {route.units.small}/d over {over}")
 
 
-def _levels(route: Route, chord: Chord, assessment: Assessment) -> Iterator[Told]:
+def _levels(route: Route, chord: Chord, assessment: Assessment, *, doubted: bool = False) -> Iterator[Told]:
     if not chord.levels:
         yield Told("level", "none set for this chord", "quiet")
         return
@@ -132,7 +217,8 @@ def _levels(route: Route, chord: Chord, assessment: Assessment) -> Iterator[Told
     units = route.units
     for one in over:
         day = "/d" if one.what == "rate" else ""
-        says = f"{one.state}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
+        true = ", if true" if doubted else ""
+        says = f"{one.state}{true}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
         yield Told("level", says, "alarm" if one.state == "above" else "notice")
     worst = next(level for level in chord.levels if level.name == over[0].level)
     yield Told("respond", worst.response, "notice")

@@ -19,13 +19,15 @@ from zoneinfo import ZoneInfo
 from fieldtui.job.closing import closing_data
 from fieldtui.job.conditions import Watch
 from fieldtui.job.job import Job
-from fieldtui.job.readings import Instrument, frame_lengths, shift
+from fieldtui.job.readings import Instrument, frame_lengths, reduce_booking, shift
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_record
+from fieldtui.job.verdicts import Verdicts
 from fieldtui.log import LogFile, LogRefused, LogWriter, Record, heads, short_code
 from fieldtui.reduction import FrameShift, Ground, Length
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import (
     KINDS,
+    Booking,
     EntryRefused,
     State,
     Step,
@@ -37,6 +39,7 @@ from fieldtui.survey import (
     fold,
     missing,
     next_step,
+    read_time,
 )
 
 Clock = Callable[[], datetime]
@@ -69,6 +72,8 @@ class Walk:
         self.watch = Watch(writer.path.parent, clock())
         self.conditions: tuple[str, ...] = self.watch.told(clock())
         self._stood: tuple[State, Step] | None = None
+        self._verdicts = Verdicts(route, ground, before, read_time(writer.records[0].at))
+        self._followed: State | None = None
 
     @classmethod
     def begin(cls, job: Job, *, clock: Clock = system_clock, scope: str = SURVEY, label: str | None = None) -> Walk:
@@ -104,7 +109,7 @@ class Walk:
         """The prompt that the surveyor stands before."""
         # asked many times for one key: found once for each state
         if self._stood is None or self._stood[0] is not self.state:
-            self._stood = (self.state, next_step(self.route, self.state))
+            self._stood = (self.state, next_step(self.route, self.state, self._hole_twice))
         return self._stood[1]
 
     @property
@@ -139,9 +144,33 @@ class Walk:
             raise KeyError(target)
         return station, chord
 
-    def frame_shift(self) -> FrameShift | None:
-        """The frame's shift so far in this survey, where the route takes it off."""
-        instrument = (self.state.answer("tape") or "", self.state.answer("extensometer") or "")
+    @property
+    def verdicts(self) -> Verdicts:
+        """Verdicts over this survey's bookings, as they stand now."""
+        if self._followed is not self.state:
+            self._verdicts.follow(self.state, self._lengths())
+            self._followed = self.state
+        return self._verdicts
+
+    def _lengths(self) -> dict[Target, tuple[Booking, Length]]:
+        """The complete bookings of chords and their lengths."""
+        found: dict[Target, tuple[Booking, Length]] = {}
+        for target, booking in self.state.bookings.items():
+            if target.is_chord and booking.figures_in and (booking.was_read or not booking.outcome):
+                shift = self.frame_shift(booking.tape, booking.extensometer)
+                length = reduce_booking(self.route, self.state, booking, self.survey, shift)
+                if length is not None:
+                    found[target] = (booking, length)
+        return found
+
+    def _hole_twice(self, booking: Booking) -> bool:
+        return self._verdicts.hole_twice(self.state, booking)
+
+    def frame_shift(self, tape: str, extensometer: str) -> FrameShift | None:
+        """The frame's shift so far in this survey with one instrument, where the route takes it off."""
+        if not self.route.controls or not self.route.controls[0].correct:
+            return None
+        instrument = (tape, extensometer)
         parts = frame_lengths(self.route, self.state, self.survey).get(instrument, {})
         return shift(self.route, parts, self.frame_reference(instrument))
 
@@ -208,7 +237,10 @@ class Walk:
         )
 
     def accept(self, *, outcome: str = "read", reason: str = "", shown: Mapping[str, Any] | None = None) -> None:
-        """Accept the booking at hand, with what the surveyor was shown of it as evidence."""
+        """Accept the booking at hand, with what the surveyor was shown of it as evidence.
+
+        `kept` is a reading that does not agree and stays as it was booked, for a reason.
+        """
         step = self.step
         if step.kind != "result" or step.target is None:
             raise EntryRefused("There is nothing to accept yet.", todo="Book the figures first.")
@@ -242,7 +274,7 @@ class Walk:
 
     def close(self) -> Record:
         """Close the survey: nothing is written to its log again. Gives the last record, whose hash is the log's."""
-        record = self.commit("closed", closing_data(self.route, self.state, self.survey, self.frame_shift()))
+        record = self.commit("closed", closing_data(self.route, self.state, self.survey, self.frame_shift))
         self.writer.close()
         return record
 

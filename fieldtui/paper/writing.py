@@ -9,7 +9,7 @@ the tunnel to be gone on with gets the rows appended to its own log, and stays o
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -24,6 +24,7 @@ from fieldtui.paper.before import Before
 from fieldtui.paper.entries import Entry
 from fieldtui.paper.plan import Sitting
 from fieldtui.paper.standing import Place, first_records
+from fieldtui.reduction import FrameShift
 from fieldtui.survey import KINDS, State, Target, fold
 
 
@@ -37,7 +38,7 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
-class _Draft:
+class Draft:
     """A record that is not written yet, for the fold."""
 
     seq: int
@@ -88,14 +89,21 @@ class Desk:
     def _closing(self, sitting: Sitting, entries: Sequence[Entry], now: datetime) -> dict[str, Any]:
         existing = sitting.existing
         start = existing.state if existing is not None else State()
-        at = now.isoformat()
-        drafts = (_Draft(seq, at, kind, data) for seq, (kind, data) in enumerate(entries, 2))
-        state = fold(drafts, "", start)
-        instrument = (state.answer("tape") or "", state.answer("extensometer") or "")
-        parts = frame_lengths(sitting.route, state, sitting.survey).get(instrument, {})
+        state = fold(drafts(entries, now), "", start)
+        frames = frame_lengths(sitting.route, state, sitting.survey)
         first = min(planned.row.time for planned in sitting.planned)
-        reference = self._before.frame_reference(instrument, first, sitting.label)
-        return closing_data(sitting.route, state, sitting.survey, shift(sitting.route, parts, reference))
+
+        def taken_off(tape: str, extensometer: str) -> FrameShift | None:
+            instrument = (tape, extensometer)
+            reference = self._before.frame_reference(instrument, first, sitting.survey)
+            return shift(sitting.route, frames.get(instrument, {}), reference)
+
+        return closing_data(sitting.route, state, sitting.survey, taken_off)
+
+
+def drafts(entries: Sequence[Entry], at: datetime) -> Iterator[Draft]:
+    """Entries as records, before they are written: for the fold that the closing record is made from."""
+    return (Draft(seq, at.isoformat(), kind, data) for seq, (kind, data) in enumerate(entries, 2))
 
 
 def _waiting(survey: Survey | None) -> LogFile | None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from fieldtui.job import accept, doubt
 from fieldtui.plain.orders import Order, help_lines, numbered
-from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices
+from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, clean_text
 from fieldtui.survey import words as say
 
 if TYPE_CHECKING:
@@ -124,6 +125,17 @@ def _again(talk: Talk, rest: str) -> None:
     talk.walk.go(step.target.again())
 
 
+def _keep(talk: Talk, rest: str) -> None:
+    """Keep a reading that does not agree as it was booked, for a reason."""
+    if doubt(talk.walk) is None:
+        raise EntryRefused("There is nothing here that does not agree.", todo="Enter alone accepts.")
+    reason = clean_text(rest or talk.ask("Kept as booked, because: "))
+    if not reason:
+        raise EntryRefused("The reason is empty.", todo="Say in a few words why it is kept.")
+    accept(talk.walk, outcome="kept", reason=reason)
+    talk.saved()
+
+
 def _end(talk: Talk, rest: str) -> None:
     _begun(talk)
     talk.walk.go_to_end()
@@ -166,6 +178,7 @@ _ORDERS: dict[str, Callable[[Talk, str], None]] = {
     "jump": _jump,
     "note": _note,
     "again": _again,
+    "keep": _keep,
     "end": _end,
     "more": _more,
     "leave": _leave,

@@ -14,6 +14,7 @@ _SAID_WITH = {
     "unsafe": "[TEXT]",
     "jump": "[STATION CHORD]",
     "note": "[TEXT]",
+    "keep": "[REASON]",
     "more": "[zero, tape or extensometer]",
 }
 

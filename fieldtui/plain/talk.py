@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Told, Walk, assess_chord, assess_frame, over_levels, shown, tell_chord, tell_frame
+from fieldtui.job import Told, Walk, accept, doubt, over_levels, tell
 from fieldtui.log import WriteFailed
 from fieldtui.plain import doing
 from fieldtui.plain.orders import numbered, read_order
@@ -97,7 +97,9 @@ class Talk:
         elif step.kind in ("arrive", "result") and line.strip():
             raise EntryRefused(f"“{line.strip()[:40]}” is no answer here.", todo="Enter alone goes on; ? is help.")
         elif step.kind == "result":
-            self.walk.accept(shown=shown(self.told(step.target)))
+            if doubt(self.walk) is not None:
+                raise EntryRefused("This does not agree.", todo="a reads again, c corrects, k and a reason keeps it.")
+            accept(self.walk)
             self.saved()
         else:
             self.walk.book(self._or_suggested(step, line))
@@ -124,12 +126,7 @@ class Talk:
 
     def told(self, target: Target | None) -> tuple[Told, ...]:
         """What the screen would show of a booking."""
-        if target is None or target.is_zero:
-            return ()
-        if target.is_frame:
-            return tell_frame(self.walk.route, assess_frame(self.walk, target))
-        assessment = assess_chord(self.walk, target)
-        return () if assessment is None else tell_chord(self.walk.route, self.walk.place(target)[1], assessment)
+        return () if target is None else tell(self.walk, target)
 
     def _say(self, lines: Iterable[str]) -> None:
         for line in lines:
@@ -173,6 +170,8 @@ def prompt(walk: Walk, step: Step) -> str:
     if step.kind == "arrive":
         return f"{asked}, Enter when there: "
     if step.kind == "result":
+        if doubt(walk) is not None:
+            return f"{asked} and do not agree; a reads again, c corrects, k and a reason keeps them: "
         return f"{asked}; Enter accepts, a reads again, c corrects: "
     if step.kind == "figure" and step.optional:
         return f"{asked} (those before do not agree; empty: not taken): "

@@ -29,8 +29,11 @@ from fieldtui.route.model import Chord, Extensometer, Station, Tape
 
 NEVER_BEYOND = 5.0
 """Standard uncertainties from the expected beyond which a reading is never `as booked`."""
-TWICE_FROM = 5
-"""The hole is asked for twice where the expectation's spread is a fifth of the pitch or more."""
+DOUBT_BELOW = 0.93
+"""A reading is doubted where `as booked` is less likely than this, though nothing else need be likelier. Reading again
+costs a minute, a mistake carried off costs the walk."""
+TWICE_SPREAD, TWICE_MOVING = 8.0, 2.0
+"""The hole is asked for twice where the spread is the pitch over this, or more; or the expected movement is."""
 _SHOWN = 0.0005
 """Explanations of less probability are left out; `as booked` and `real movement` never are."""
 _THIN = 0.002
@@ -55,6 +58,11 @@ class Verdict:
     def agrees(self) -> bool:
         """Whether the likeliest explanation is that the figures are right."""
         return self.explanations[0].cause == "as booked"
+
+    @property
+    def doubted(self) -> bool:
+        """Whether to read again: also where `as booked` is the likeliest, but not likely enough."""
+        return not self.agrees or self.explanations[0].probability < DOUBT_BELOW
 
     def probability(self, cause: Cause) -> float:
         """Of one cause; 0 for one that is not in the list."""
@@ -93,8 +101,8 @@ def judge(
         explanations=shown,
         expectation=expected,
         off=off,
-        hole_twice=expected.spread * TWICE_FROM >= float(tape.pitch),
-        look_at=_look_at(shown[0], expected, known),
+        hole_twice=ask_twice(expected, float(tape.pitch)),
+        look_at=_look_at(shown, expected, known),
     )
 
 
@@ -158,6 +166,18 @@ def _listed(found: tuple[Explanation, ...]) -> tuple[Explanation, ...]:
     return tuple(replace(one, probability=one.probability / total) for one in kept)
 
 
+def ask_twice(expected: Expectation, pitch: float) -> bool:
+    """Whether a hole misread by one might not be told from movement.
+
+    It cannot from a spread of a fifth of the pitch on; asked from an eighth on, since the spread itself is not known
+    well. Where half a pitch and more is expected to have moved, a pace off by some tenths would do. After a new stage,
+    or on one earlier reading, nobody knows the spread.
+    """
+    unknown = expected.rests != "readings" or expected.new_stage
+    wide = expected.spread * TWICE_SPREAD >= pitch or abs(expected.moving) * TWICE_MOVING >= pitch
+    return unknown or wide
+
+
 def _nothing_known(length: Length) -> Verdict:
     sure = (
         Explanation("as booked", "nothing to hold it against", 1.0, length.value),
@@ -183,10 +203,13 @@ _LOOK: dict[Cause, str] = {
 }
 
 
-def _look_at(first: Explanation, expected: Expectation, known: Known) -> str:
+def _look_at(shown: tuple[Explanation, ...], expected: Expectation, known: Known) -> str:
     """What to look at. The length that it implies is told as a distance from the expected, never as a dial figure."""
+    first = shown[0]
     if first.cause == "as booked":
-        return ""
+        if first.probability >= DOUBT_BELOW:
+            return ""
+        first = shown[1]
     words = _LOOK[first.cause]
     if first.cause in ("real movement", "date"):
         return words

@@ -15,6 +15,7 @@ from fieldtui.survey.step import Step, missing, next_step, questions
 from fieldtui.survey.target import (
     DIALS,
     FRAME,
+    HOLES,
     OUTCOMES,
     PLANNED_DIALS,
     ZERO,
@@ -28,6 +29,7 @@ __all__ = [
     "DIALS",
     "EARLIER",
     "FRAME",
+    "HOLES",
     "KINDS",
     "OUTCOMES",
     "PLANNED_DIALS",

@@ -33,6 +33,7 @@ ACTIONS = (
     Action("jump", "other chord", "Go to another chord or station.", "", "j", "f5"),
     Action("note", "note", "Book a remark at this chord.", "", "t", "f6"),
     Action("again", "read again", "Read this chord a second time; both readings are kept.", "", "a", "f7"),
+    Action("keep", "keep", "Keep a reading that does not agree, with a reason.", "", "k", ""),
     Action("end", "end", "Go to the end of the survey; what is missing can still be read.", "", "e", "f8"),
     Action("more", "more", "All actions in a numbered list.", "+", "m", "f9"),
     Action("leave", "leave", "Leave without closing; the survey waits at this very prompt.", "", "q", "f10"),
@@ -40,6 +41,6 @@ ACTIONS = (
 )
 
 BY_ID = {action.id: action for action in ACTIONS}
-BY_FUNCTION = {action.function: action for action in ACTIONS}
+BY_FUNCTION = {action.function: action for action in ACTIONS if action.function}
 BY_PAD = {action.pad: action for action in ACTIONS if action.pad}
 BY_LETTER = {action.letter: action for action in ACTIONS}

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fieldtui.route import Extensometer, Route, Tape
 from fieldtui.survey.state import State
 from fieldtui.survey.step import Step
-from fieldtui.survey.target import Target
+from fieldtui.survey.target import HOLES, Target
 from fieldtui.survey.typed import EntryRefused, number, whole
 
 LONGEST_TEXT = 200
@@ -53,7 +53,7 @@ def check_figure(route: Route, state: State, target: Target, slot: str, typed: s
     tape, extensometer = instruments(route, state, target)
     if optional and not typed.strip():
         return
-    if slot == "hole":
+    if slot in HOLES:
         _check_hole(tape, whole(typed))
     elif slot == "temperature":
         _check_temperature(route, number(typed))

@@ -1,13 +1,13 @@
 """What comes next in a survey: a pure function of the route and the state.
 
-    say…  ->  zero  ->  frame  ->  ( arrive -> hole, dial ×3 (4, 5), temperature -> result )…  ->  frame  ->  end
+    say…  ->  zero  ->  frame  ->  ( arrive -> hole, dial ×3 to 5, (hole), temperature -> result )…  ->  frame  ->  end
 
 Since it is a function of the records alone, whoever comes back to a survey stands before the very same prompt.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,6 +15,7 @@ from fieldtui.reduction import judge_repeats
 from fieldtui.route import Route
 from fieldtui.survey.state import Booking, State
 from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target, frame_target, zero_target
+from fieldtui.survey.typed import whole
 
 Kind = Literal["say", "arrive", "figure", "result", "end", "closed"]
 
@@ -42,7 +43,16 @@ def questions(route: Route) -> Iterator[Step]:
     yield Step("say", "cautions")
 
 
-def next_step(route: Route, state: State) -> Step:
+Twice = Callable[[Booking], bool]
+"""Whether a booking's hole is to be read twice, since a misread one could not be told from movement."""
+
+
+def never(booking: Booking) -> bool:
+    """Where nothing is known of the ground, the hole is asked for once."""
+    return False
+
+
+def next_step(route: Route, state: State, twice: Twice = never) -> Step:
     """The prompt that the surveyor stands before."""
     if state.closed:
         return Step("closed")
@@ -51,15 +61,15 @@ def next_step(route: Route, state: State) -> Step:
             return question
     for target in _proofs(route, "start"):
         if not _finished(state, target):
-            return _within(route, state, target)
+            return _within(route, state, target, twice)
     if state.going is not None:
-        return _within(route, state, state.going)
+        return _within(route, state, state.going, twice)
     ahead = None if state.ending else _next_chord(route, state)
     if ahead is not None:
-        return _within(route, state, ahead)
+        return _within(route, state, ahead, twice)
     for target in _proofs(route, "end"):
         if not _finished(state, target):
-            return _within(route, state, target)
+            return _within(route, state, target, twice)
     return Step("end")
 
 
@@ -99,7 +109,7 @@ def _next_chord(route: Route, state: State) -> Target | None:
     return next((target for target in planned[start:] if not _finished(state, target)), None)
 
 
-def _within(route: Route, state: State, target: Target) -> Step:
+def _within(route: Route, state: State, target: Target, twice: Twice) -> Step:
     """The prompt inside one booking."""
     if target.is_chord and state.at != target.station:
         return Step("arrive", target.station, target)
@@ -115,9 +125,22 @@ def _within(route: Route, state: State, target: Target) -> Step:
     further = _further_repeat(route, state, booking)
     if further is not None:
         return Step("figure", further, target, optional=True)
+    hole = _hole_to_read(booking, twice)
+    if hole is not None:
+        return Step("figure", hole, target)
     if "temperature" not in booking.slots:
         return Step("figure", "temperature", target)
     return Step("result", "", target)
+
+
+def _hole_to_read(booking: Booking, twice: Twice) -> str | None:
+    """The slot of the hole that has to be read (again): until the two that were read last are the same."""
+    first, second = booking.slots["hole"], booking.slots.get("hole_again")
+    if second is None:
+        return "hole_again" if booking.target.is_chord and twice(booking) else None
+    if whole(first.typed) == whole(second.typed):
+        return None
+    return "hole" if (first.read_at, first.seq) < (second.read_at, second.seq) else "hole_again"
 
 
 def _further_repeat(route: Route, state: State, booking: Booking) -> str | None:

@@ -10,6 +10,7 @@ Part = Literal["", "start", "between", "end"]
 
 FRAME = "frame"
 ZERO = "zero"
+HOLES = ("hole", "hole_again")
 DIALS = ("dial_1", "dial_2", "dial_3", "dial_4", "dial_5")
 PLANNED_DIALS = DIALS[:3]
 OUTCOMES = {

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from fieldtui.route import Route
 from fieldtui.survey.step import Step
-from fieldtui.survey.target import OUTCOMES, Target
+from fieldtui.survey.target import HOLES, OUTCOMES, Target
 
 SLOTS = {
     "hole": "hole",
+    "hole_again": "hole again",
     "dial_1": "dial 1",
     "dial_2": "dial 2",
     "dial_3": "dial 3",
@@ -54,7 +55,7 @@ def short_question(what: str) -> str:
 
 def slot(route: Route, name: str) -> str:
     """What a slot is called, with its unit."""
-    if name == "hole":
+    if name in HOLES:
         return SLOTS[name]
     return f"{SLOTS[name]} {route.units.degree if name == 'temperature' else route.units.small}"
 

@@ -62,6 +62,33 @@ def end_menu(desk: WalkDesk) -> Menu:
     return Menu("End of the survey", tuple(items))
 
 
+def doubt_menu(desk: WalkDesk) -> Menu:
+    """What to do about a reading that does not agree. Reading again comes first, until it was read again."""
+    target = desk.step.target
+    items = [
+        Item("read it again; both readings are kept", partial(desk.act, "again")),
+        Item("correct a figure that was typed wrong", partial(desk.act, "correct")),
+        Item("keep it as it was booked, because", partial(desk.act, "keep")),
+    ]
+    return Menu("This does not agree", tuple(items), 2 if target is not None and target.reading > 1 else 0)
+
+
+KEPT = (
+    "read again, and it says the same",
+    "the movement could be seen or heard",
+    "there was no way to read it again",
+)
+"""Reasons for keeping, so that the number pad alone is enough."""
+
+
+def keep_menu(desk: WalkDesk) -> Menu:
+    """Why a reading that does not agree is kept."""
+    items = tuple(Item(reason, partial(deeds.keep_because, desk, reason)) for reason in KEPT)
+    return Menu(
+        "It is kept as booked, because", (*items, Item("another reason, in words", partial(desk.ask, "keep", None)))
+    )
+
+
 def closed_menu(desk: WalkDesk) -> Menu:
     """What is left to do with a closed survey: leave, or take a copy of its log."""
     items = [Item("leave", partial(deeds.leave, desk))]

@@ -8,8 +8,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from fieldtui.job import accept
 from fieldtui.log import copy_to_stick
-from fieldtui.survey import EntryRefused, Target, time_of_day
+from fieldtui.survey import EntryRefused, Target, clean_text, time_of_day
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
 
@@ -94,6 +95,21 @@ def more(desk: WalkDesk) -> None:
     desk.open(choose.more_menu(desk))
 
 
+def keep(desk: WalkDesk) -> None:
+    """Ask why a reading that does not agree is kept as it was booked."""
+    if not desk.doubted:
+        raise EntryRefused("There is nothing here that does not agree.", todo="Enter alone accepts.")
+    desk.open(choose.keep_menu(desk))
+
+
+def keep_because(desk: WalkDesk, reason: str) -> None:
+    """Accept the reading at hand as it was booked, for a reason; it stays marked."""
+    if not reason.strip():
+        raise EntryRefused("The reason is empty.", todo="Say in a few words why it is kept.")
+    accept(desk.walk, outcome="kept", reason=clean_text(reason))
+    desk.to_step()
+
+
 def copy(desk: WalkDesk, folder: Path | None) -> None:
     """Take a copy of the closed log to a stick or another folder; it is read back and compared."""
     if folder is None:
@@ -134,6 +150,7 @@ DEEDS: Mapping[str, Callable[[WalkDesk], None]] = MappingProxyType(
         "jump": jump,
         "note": note,
         "again": again,
+        "keep": keep,
         "end": end,
         "more": more,
         "leave": leave,

@@ -15,8 +15,7 @@ from pathlib import Path
 from typing import Literal
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Walk, shown
-from fieldtui.job.telling import Told
+from fieldtui.job import Told, Walk, accept, doubt
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import EntryRefused, Step, Target
 from fieldtui.survey.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
@@ -25,7 +24,7 @@ from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.seen import Point, Seen
 
-ModeName = Literal["step", "correct", "menu", "note", "reason", "time", "copy", "unsaved", "help"]
+ModeName = Literal["step", "correct", "menu", "note", "reason", "time", "keep", "copy", "unsaved", "help"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +78,7 @@ class WalkDesk:
     @property
     def numeric(self) -> bool:
         """Whether letters are commands here: everywhere but where a text is asked for."""
-        if self.mode.name in ("note", "reason", "time", "copy", "unsaved"):
+        if self.mode.name in ("note", "reason", "time", "keep", "copy", "unsaved"):
             return False
         step = self.step
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
@@ -179,6 +178,8 @@ class WalkDesk:
             deeds.not_read_with(self, mode.target, typed)
         elif mode.name == "time":
             deeds.set_time(self, typed)
+        elif mode.name == "keep":
+            deeds.keep_because(self, typed)
         elif mode.name == "copy":
             deeds.copy(self, Path(typed.strip()).expanduser() if typed.strip() else None)
         elif mode.name == "unsaved":
@@ -200,13 +201,20 @@ class WalkDesk:
                 f"“{typed.strip()}” is not booked: no figure is asked for here.", todo="Enter alone goes on."
             )
         if step.kind == "result":
-            told = self.told()
-            self.walk.accept(shown=shown(told))
+            if self.doubted:
+                self.open(choose.doubt_menu(self))
+                return
+            accept(self.walk)
         else:
             self.walk.book(typed)
         self.to_step()
         if self.step.kind == "result" and any(one.weight in ("notice", "alarm") for one in self.told()):
             self.bell = True
+
+    @property
+    def doubted(self) -> bool:
+        """Whether the complete booking at hand looks like something else than what was booked."""
+        return doubt(self.walk) is not None
 
     # -- moving between modes ------------------------------------------------------------------------------------
 

@@ -15,7 +15,7 @@ from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import FORM_ROWS, draw_form
 from fieldtui.tui.draw_help import draw_help
-from fieldtui.tui.draw_side import draw_menu, draw_side
+from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack
 from fieldtui.tui.trend import draw_trend
 
@@ -29,6 +29,9 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
         return draw_help(desk, width, height)
     room = height - _HEAD_ROWS - FORM_ROWS - 2
     trend_rows = max(4, room // 4) if room >= 15 and _has_trend(desk) else 0
+    if trend_rows and said_rows(desk, _right_width(width)) > room - trend_rows - 1:
+        # what has to be said about a reading goes before its plot
+        trend_rows = 0
     body_rows = max(1, room - (trend_rows + 1 if trend_rows else 0))
     page: Lines = [*_head(desk, width), rule("", width), *_body(desk, width, body_rows)]
     if trend_rows:
@@ -71,9 +74,13 @@ def _place(desk: WalkDesk) -> Line:
     ]
 
 
+def _right_width(width: int) -> int:
+    return width - min(max(30, int(width * 0.38)), 80) - 1
+
+
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
-    left_width = min(max(30, int(width * 0.38)), 80)
-    right_width = width - left_width - 1
+    right_width = _right_width(width)
+    left_width = width - right_width - 1
     right = draw_menu(desk.mode.menu, right_width, rows) if desk.mode.menu else draw_side(desk, right_width, rows)
     gap: Lines = [[(" ", "")] for _ in range(rows)]
     return beside(beside(_left(desk, left_width, rows), gap), right)

@@ -41,6 +41,7 @@ def _fields(desk: WalkDesk, width: int) -> Lines:
         "note": "Note",
         "reason": "Why it is not read",
         "time": f"Time now, as a right clock shows it in {desk.walk.route.time_zone} (HH:MM)",
+        "keep": "Why it is kept as it was booked",
         "copy": "Folder for the copy",
         "unsaved": "Folder for the new file (empty: the same folder)",
         "menu": "Number, then Enter",
@@ -76,7 +77,8 @@ def _slots(desk: WalkDesk, booking: Booking | None) -> tuple[str, ...]:
         return ("zero",)
     further = DIALS[len(PLANNED_DIALS) :]
     asked = tuple(slot for slot in further if slot == desk.slot or (booking is not None and slot in booking.slots))
-    return ("hole", *PLANNED_DIALS, *asked, "temperature")
+    twice = desk.slot == "hole_again" or (booking is not None and "hole_again" in booking.slots)
+    return ("hole", *PLANNED_DIALS, *asked, *(("hole_again",) if twice else ()), "temperature")
 
 
 def _label(route: Route, slot: str) -> str:
@@ -99,8 +101,14 @@ def _hint(desk: WalkDesk) -> str:
         return "Esc: back"
     if step.kind == "figure" and step.optional:
         return "The repeats do not agree: slacken, tension again, read once more. Enter alone: none taken."
+    if step.kind == "figure" and step.what == "hole_again":
+        return "A hole misread by one would look like movement here: read its number once more."
+    if step.kind == "figure" and step.what == "hole" and _holes_differ(desk):
+        return "The two hole numbers are not the same. Read it a third time."
     if step.kind == "figure" and step.what in DIALS[1:]:
         return "Slacken and tension again before this repeat."
+    if desk.doubted:
+        return "This does not agree. Do not unhook: Enter shows what can be done."
     if step.kind == "result":
         return "Look before you unhook. Enter: accept and go on."
     return ""
@@ -113,6 +121,11 @@ def _foot(desk: WalkDesk, width: int) -> Line:
     while len(keys) > 1 and width_of([("  ".join(keys), "")]) > width - width_of(saved) - 3:
         keys.pop(-2 if keys[-1].endswith("help") else -1)
     return spread([(" " + "  ".join(keys), "key")], saved, width)
+
+
+def _holes_differ(desk: WalkDesk) -> bool:
+    booking = desk.walk.state.bookings.get(desk.step.target) if desk.step.target is not None else None
+    return booking is not None and "hole_again" in booking.slots
 
 
 def _keys(desk: WalkDesk) -> list[str]:

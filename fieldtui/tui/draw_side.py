@@ -29,6 +29,11 @@ def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
     return stack(told_lines(desk.told(), width), width, rows)
 
 
+def said_rows(desk: WalkDesk, width: int) -> int:
+    """How many lines it takes to say what the figures at hand mean."""
+    return len(told_lines(desk.told(), width))
+
+
 def told_lines(told: tuple[Told, ...], width: int) -> Lines:
     """Labels in a column, texts beside them, wrapped; a notice or alarm with its shape."""
     lines: Lines = []

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from fieldtui.job import Told, Walk, assess_chord, assess_frame, tell_chord, tell_frame
-from fieldtui.reduction import Assessment, since_baseline
+from fieldtui.job import Told, Walk, assess_chord, assess_frame, tell_chord, tell_frame, verdict_of
+from fieldtui.reduction import Assessment, Verdict, since_baseline
 from fieldtui.route.section import draw_section
 from fieldtui.survey import State, Target
 from fieldtui.tui.lines import Lines
@@ -25,6 +25,7 @@ class Seen:
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
         self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
+        self._judged: tuple[State, tuple[Target, str, str], Verdict | None] | None = None
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -57,7 +58,16 @@ class Seen:
             return tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
         assessment = self.assessment(target, slot, typed)
         _, chord = self.walk.place(target)
-        return () if assessment is None else tell_chord(self.walk.route, chord, assessment)
+        if assessment is None:
+            return ()
+        return tell_chord(self.walk.route, chord, assessment, self.verdict(target, slot, typed))
+
+    def verdict(self, target: Target, slot: str, typed: str) -> Verdict | None:
+        """Whether a chord's booking can be right; None before all its figures are in."""
+        state, asked = self.walk.state, (target, slot, typed)
+        if self._judged is None or self._judged[0] is not state or self._judged[1] != asked:
+            self._judged = (state, asked, verdict_of(self.walk, *asked) if target.is_chord else None)
+        return self._judged[2]
 
     def past(self, target: Target) -> list[Point]:
         """A chord's last movements that are not doubtful, by time; of earlier surveys, so the same all along."""

@@ -141,9 +141,32 @@ def answer_start(walk: Walk, reader: str = "AB") -> None:
 
 
 def book_chord(walk: Walk, hole: str, *dials: str, temperature: str = "12.0") -> None:
-    """Book one chord and accept it, arriving first where the prompt asks for it."""
+    """Book one chord and accept it, arriving first and reading the hole twice where the prompts ask for it."""
     if walk.step.kind == "arrive":
         walk.book("")
-    for typed in (hole, *dials, temperature):
+    for typed in (hole, *dials):
         walk.book(typed)
+    if walk.step.what == "hole_again":
+        walk.book(hole)
+    walk.book(temperature)
     walk.accept()
+
+
+CALM = {("A", "L-R"): "320", ("A", "L-K"): "240", ("B", "L-R"): "320"}
+"""Holes of the chords of `lay`, such that the length is about what the anchors say."""
+
+
+def book_calm(walk: Walk) -> None:
+    """Book a whole survey of `lay` in which nothing moves, and close it."""
+    answer_start(walk)
+    while walk.step.target is not None and walk.step.target.is_chord:
+        book_chord(walk, CALM[walk.step.target.key], "12.30", "12.32", "12.31")
+    walk.close()
+
+
+def with_past(path: Path, *, before: datetime | None = None, surveys: int = 5) -> Path:
+    """The same route with surveys on the days before, in which nothing moved."""
+    end = before or datetime.now(UTC)
+    for days in range(surveys, 0, -1):
+        book_calm(begin(path, Ticking(end - timedelta(days=days))))
+    return path

@@ -24,8 +24,8 @@ def row(
     minutes: float = 0,
     station: str = "A",
     chord: str = "L-R",
-    hole: str = "318",
-    dials: Sequence[str] = ("12.34", "12.36", "12.35"),
+    hole: str = "319",
+    dials: Sequence[str] = ("24.34", "24.36", "24.35"),
     temperature: str = "12.0",
 ) -> str:
     """One line of a sheet, so many minutes after the day's start."""

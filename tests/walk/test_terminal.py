@@ -13,17 +13,18 @@ import pytest
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
 from fieldtui.survey import State
-from harness.jobs import lay
+from harness.jobs import lay, with_past
 from harness.terminal import Terminal
 
 START = "1\nAB\n\n1\n1\n\n\n"
 """New survey, reader, no recorder, tape, extensometer, no stage, cautions."""
 BURST = "320\n12.34\n12.36\n12,31\n9.5\n"
+CROWN = "240\n12.34\n12.36\n12,31\n9.5\n"
 
 
 @pytest.fixture
 def route(tmp_path: Path) -> Path:
-    return lay(tmp_path)
+    return with_past(lay(tmp_path))
 
 
 @pytest.fixture
@@ -48,25 +49,28 @@ def test_a_burst_books_every_figure_in_its_field(walk: Terminal, route: Path) ->
     """One write holds all keys of a chord. A hundred chords, a hundred times right."""
     to_first_chord(walk)
     for number in range(100):
-        walk.type(f"{200 + number}\n{number / 10}\n{number / 10 + 0.02:.2f}\n{number / 10 + 0.01:.2f}\n{number / 4}\n")
-        walk.wait_for("Enter: accept and go on")
+        walk.type("\n".join(keys(number)) + "\n")
+        walk.wait_for("Do not unhook" if number > 3 else "unhook")
         walk.type("a")
         walk.wait_for(f"reading {number + 2}")
     readings = state(route).readings(("A", "L-R"))
     assert len(readings) == 100
     for number, booking in enumerate(readings):
-        assert {slot: entry.typed for slot, entry in booking.slots.items()} == {
-            "hole": str(200 + number),
-            "dial_1": str(number / 10),
-            "dial_2": f"{number / 10 + 0.02:.2f}",
-            "dial_3": f"{number / 10 + 0.01:.2f}",
-            "temperature": str(number / 4),
-        }
+        slots = ("hole", "dial_1", "dial_2", "dial_3", "temperature")
+        assert {slot: entry.typed for slot, entry in booking.slots.items()} == dict(
+            zip(slots, keys(number), strict=True)
+        )
+
+
+def keys(number: int) -> tuple[str, ...]:
+    """Five figures of a chord, others each time."""
+    dial = 12 + number / 10
+    return (str(320 - number), f"{dial:.2f}", f"{dial + 0.02:.2f}", f"{dial + 0.01:.2f}", f"{number / 4}")
 
 
 def test_the_whole_survey_in_one_burst(walk: Terminal, route: Path) -> None:
     chord = BURST + "\n"
-    walk.type(START + "0.00\n" + "\n" + chord + chord + "\n" + chord + "\n1\n")
+    walk.type(START + "0.00\n" + "\n" + chord + CROWN + "\n\n" + chord + "\n1\n")
     walk.wait_for("The survey is closed")
     assert state(route).closed
     walk.type("\n\n")
@@ -207,16 +211,14 @@ def test_a_crash_is_told_in_words_and_kept_in_a_file(route: Path, tmp_path: Path
         "import fieldtui.tui.draw as draw\n"
         "draw.draw_trend = broken\n"
     )
-    os.environ["PYTHONPATH"] = str(tmp_path)
-    os.environ["TMPDIR"] = str(tmp_path)
-    try:
+    with pytest.MonkeyPatch.context() as environment:
+        environment.setenv("PYTHONPATH", str(tmp_path), prepend=os.pathsep)
+        environment.setenv("TMPDIR", str(tmp_path))
         with Terminal("walk", str(route)) as terminal:
             terminal.wait_for("start a new survey")
             terminal.type(START + "0.00\n\n")
             assert terminal.ended() == 2
             assert terminal.is_clean()
             assert "Traceback" not in terminal.wait_for("The program failed")
-    finally:
-        del os.environ["PYTHONPATH"], os.environ["TMPDIR"]
     assert "on purpose" in next(tmp_path.glob("fieldtui-crash-*.txt")).read_text()
     assert not state(route).closed

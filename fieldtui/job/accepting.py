@@ -1,0 +1,46 @@
+"""Accepting a reading: what was shown of it is booked with it, as evidence of what the surveyor knew."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fieldtui.job.live import assess_chord, assess_frame, verdict_of
+from fieldtui.job.telling import Told, shown, tell_chord, tell_frame, verdict_data
+from fieldtui.job.walk import Walk
+from fieldtui.reduction import Verdict
+from fieldtui.survey import Target
+
+
+def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
+    """What the booked figures of a chord or of the control frame say; nothing for a dial zero."""
+    if target.is_zero:
+        return ()
+    if target.is_frame:
+        return tell_frame(walk.route, assess_frame(walk, target))
+    assessment = assess_chord(walk, target)
+    _, chord = walk.place(target)
+    return () if assessment is None else tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
+
+
+def doubt(walk: Walk) -> Verdict | None:
+    """The verdict over the complete booking at hand, if it does not agree."""
+    step = walk.step
+    if step.kind != "result" or step.target is None or not step.target.is_chord:
+        return None
+    verdict = verdict_of(walk, step.target)
+    return verdict if verdict is not None and not verdict.agrees else None
+
+
+def accept(walk: Walk, *, outcome: str = "read", reason: str = "") -> None:
+    """Accept the booking at hand: `read`, or `kept` for a reason where it does not agree.
+
+    `EntryRefused` where nothing is complete.
+    """
+    target = walk.step.target
+    told: dict[str, Any] = {}
+    if target is not None and walk.step.kind == "result":
+        told.update(shown(tell(walk, target)))
+        verdict = verdict_of(walk, target) if target.is_chord else None
+        if verdict is not None:
+            told["verdict"] = verdict_data(verdict)
+    walk.accept(outcome=outcome, reason=reason, shown=told)

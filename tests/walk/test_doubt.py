@@ -1,0 +1,176 @@
+"""At the anchor: a figure that cannot be right is named before the tape is unhooked, and never corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from fieldtui.survey import Target
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.lines import text_of
+from harness.jobs import Ticking, answer_start, begin, lay, resume, with_past
+
+LR = Target("A", "L-R")
+Keys = Callable[[str], None]
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> WalkDesk:
+    """At the first chord of a heading in which nothing moved for five days: hole 320, dial 12.31."""
+    clock = Ticking()
+    desk = WalkDesk(begin(with_past(lay(tmp_path), before=clock.now), clock))
+    answer_start(desk.walk)
+    desk.walk.book("")
+    desk.to_step()
+    return desk
+
+
+@pytest.fixture
+def keys(desk: WalkDesk) -> Keys:
+    def press(typed: str) -> None:
+        for key in typed:
+            desk.press({"\n": "enter", "*": "asterisk"}.get(key, key), None if key == "\n" else key)
+
+    return press
+
+
+def page(desk: WalkDesk, width: int = 80, height: int = 24) -> str:
+    return text_of(draw_walk(desk, width, height))
+
+
+def test_a_clean_chord_is_accepted_with_six_keys_and_its_figures(desk: WalkDesk, keys: Keys) -> None:
+    figures = ("320", "12.30", "12.33", "12.31", "12")
+    keys("\n".join(figures) + "\n\n")
+    assert desk.walk.state.bookings[LR].outcome == "read"
+    assert desk.step.target == Target("A", "L-K")
+
+
+def test_a_hole_misread_by_one_is_named_with_a_bell(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n")
+    desk.bell = False
+    keys("12\n")
+    assert desk.bell
+    told = page(desk)
+    assert "looks like" in told
+    assert "hole misread" in told
+    assert "320" in told
+    assert "Do not unhook" in told
+
+
+def test_nothing_of_it_is_said_before_the_figures_are_in(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n")
+    assert "looks like" not in page(desk)
+    assert "hole misread" not in page(desk)
+
+
+def test_enter_does_not_accept_what_does_not_agree(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n")
+    keys("\n")
+    assert desk.mode.name == "menu"
+    assert not desk.walk.state.bookings[LR].finished
+    desk.press("escape", None)
+    assert not desk.walk.state.bookings[LR].finished
+
+
+def test_nothing_is_corrected_by_itself(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n")
+    assert desk.walk.state.bookings[LR].hole == 321
+    assert "8036" in page(desk), "the length shown is the one that was booked"
+
+
+def test_read_again_by_the_number_pad_and_the_second_reading_agrees(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n\n1\n")
+    assert desk.step.target == LR.again()
+    keys("320\n12.30\n12.33\n12.31\n12\n\n")
+    first, second = desk.walk.state.readings(LR.key)
+    assert (first.hole, first.outcome) == (321, "")
+    assert (second.hole, second.outcome) == (320, "read")
+    assert desk.step.target == Target("A", "L-K")
+
+
+def test_keep_with_a_reason_by_the_number_pad(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n\n3\n3\n")
+    booking = desk.walk.state.bookings[LR]
+    assert booking.outcome == "kept"
+    assert booking.reason == "there was no way to read it again"
+
+
+def test_keep_with_a_reason_in_words(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\nk4\n\n")
+    assert desk.refused
+    keys("bolt plate hit by the loader\n")
+    assert desk.walk.state.bookings[LR].reason == "bolt plate hit by the loader"
+
+
+def test_what_was_shown_is_evidence_in_the_log(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\nk2\n")
+    shown = desk.walk.writer.records[-1].data["shown"]
+    assert shown["looks like"].startswith("hole misread")
+    verdict = shown["verdict"]
+    assert verdict["agrees"] is False
+    assert verdict["explanations"][0]["cause"] == "hole"
+    assert sum(one["probability"] for one in verdict["explanations"]) == pytest.approx(1, abs=0.01)
+    assert "real movement" in {one["cause"] for one in verdict["explanations"]}
+
+
+def test_movement_that_is_read_twice_is_movement(desk: WalkDesk, keys: Keys) -> None:
+    keys("319\n28.10\n28.13\n28.11\n12\n")
+    assert "real movement" in page(desk)
+    keys("\n1\n319\n28.10\n28.13\n28.11\n12\n")
+    looks = next(one for one in desk.told() if one.label == "looks like")
+    assert looks.text.startswith("real movement")
+    keys("\n")
+    assert desk.mode.menu is not None
+    assert desk.mode.menu.selected == 2
+    keys("\n1\n")
+    assert desk.walk.state.bookings[LR.again()].outcome == "kept"
+
+
+def test_a_level_is_named_at_once_even_if_the_figures_look_misread(desk: WalkDesk, keys: Keys) -> None:
+    keys("319\n12.30\n12.33\n12.31\n12\n")
+    told = page(desk)
+    assert "looks like" in told
+    assert "above, if true: stop" in told
+    assert "tunnel manager" in told
+
+
+def test_the_hole_is_asked_for_twice_where_one_more_would_look_like_movement(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    answer_start(desk.walk)
+    for typed in ("", "320", "12.30", "12.33", "12.31"):
+        desk.walk.book(typed)
+    assert desk.step.what == "hole_again"
+    desk.to_step()
+    assert "read its number once" in page(desk)
+    desk.walk.book("321")
+    assert desk.step.what == "hole"
+    assert "not the same" in page(desk)
+    desk.walk.leave()
+    again = resume(tmp_path / "heading.toml")
+    assert again.step == desk.step
+    again.book("321")
+    assert again.step.what == "temperature"
+    assert [struck.entry.typed for struck in again.state.bookings[LR].struck] == ["320"]
+
+
+def test_two_holes_that_never_agree_are_asked_for_in_turn(tmp_path: Path) -> None:
+    walk = begin(lay(tmp_path))
+    answer_start(walk)
+    for typed in ("", "320", "12.30", "12.33", "12.31", "321"):
+        walk.book(typed)
+    assert walk.step.what == "hole"
+    walk.book("322")
+    assert walk.step.what == "hole_again"
+    walk.book("322")
+    assert walk.step.what == "temperature"
+
+
+def test_a_resumed_survey_judges_as_before(desk: WalkDesk, keys: Keys, tmp_path: Path) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n")
+    before = desk.told()
+    desk.walk.leave()
+    again = WalkDesk(resume(tmp_path / "heading.toml"))
+    assert again.told() == before
