@@ -51,9 +51,11 @@ class Record:
 
 def booking_time(moment: datetime) -> str:
     """RFC 3339 in UTC to the millisecond; ValueError for a time without a zone."""
-    if moment.tzinfo is None:
-        raise ValueError("a booking time needs a time zone")
-    return moment.astimezone(UTC).isoformat(timespec="milliseconds")[: -len("+00:00")] + "Z"
+    if moment.tzinfo is not UTC:
+        if moment.tzinfo is None:
+            raise ValueError("a booking time needs a time zone")
+        moment = moment.astimezone(UTC)
+    return moment.isoformat(timespec="milliseconds")[: -len("+00:00")] + "Z"
 
 
 def seal(seq: int, at: str, kind: str, data: dict[str, Any], prev: str) -> bytes:

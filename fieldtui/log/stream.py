@@ -42,18 +42,19 @@ def pass_over(
     passed = Passed()
     chain, start, tail = passed.chain, 0, b""
     while lines := file.readlines(BLOCK):
-        whole = _sound(chain, lines)
-        if whole is None:
-            whole = []
+        if _sound(chain, lines):
+            start += sum(map(len, lines))
+            if keep or wanted or len(passed.lines) < FIRST:
+                _note(passed, [line[:-1] for line in lines], keep, wanted)
+            else:
+                passed.records += len(lines)
+        else:
             for line in lines:
                 if not line.endswith(b"\n"):  # only the last of a file
                     tail = line
                     break
-                whole += chain.take(line[:-1], start)
+                _note(passed, chain.take(line[:-1], start), keep, wanted)
                 start += len(line)
-        else:
-            start += sum(map(len, lines))
-        _note(passed, whole, keep, wanted)
         if progress is not None:
             progress(start, size)
     _note(passed, chain.finish(tail, start), keep, wanted)
@@ -62,20 +63,20 @@ def pass_over(
     return passed
 
 
-def _sound(chain: Chain, lines: Sequence[bytes]) -> list[bytes] | None:
-    """The lines without newlines where all are in order, and the chain behind them; None where one is not."""
+def _sound(chain: Chain, lines: Sequence[bytes]) -> bool:
+    """True where all lines are records in order, and the chain then stands behind them; else nothing has happened."""
     if not chain.settled:
-        return None
+        return False
     found = [sha256(line[:-73]).hexdigest() for line in lines]
     ends = [f',"prev":"{prev}","h":"{h}"}}\n' for prev, h in zip([chain.h, *found], found, strict=False)]
     if b"".join([line[-147:] for line in lines]) != "".join(ends).encode("ascii"):
-        return None
+        return False
     after = chain.seq + 1
     numbers = [b'{"seq":%d,"at":"' % seq for seq in range(after, after + len(lines))]
     if not all(map(bytes.startswith, lines, numbers)):
-        return None
+        return False
     chain.stand_at(chain.seq + len(lines), found[-1], lines[-1][:-1])
-    return [line[:-1] for line in lines]
+    return True
 
 
 def _note(passed: Passed, whole: list[bytes], keep: bool, wanted: Collection[int]) -> None:

@@ -166,18 +166,18 @@ def _closed_can_be_reopened() -> Variant:
 def _sound(*, hashes: bool = True, links: bool = True, numbers: bool = True) -> Variant:
     """The short way through a sound block, with one comparison left out."""
 
-    def variant(chained: chain.Chain, lines: list[bytes]) -> list[bytes] | None:
+    def variant(chained: chain.Chain, lines: list[bytes]) -> bool:
         seq, h = chained.seq, chained.h
         for line in lines:
             said = line[-67:-3].decode("ascii", "replace")
             fits = record.sha256(line[:-73]).hexdigest() == said and line[-74:-67] == b'","h":"'
             if (hashes and not fits) or (links and line[-138:-74].decode("ascii", "replace") != h):
-                return None
+                return False
             if not line.endswith(b"\n") or (numbers and not line.startswith(b'{"seq":%d,' % (seq + 1))):
-                return None
+                return False
             seq, h = seq + 1, said
         chained.stand_at(seq, h, lines[-1][:-1])
-        return [line[:-1] for line in lines]
+        return True
 
     return put(stream, "_sound", variant)
 

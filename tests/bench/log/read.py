@@ -1,0 +1,105 @@
+"""Verifying, taking up again, and a folder of a thousand surveys.
+
+python tests/bench/log/read.py [FOLDER] [RECORDS TO VERIFY]
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+
+from measure import in_turns, machine, told
+
+from fieldtui.log import LogWriter, OsCalls, heads
+from fieldtui.log.index import NAME, summaries
+from fieldtui.log.verify import verify_log
+
+ENTRY = {"station": "S12", "chord": "L-R", "dial": "12.34", "unit": "mm", "read_at": "2031-05-03T06:00:00Z"}
+
+
+class NoSync(OsCalls):
+    """Real files without the wait for the disk."""
+
+    def fsync(self, fd: int) -> None:
+        return
+
+    def fsync_folder(self, folder: Path) -> None:
+        return
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
+def a_log(folder: Path, records: int, after: list[dict[str, object]] | None = None) -> LogWriter:
+    writer = LogWriter.create(folder, survey="s", label="", scope="", after=after or [], clock=now, calls=NoSync())
+    for start in range(0, records, 10_000):
+        writer.append_all([("dial", ENTRY)] * min(10_000, records - start))
+    return writer
+
+
+def hash_and_link_alone(path: Path) -> bool:
+    prev, sound = b"0" * 64, True
+    with path.open("rb") as file:
+        for line in file:
+            h = sha256(line[:-73]).hexdigest().encode()
+            sound = sound and h == line[-67:-3] and line[-138:-74] == prev
+            prev = h
+    return sound
+
+
+def verifying(folder: Path, records: int) -> None:
+    writer = a_log(folder, records)
+    writer.close()
+    assert hash_and_link_alone(writer.path)
+    assert verify_log(writer.path).records >= records
+    times = in_turns({"alone": lambda: hash_and_link_alone(writer.path), "verify": lambda: verify_log(writer.path)}, 5)
+    print(f"verify, {records} records: {times['verify']:.2f} s; hash and link alone {times['alone']:.2f} s")
+    told("verify beside hash and link alone", times["verify"] / times["alone"], 1.3)
+
+
+def reopening(folder: Path) -> None:
+    times = {}
+    for records in (5_000, 10_000, 20_000):
+        writer = a_log(folder / str(records), records)
+        for _ in range(3):
+            writer.append("dial", ENTRY)  # the last write is one entry, as in the walk
+        writer.close()
+        path = writer.path
+        times[records] = in_turns({"": lambda path=path: _reopen(path)}, 7)[""]
+    told("reopen 10,000 records", times[10_000] * 1e3, 150, " ms")
+    told("twice as many records take, of twice the time", times[20_000] / times[10_000] / 2, 1.15)
+
+
+def _reopen(path: Path) -> None:
+    LogWriter.reopen(path, clock=now, calls=NoSync()).close()
+
+
+def a_thousand_surveys(folder: Path) -> None:
+    tip: list[dict[str, object]] = []
+    for _ in range(1000):
+        writer = a_log(folder, 120, tip)
+        writer.append("closed", {"chords": {}})
+        tip = [writer.tip]
+        writer.close()
+    start = time.perf_counter()
+    summaries(folder)
+    built = time.perf_counter() - start
+    times = in_turns({"known": lambda: summaries(folder), "heads": lambda: heads(folder)}, 7)
+    print(f"1,000 surveys: index built in {built * 1e3:.0f} ms, {(folder / NAME).stat().st_size / 1e3:.0f} kB")
+    told("opening a folder of 1,000 surveys that is indexed", times["known"] * 1e3, 100, " ms")
+    told("its heads", times["heads"] * 1e3, 100, " ms")
+    assert heads(folder) == tip
+
+
+if __name__ == "__main__":
+    place = Path(sys.argv[1]) if len(sys.argv) > 1 else Path.cwd()
+    with tempfile.TemporaryDirectory(dir=place) as name:
+        print(machine())
+        a_thousand_surveys(Path(name) / "thousand")
+        reopening(Path(name) / "reopen")
+        verifying(Path(name) / "verify", int(sys.argv[2]) if len(sys.argv) > 2 else 1_000_000)
