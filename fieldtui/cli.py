@@ -68,6 +68,20 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument("--out", type=Path, metavar="FILE", help="write it to a new file, not to the screen")
     sheet.set_defaults(run=_sheet)
 
+    taken = commands.add_parser("import", help="take over earlier lengths or raw readings from a spreadsheet")
+    taken.add_argument("route", type=Path, metavar="ROUTE")
+    taken.add_argument("sheet", type=Path, metavar="CSV", help="station, chord, time, and length or raw figures")
+    taken.add_argument("--json", action="store_true", help="one object a row, one line each")
+    taken.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    taken.set_defaults(run=_import)
+
+    export = commands.add_parser("export", help="write the job as tables that other systems take")
+    export.add_argument("route", type=Path, metavar="ROUTE")
+    export.add_argument("--to", choices=("csv",), required=True, help="csv: a folder of CSV with datapackage.json")
+    export.add_argument("--out", type=Path, metavar="FOLDER", help="folder, if not one beside the route file")
+    export.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    export.set_defaults(run=_export)
+
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
     demo.set_defaults(run=_demo)
@@ -142,6 +156,26 @@ def _sheet(arguments: argparse.Namespace) -> int:
     save_new(arguments.out, text)
     print(f"The blank sheet of {route.name} is in {arguments.out}.")
     return DONE
+
+
+def _import(arguments: argparse.Namespace) -> int:
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.paper.taking import take_over
+    from fieldtui.route import load_route
+
+    route = load_route(arguments.route)
+    job = load_job(route, logs_folder(route, arguments.logs))
+    return take_over(job, arguments.sheet, print, as_lines=arguments.json)
+
+
+def _export(arguments: argparse.Namespace) -> int:
+    from fieldtui.handover.export import default_folder, export_csv
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.route import load_route
+
+    route = load_route(arguments.route)
+    job = load_job(route, logs_folder(route, arguments.logs))
+    return export_csv(job, arguments.out or default_folder(job), print)
 
 
 def _demo(arguments: argparse.Namespace) -> int:

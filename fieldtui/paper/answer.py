@@ -15,6 +15,7 @@ from typing import Any, Literal
 from fieldtui.paper.judging import NOTHING, Judged
 from fieldtui.paper.rows import BadRow, Row
 from fieldtui.paper.standing import Place
+from fieldtui.paper.verdict import as_json as explained
 from fieldtui.reduction import show_change, show_length, show_u
 from fieldtui.route import Route
 from fieldtui.survey import OUTCOMES
@@ -52,7 +53,7 @@ class Answer:
     @property
     def attention(self) -> bool:
         """Whether somebody has to look at this row."""
-        return self.done == "not booked" or self.judged.doubt != "" or self.level in ("cannot tell", "above")
+        return self.done == "not booked" or self.judged.doubtful or self.level in ("cannot tell", "above")
 
 
 def refused(bad: BadRow) -> Answer:
@@ -93,7 +94,7 @@ def as_json(answer: Answer, route: Route) -> dict[str, Any]:
         "rate": _figure(moving.value) if moving is not None else None,
         "repeats_agree": judged.repeats.agree if judged.repeats is not None else None,
         "agrees": judged.agrees,
-        "explanations": judged.explanations_json(),
+        "explanations": explained(judged.verdict) if judged.verdict is not None else None,
         "level": answer.level,
         "level_name": assessment.level.level if assessment is not None and assessment.level is not None else None,
         "line": answer.line,
@@ -101,8 +102,8 @@ def as_json(answer: Answer, route: Route) -> dict[str, Any]:
         "outcome": answer.row.outcome if answer.row is not None else None,
         "tape": answer.tape or None,
         "extensometer": answer.extensometer or None,
-        "doubtful": (judged.doubt != "") if length is not None or judged.doubt else None,
-        "doubt": judged.doubt or None,
+        "doubtful": judged.doubtful if length is not None or judged.doubtful else None,
+        "doubt": judged.doubt or judged.frame_doubt or None,
         "proven": answer.proven,
         "log": answer.place.log if answer.place is not None else None,
         "seq": answer.place.seq if answer.place is not None else None,
@@ -154,8 +155,8 @@ def words(answer: Answer, sheet: str) -> Iterator[str]:
         yield f"booked already: {answer.place.file}, record {answer.place.seq}"
     if answer.row is not None and not answer.row.was_read:
         yield f"not read: {OUTCOMES[answer.row.outcome]}"
-    if answer.judged.doubt:
-        yield f"DOUBTFUL: {answer.judged.doubt}"
+    if answer.judged.doubtful:
+        yield f"DOUBTFUL: {answer.judged.doubt or answer.judged.frame_doubt}"
     if answer.judged.repeats is not None and answer.judged.repeats.agree is False:
         yield "repeats do not agree"
     if answer.remark:

@@ -83,7 +83,7 @@ class _Booking:
     def __init__(self, job: Job, sheet: str, clock: Clock) -> None:
         self.sheet = sheet
         self.logs: list[tuple[str, Written]] = []
-        self._before = Before(job.ground(), job.route.baseline_sets)
+        self._before = Before(job)
         self._desk = Desk(job, self._before, clock)
         self._judged: dict[int, Judged] = {}
 
@@ -171,7 +171,7 @@ def totals(booked: Booked) -> list[str]:
     }
     told = ", ".join(f"{count} {done}" for done, count in counts.items() if count) or "none"
     lines = [f"{len(booked.answers)} rows: {told}."]
-    doubtful = sum(1 for one in booked.answers if one.judged.doubt)
+    doubtful = sum(1 for one in booked.answers if one.judged.doubtful)
     over = sum(1 for one in booked.answers if one.level in ("above", "cannot tell"))
     if doubtful:
         lines.append(f"{doubtful} doubtful: read again where it can still be done.")

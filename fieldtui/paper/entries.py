@@ -80,11 +80,11 @@ def _booking(route: Route, planned: Planned, judged: Judged) -> Iterator[Entry]:
         place = {"station": row.station, "chord": row.chord} if row.is_chord else {}
         yield "note", {"text": row.note, **place, **when}
     if not planned.target.is_zero:
-        outcome = "kept" if judged.agrees is False else "read"
+        outcome = "kept" if judged.doubt else "read"
         reasons = [judged.doubt] if outcome == "kept" else []
         if row.is_chord and row.written != row.chord:
             reasons.append(f"read from the other end, as {row.written}")
-        yield "accepted", {**target, "as": outcome, "reason": "; ".join(reasons), "shown": dict(judged.shown)}
+        yield "accepted", {**target, "as": outcome, "reason": "; ".join(reasons), "shown": dict(judged.shown), **when}
 
 
 def _unit(route: Route, slot: str) -> str:

@@ -9,24 +9,29 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from fieldtui.job import Reading
 from fieldtui.job.readings import doubt_of_frame, frame_lengths, shift
 from fieldtui.paper.before import Before, Instrument
 from fieldtui.paper.plan import Order, Planned, Sitting
-from fieldtui.paper.verdict import impossible
+from fieldtui.paper.tracks import Tracks
+from fieldtui.paper.verdict import Weighing, impossible, in_words
 from fieldtui.reduction import (
     Assessment,
     Draft,
+    Event,
     Figures,
     FrameShift,
     Length,
     Past,
     Repeats,
+    Verdict,
     assess,
     judge_repeats,
+    reduce,
     reduce_frame,
 )
 from fieldtui.route import Chord, Extensometer, Route, Station, Tape
-from fieldtui.survey import DIALS, number, whole
+from fieldtui.survey import DIALS, Booking, number, whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,19 +41,26 @@ class Judged:
     assessment: Assessment | None = None
     length: Length | None = None
     repeats: Repeats | None = None
+    verdict: Verdict | None = None
     agrees: bool | None = None
+    """Whether the likeliest explanation is that the figures are right."""
     doubt: str = ""
-    """Why the reading is doubtful, in words; empty where it is not."""
+    """Why the reading by itself is doubtful, in words; empty where it is not."""
+    frame_doubt: str = ""
+    """Why the control frame puts its whole survey in doubt."""
 
-    def explanations_json(self) -> list[dict[str, object]] | None:
-        """Likeliest first; None where nothing was weighed."""
-        return None
+    @property
+    def doubtful(self) -> bool:
+        return self.doubt != "" or self.frame_doubt != ""
 
     @property
     def shown(self) -> dict[str, str]:
         """What the answer says of the reading, as the log books it."""
         level = self.assessment.level if self.assessment is not None else None
-        told = {"doubt": self.doubt, "level": f"{level.state} {level.level or ''}".strip() if level else ""}
+        told = {
+            "doubt": self.doubt or self.frame_doubt,
+            "level": f"{level.state} {level.level or ''}".strip() if level else "",
+        }
         return {what: text for what, text in told.items() if text}
 
 
@@ -60,8 +72,15 @@ class _Survey:
     """One sitting while its rows go by: the frame's lengths, by instrument and when they were read."""
 
     sitting: Sitting
+    tracks: Tracks
     frames: dict[Instrument, list[tuple[Order, str, Length]]] = field(default_factory=dict)
-    told: dict[Instrument, tuple[FrameShift | None, str]] = field(default_factory=dict)
+    told: dict[tuple[Instrument, int], tuple[FrameShift | None, str]] = field(default_factory=dict)
+    weighing: Weighing = field(init=False)
+
+    def __post_init__(self) -> None:
+        first = self.sitting.planned[0].row.time
+        events = (Event(first, "stage"),) if self.sitting.new_stage else ()
+        self.weighing = Weighing(self.sitting.corrected, self.sitting.survey, events, self.tracks)
 
     def parts(self, instrument: Instrument, upto: Order | None = None) -> dict[str, Length]:
         """The frame's lengths by part, all of the survey or those before a row; the last of a part counts."""
@@ -71,23 +90,40 @@ class _Survey:
 
 def judge_rows(sittings: Sequence[Sitting], before: Before) -> Iterator[tuple[Sitting, Planned, Judged]]:
     """Every row in order of its time, whichever survey it belongs to, each judged from earlier readings only."""
-    surveys = {sitting.label: _Survey(sitting) for sitting in sittings}
+    tracks = Tracks()
+    surveys = {sitting.label: _Survey(sitting, tracks) for sitting in sittings}
     for survey in surveys.values():
         _take_frames(survey, before)
     rows = [(one.order, survey, one) for survey in surveys.values() for one in survey.sitting.planned]
     for _, survey, planned in sorted(rows, key=lambda row: row[0]):
         judged = _judge(survey, planned, before)
         if judged.length is not None and planned.row.is_chord and planned.new:
-            past = Past(planned.row.time, judged.length, survey.sitting.label, judged.doubt != "", judged.doubt)
-            before.add(planned.target.key, past)
+            before.add(_reading(survey.sitting, planned, judged, judged.length))
         yield survey.sitting, planned, judged
+
+
+def _reading(sitting: Sitting, planned: Planned, judged: Judged, length: Length) -> Reading:
+    """The row as the job will have it once it is booked."""
+    booking = Booking(planned.target, planned.tape, planned.extensometer, outcome="kept" if judged.doubt else "read")
+    return Reading(
+        booking,
+        length,
+        planned.row.time,
+        sitting.survey,
+        sitting.label,
+        judged.doubtful,
+        judged.doubt or judged.frame_doubt,
+        key=planned.target.key,
+        counts=not judged.doubtful,
+        instrument_doubt=judged.frame_doubt != "",
+    )
 
 
 def _take_frames(survey: _Survey, before: Before) -> None:
     """The control frame's lengths of a survey, booked ones and those of its rows."""
     existing = survey.sitting.existing
     if existing is not None:
-        for instrument, parts in frame_lengths(existing.route, existing.state, existing.id).items():
+        for instrument, parts in frame_lengths(survey.sitting.corrected, existing.state, existing.id).items():
             times = [one.read_at for target, one in existing.state.bookings.items() if target.is_frame]
             first = min(time for time in times if time is not None)
             survey.frames[instrument] = [((first, 0), part, length) for part, length in parts.items()]
@@ -101,11 +137,11 @@ def _take_frames(survey: _Survey, before: Before) -> None:
         instrument = (planned.tape, planned.extensometer)
         survey.frames.setdefault(instrument, []).append((planned.order, planned.target.part, length))
         if planned.new:
-            before.add_frame(instrument, Past(row.time, length, survey.sitting.label, False, planned.target.part))
+            before.add_frame(instrument, Past(row.time, length, survey.sitting.survey, False, planned.target.part))
 
 
 def _judge(survey: _Survey, planned: Planned, before: Before) -> Judged:
-    row, route = planned.row, survey.sitting.route
+    row, route = planned.row, survey.sitting.corrected
     tape, extensometer = route.tape(planned.tape), route.extensometer(planned.extensometer)
     if not row.was_read or planned.target.is_zero:
         return NOTHING
@@ -115,7 +151,7 @@ def _judge(survey: _Survey, planned: Planned, before: Before) -> Judged:
     if planned.target.is_frame:
         length = _frame_length(survey.sitting, planned)
         repeats = judge_repeats(figures(planned).dials, extensometer.repeatability)
-        return Judged(length=length, repeats=repeats, agrees=False if wrong else None, doubt=wrong)
+        return Judged(length=length, repeats=repeats, doubt=wrong)
     return _judge_chord(survey, planned, before, tape, extensometer, wrong)
 
 
@@ -123,18 +159,33 @@ def _judge_chord(
     survey: _Survey, planned: Planned, before: Before, tape: Tape, extensometer: Extensometer, wrong: str
 ) -> Judged:
     """The length as it will stand, with the frame of the whole survey."""
-    whole_survey, frame_doubt = _frame_told(survey, (tape.serial, extensometer.serial), before)
+    instrument = (tape.serial, extensometer.serial)
+    whole_survey, frame_doubt = _frame_told(survey, instrument, before)
     assessment = _assess(survey.sitting, planned, before, tape, extensometer, whole_survey)
-    return Judged(assessment, assessment.length, assessment.repeats, False if wrong else None, wrong or frame_doubt)
+    if assessment.length is None:
+        return Judged(assessment, None, assessment.repeats, None, False, wrong, frame_doubt)
+    # what the frame showed after the reading is not known at the reading
+    so_far, _ = _frame_told(survey, instrument, before, planned.order)
+    length = (
+        assessment.length if so_far == whole_survey else _length(survey.sitting, planned, tape, extensometer, so_far)
+    )
+    station, chord = place(survey.sitting.corrected, planned)
+    verdict = survey.weighing.weigh(station, chord, length, tape, extensometer, planned.row.time, before)
+    doubt = " ".join(part for part in (wrong, "" if verdict.agrees else in_words(verdict)) if part)
+    return Judged(assessment, assessment.length, assessment.repeats, verdict, verdict.agrees, doubt, frame_doubt)
 
 
-def _frame_told(survey: _Survey, instrument: Instrument, before: Before) -> tuple[FrameShift | None, str]:
-    """What the control frame says of a survey with one instrument: its shift, where it is taken off, and a doubt."""
-    if instrument not in survey.told:
-        route, parts = survey.sitting.route, survey.parts(instrument)
-        reference = before.frame_reference(instrument, survey.sitting.planned[0].row.time, survey.sitting.label)
-        survey.told[instrument] = (shift(route, parts, reference), doubt_of_frame(route, parts, reference))
-    return survey.told[instrument]
+def _frame_told(
+    survey: _Survey, instrument: Instrument, before: Before, upto: Order | None = None
+) -> tuple[FrameShift | None, str]:
+    """What the control frame says of a survey with one instrument, so far: its shift, if taken off, and a doubt."""
+    parts = survey.parts(instrument, upto)
+    asked = (instrument, len(parts))
+    if asked not in survey.told:
+        route = survey.sitting.corrected
+        reference = before.frame_reference(instrument, survey.sitting.planned[0].row.time, survey.sitting.survey)
+        survey.told[asked] = (shift(route, parts, reference), doubt_of_frame(route, parts, reference))
+    return survey.told[asked]
 
 
 def _assess(
@@ -146,20 +197,28 @@ def _assess(
     frame: FrameShift | None,
 ) -> Assessment:
     row = planned.row
-    station, chord = place(sitting.route, planned)
+    station, chord = place(sitting.corrected, planned)
     read = figures(planned)
     return assess(
-        sitting.route,
+        sitting.corrected,
         station,
         chord,
         Draft(read.hole, read.dials, read.temperature, Decimal(0)),
-        before.ground(row.time, sitting.label),
+        before.ground(row.time, sitting.survey),
         tape,
         extensometer,
         row.time,
         reading=(sitting.survey, planned.target),
         frame=frame,
     )
+
+
+def _length(
+    sitting: Sitting, planned: Planned, tape: Tape, extensometer: Extensometer, frame: FrameShift | None
+) -> Length:
+    reading = (sitting.survey, planned.target)
+    uncertainty = sitting.corrected.uncertainty
+    return reduce(figures(planned), tape, extensometer, uncertainty, reading=reading, frame=frame)
 
 
 def figures(planned: Planned) -> Figures:
@@ -179,7 +238,7 @@ def place(route: Route, planned: Planned) -> tuple[Station, Chord]:
 
 
 def _frame_length(sitting: Sitting, planned: Planned) -> Length | None:
-    route = sitting.route
+    route = sitting.corrected
     tape, extensometer = route.tape(planned.tape), route.extensometer(planned.extensometer)
     read = figures(planned)
     if tape is None or extensometer is None or not tape.has_hole(read.hole):

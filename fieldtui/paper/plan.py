@@ -58,8 +58,13 @@ class Sitting:
     label: str
     survey: str
     route: Route
+    """As the survey's log holds it, or will hold it."""
+    corrected: Route
+    """The same with the figures that journals have set right for its time."""
     standing: Standing | None
     planned: tuple[Planned, ...] = ()
+    new_stage: bool = False
+    """The stage of construction is another one than in the survey before."""
 
     @property
     def new(self) -> tuple[Planned, ...]:
@@ -86,11 +91,15 @@ class _Hand:
     route: Route
     used: list[tuple[datetime, dict[str, str]]] = field(default_factory=list)
 
+    def answered(self, what: str, before: datetime) -> str:
+        """What was said last in a survey before a time, or an empty string."""
+        earlier = [(time, said[what]) for time, said in self.used if time < before and said.get(what)]
+        return max(earlier, key=lambda pair: pair[0])[1] if earlier else ""
+
     def last(self, what: str, before: datetime) -> str:
         """The serial last in use before a time; else the first of the route."""
-        earlier = [(time, said[what]) for time, said in self.used if time <= before and said.get(what)]
-        if earlier:
-            return max(earlier, key=lambda pair: pair[0])[1]
+        if answered := self.answered(what, before):
+            return answered
         listed = self.route.tapes if what == "tape" else self.route.extensometers
         return listed[0].serial
 
@@ -134,7 +143,7 @@ def _used(job: Job) -> list[tuple[datetime, dict[str, str]]]:
     found = []
     for survey in job.surveys:
         times = [booking.read_at for booking in survey.state.bookings.values() if booking.read_at is not None]
-        said = {what: survey.state.answer(what) or "" for what in INSTRUMENTS}
+        said = {what: survey.state.answer(what) or "" for what in (*INSTRUMENTS, "stage")}
         found.append((min(times, default=survey.started), said))
     return found
 
@@ -168,9 +177,13 @@ def _sitting(job: Job, survey: Survey | None, label: str, rows: Sequence[Row], h
         words = ", ".join(assumed.values()) if row.was_read else ""
         target = Target(key[0], key[1], number, key[2])
         planned.append(Planned(row, target, in_use["tape"], in_use["extensometer"], words, None, twin, None))
-    hand.used.append((rows[0].time, dict(in_use)))
+    stage = next((row.said["stage"] for row in rows if "stage" in row.said), "")
+    new_stage = stage not in ("", hand.answered("stage", rows[0].time))
+    hand.used.append((rows[0].time, {**in_use, "stage": stage}))
     survey_id = survey.id if survey is not None else secrets.token_hex(8)
-    return Sitting(label, survey_id, survey.route if survey is not None else job.route, standing, tuple(planned))
+    logged = survey.route if survey is not None else job.route
+    corrected = job.corrections.route(logged, survey.started if survey is not None else rows[0].time)
+    return Sitting(label, survey_id, logged, corrected, standing, tuple(planned), new_stage)
 
 
 def _at_first(

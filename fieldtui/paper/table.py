@@ -103,7 +103,7 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, list[str]]]:
                 where=f"{name}:{first}",
                 todo="Look for a quotation mark that opens and does not close.",
             ) from error
-        if any(cell.strip() for cell in cells):
+        if any(unguarded(cell).strip() for cell in cells):
             yield first, cells
         first = reader.line_num + 1
 

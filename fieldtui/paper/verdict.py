@@ -1,18 +1,24 @@
 """Where the verdict over a row comes from: can the figures be right, and if not, what do they look like.
 
-Two kinds: a figure that the instrument cannot show (`impossible`), and one that does not agree with what is known
-(`weighed`).
+    impossible    a figure that the instrument cannot show at all
+    Weighing      one survey's rows, each weighed against what was known before it and the rows before it
+
+The weighing itself is the reduction's (`reduction.misreading.judge`); here it is only given what there is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from decimal import Decimal
 from functools import lru_cache
+from typing import Any
 
-from fieldtui.route import Extensometer, Route, Tape
-from fieldtui.survey import Entry, EntryRefused, State, check_figure
-from fieldtui.survey.target import Target
+from fieldtui.paper.before import Before
+from fieldtui.paper.tracks import Tracks
+from fieldtui.reduction import Event, Evidence, Explanation, Known, Length, Other, Verdict, judge
+from fieldtui.route import Chord, ChordKey, Extensometer, Route, Station, Tape
+from fieldtui.survey import Entry, EntryRefused, State, Target, check_figure
 
 _NOWHERE = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -34,3 +40,71 @@ def _using(tape: str, extensometer: str) -> State:
     return State(
         said={"tape": Entry(tape, "", "", 0, _NOWHERE), "extensometer": Entry(extensometer, "", "", 0, _NOWHERE)}
     )
+
+
+class Weighing:
+    """One survey's rows as they go by, in order of their time."""
+
+    def __init__(self, route: Route, survey: str, events: tuple[Event, ...], tracks: Tracks) -> None:
+        self._route, self._survey, self._events, self._tracks = route, survey, events, tracks
+        self._known: tuple[int, Known] | None = None
+        self._others: dict[ChordKey, Other] = {}
+        self._temperatures: list[Decimal] = []
+        self._again: dict[ChordKey, list[Length]] = {}
+
+    def weigh(
+        self,
+        station: Station,
+        chord: Chord,
+        length: Length,
+        tape: Tape,
+        extensometer: Extensometer,
+        at: datetime,
+        before: Before,
+    ) -> Verdict:
+        """The verdict over a reading, which is then among what the next one is weighed with."""
+        key = (station.name, chord.name)
+        others = tuple(other for other_key, other in self._others.items() if other_key != key)
+        evidence = Evidence(others, tuple(self._temperatures), self._events, tuple(self._again.get(key, ())))
+        known = self._known_before(at, before)
+        self._tracks.follow(known, key, tape.serial, extensometer.serial)
+        verdict = judge(known, station, chord, length, tape, extensometer, at, evidence=evidence)
+        self._again.setdefault(key, []).append(length)
+        self._temperatures.append(length.figures.temperature)
+        expected = verdict.expectation
+        if expected is not None and expected.alone_spread:
+            off = float(length.value) - expected.alone
+            self._others.pop(key, None)
+            self._others[key] = Other(key, length, at, off, expected.alone_spread, verdict.agrees)
+        return verdict
+
+    def _known_before(self, at: datetime, before: Before) -> Known:
+        """What is known before a time: made once for as long as no reading of another survey comes in between."""
+        count = before.count(at, self._survey)
+        if self._known is None or self._known[0] != count:
+            self._known = (count, Known(self._route, before.ground(at, self._survey)))
+        return self._known[1]
+
+
+def as_json(verdict: Verdict) -> list[dict[str, Any]]:
+    """The explanations for a program: likeliest first, probabilities adding up to 1."""
+    return [
+        {
+            "cause": one.cause,
+            "detail": one.detail or None,
+            "probability": one.probability,
+            "length": None if one.length is None else round(float(one.length), 6),
+        }
+        for one in verdict.explanations
+    ]
+
+
+def in_words(verdict: Verdict) -> str:
+    """What a reading that does not agree looks like, and what to look at."""
+    first = verdict.explanations[0]
+    looks = f"{first.cause} ({first.detail})" if first.detail else first.cause
+    return f"does not agree, likeliest {looks}, {_percent(first)}; {verdict.look_at}"
+
+
+def _percent(one: Explanation) -> str:
+    return f"{min(99, round(100 * one.probability))} %"

@@ -19,9 +19,10 @@ FRAME = row(minutes=-5, station="", chord="frame", hole="199", dials=("20.10", "
 FRAME_END = row(minutes=60, station="", chord="frame", hole="199", dials=("20.11", "20.12", "20.10"))
 CHORDS = (
     row(minutes=0),
-    row(minutes=5, chord="L-K", hole="240", dials=("7.01", "7.03", "7.05")),
-    row(minutes=10, station="B", hole="310", dials=("30.00", "30.02", "30.01")),
+    row(minutes=5, chord="L-K", hole="240", dials=("20.81", "20.83", "20.85")),
+    row(minutes=10, station="B", hole="319", dials=("30.00", "30.02", "30.01")),
 )
+OTHER = ("24.31", "24.30", "24.36")
 WHOLE = sheet(ZERO, FRAME, *CHORDS, FRAME_END)
 
 CONTRACT = [
@@ -73,9 +74,9 @@ def test_reading_times_are_the_sheets_and_booking_times_the_clocks(path: Path) -
 
 
 def test_figures_are_booked_as_written(path: Path) -> None:
-    text = sheet("s1;2031-05-04 04:00;A;L-R;0318;12,340;12,36;12,35;12", header=HEADER.replace(",", ";"))
+    text = sheet("s1;2031-05-04 04:00;A;L-R;0319;24,340;24,36;24,35;12", header=HEADER.replace(",", ";"))
     answers(path, text)
-    assert [one["typed"] for one in records(path, "figure")] == ["0318", "12,340", "12,36", "12,35", "12"]
+    assert [one["typed"] for one in records(path, "figure")] == ["0319", "24,340", "24,36", "24,35", "12"]
 
 
 def test_paper_and_the_walk_give_the_same_figures(path: Path, tmp_path: Path) -> None:
@@ -83,12 +84,13 @@ def test_paper_and_the_walk_give_the_same_figures(path: Path, tmp_path: Path) ->
     walked = lay(tmp_path / "walked")
     walk = begin(walked, Ticking(datetime(2031, 5, 4, 1, 0, tzinfo=UTC)))
     answer_start(walk)
-    book_chord(walk, "318", "12.34", "12.36", "12.35")
+    book_chord(walk, "319", "24.34", "24.36", "24.35")
     walk.close()
     at_the_anchor = records(walked, "closed")[0]["bookings"][-1]
     answers(path, sheet(row()))
     on_paper = records(path, "closed")[0]["bookings"][-1]
-    same = ("figures", "length", "uncertainty", "tape", "extensometer", "outcome")
+    assert on_paper["figures"].items() <= at_the_anchor["figures"].items()
+    same = ("length", "uncertainty", "tape", "extensometer", "outcome")
     assert {key: at_the_anchor[key] for key in same} == {key: on_paper[key] for key in same}
 
 
@@ -102,14 +104,14 @@ def test_an_answer_holds_the_contract_first(path: Path) -> None:
         "L-R",
     )
     assert first["units"] == "mm"
-    # 25 + 317 x 25 + 12.35, and 11.6e-6 x 7962.35 x (12 - 20)
-    assert first["length"] == pytest.approx(7962.35 - 11.6e-6 * 7962.35 * 8, abs=1e-6)
+    # 25 + 318 x 25 + 24.35, and 11.6e-6 x 7999.35 x (12 - 20)
+    assert first["length"] == pytest.approx(7999.35 - 11.6e-6 * 7999.35 * 8, abs=1e-6)
     assert first["change"] is None
     assert first["repeats_agree"] is True
 
 
 def test_a_change_is_counted_from_the_survey_before_and_closing_is_negative(path: Path) -> None:
-    found = answers(path, sheet(row("s1"), row("s2", minutes=2880, dials=("11.35", "11.35", "11.35"))))
+    found = answers(path, sheet(row("s1"), row("s2", minutes=2880, dials=("23.35", "23.35", "23.35"))))
     second = found[1]
     assert second["change"] == pytest.approx(-1.0, abs=1e-3)
     assert second["since_baseline"] == pytest.approx(-1.0, abs=1e-3)
@@ -119,7 +121,7 @@ def test_a_change_is_counted_from_the_survey_before_and_closing_is_negative(path
 
 
 def test_a_level_is_named_and_asks_for_attention(path: Path) -> None:
-    rows = (row("s1"), row("s2", minutes=2880, hole="317", dials=("25.35", "25.35", "25.35")))
+    rows = (row("s1"), row("s2", minutes=2880, hole="318", dials=("37.35", "37.35", "37.35")))
     status, _ = said(path, sheet(*rows))
     assert status == 1
     again = answers(path, sheet(*rows))
@@ -132,7 +134,7 @@ def test_answers_come_in_the_order_of_the_sheet(path: Path) -> None:
 
 
 def test_a_row_is_judged_from_earlier_readings_only(path: Path, tmp_path: Path) -> None:
-    days = [row(f"s{day}", minutes=1440 * day, dials=(f"{12.34 - day}",) * 3) for day in range(5)]
+    days = [row(f"s{day}", minutes=1440 * day, dials=(f"{24.34 - day}",) * 3) for day in range(5)]
     together = answers(path, sheet(*days))
     (tmp_path / "other").mkdir()
     other = lay(tmp_path / "other", control=True)
@@ -153,7 +155,7 @@ def test_rows_of_one_label_are_one_survey_wherever_they_stand(path: Path) -> Non
 
 
 def test_the_same_chord_twice_is_a_second_booking(path: Path) -> None:
-    found = answers(path, sheet(row(), row(minutes=9, dials=("12.31", "12.33", "12.32"))))
+    found = answers(path, sheet(row(), row(minutes=9, dials=("24.31", "24.33", "24.32"))))
     assert [one["done"] for one in found] == ["booked", "booked"]
     (survey,) = job_of(path).surveys
     assert [target.reading for target in survey.state.bookings] == [1, 2]
@@ -189,16 +191,16 @@ def test_a_frame_is_of_the_start_the_end_or_in_between_by_its_time(path: Path) -
 
 
 def test_a_survey_without_zero_or_frame_is_booked_and_marked(path: Path) -> None:
-    status, lines = said(path, sheet(row("s1"), ZERO.replace("s1", "s2"), row("s2", minutes=2880)))
+    status, lines = said(path, sheet(row("s1"), ZERO.replace("s1", "s2"), row("s2", minutes=2880, dials=OTHER)))
     assert "Not proven, without dial zero or control frame: s1, s2." in lines
     assert status == 0
     assert all(one["proven"] is False for one in answers(path, sheet(row("s1"))))
     assert all(one["proven"] is True for one in answers(path, WHOLE.replace("s1", "s3")))
 
 
-@pytest.mark.xfail(reason="a survey is dated by its booking, not by its first reading")
 def test_a_frame_beyond_its_limit_puts_the_survey_in_doubt(path: Path) -> None:
     second = WHOLE.replace("s1", "s2").replace("2031-05-04", "2031-05-06").replace("20.1", "20.9")
+    second = second.replace("24.3", "24.2").replace("20.8", "20.7")
     answers(path, WHOLE)
     found = {one["chord"]: one for one in answers(path, second)}
     assert found["L-K"]["doubtful"] is True
@@ -217,7 +219,7 @@ def test_a_row_already_booked_adds_nothing_and_says_where_it_stands(path: Path) 
     assert [(one["log"], one["seq"]) for one in again] == [(one["log"], one["seq"]) for one in first]
     written = {record["seq"]: record for record in records(path)}
     hole = written[again[2]["seq"]]
-    assert (hole["kind"], hole["data"]["slot"], hole["data"]["typed"]) == ("figure", "hole", "318")
+    assert (hole["kind"], hole["data"]["slot"], hole["data"]["typed"]) == ("figure", "hole", "319")
     without = ("done",)
     assert [{k: v for k, v in one.items() if k not in without} for one in again] == [
         {k: v for k, v in one.items() if k not in without} for one in first
@@ -234,7 +236,7 @@ def test_the_same_row_twice_in_a_sheet_is_booked_once(path: Path) -> None:
 def test_the_same_figures_written_otherwise_are_the_same_row(path: Path) -> None:
     answers(path, sheet(row()))
     assert (
-        answers(path, sheet(row(dials=("12.340", "012.36", "12.35"), temperature="12")))[0]["done"] == "already booked"
+        answers(path, sheet(row(dials=("24.340", "024.36", "24.35"), temperature="12")))[0]["done"] == "already booked"
     )
     assert answers(path, sheet(row(temperature="12.1")))[0]["done"] == "booked"
 
@@ -327,21 +329,21 @@ def test_json_lines_are_one_object_a_row(path: Path) -> None:
     [
         ({"dials": ("62.34",) * 3}, "62.34 cannot be"),
         ({"temperature": "75"}, "cannot be"),
-        pytest.param({"hole": "601"}, "no hole", marks=pytest.mark.xfail(reason="a hole that is not there")),
+        ({"hole": "601"}, "no hole"),
     ],
 )
 def test_a_figure_that_cannot_be_is_booked_as_written_and_doubtful(
     path: Path, cells: dict[str, str], word: str
 ) -> None:
-    found = answers(path, sheet(row("s1"), row("s2", minutes=2880, **cells), row("s3", minutes=5760)))
+    found = answers(path, sheet(row("s1"), row("s2", minutes=2880, **cells), row("s3", minutes=5760, dials=OTHER)))
     doubtful = found[1]
-    assert (doubtful["done"], doubtful["agrees"], doubtful["doubtful"]) == ("booked", False, True)
+    assert (doubtful["done"], doubtful["doubtful"]) == ("booked", True)
     assert word in doubtful["doubt"]
     kept = [one for one in records(path, "accepted") if one["as"] == "kept"]
     assert len(kept) == 1
     assert word in kept[0]["reason"]
     # what follows is counted from the last reading that was not doubtful
-    assert found[2]["change"] == pytest.approx(0.0, abs=1e-9)
+    assert found[2]["change"] == pytest.approx(-0.0267, abs=1e-3)
 
 
 # -- instruments and people ----------------------------------------------------------------------------------------

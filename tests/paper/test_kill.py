@@ -19,7 +19,7 @@ SURVEYS = 40
 
 
 def long_sheet() -> str:
-    chords = (("A", "L-R", "318"), ("A", "L-K", "240"), ("B", "L-R", "310"))
+    chords = (("A", "L-R", "319"), ("A", "L-K", "240"), ("B", "L-R", "319"))
     return sheet(
         *(
             row(f"s{day}", minutes=1440 * day + 5 * place, station=station, chord=chord, hole=hole)
@@ -66,7 +66,7 @@ def test_killed_after_so_many_logs_and_run_again(tmp_path: Path, after: int) -> 
 @pytest.mark.parametrize("share", [0.1, 0.3, 0.55, 0.8, 0.97, 0.999])
 def test_a_log_cut_short_is_completed_without_doubling(tmp_path: Path, share: float) -> None:
     path = lay(tmp_path)
-    rows = sheet(row(), row(minutes=5, chord="L-K", hole="240"), row(minutes=9, station="B", hole="310"))
+    rows = sheet(row(), row(minutes=5, chord="L-K", hole="240"), row(minutes=9, station="B", hole="319"))
     answers(path, rows)
     (log,) = log_files(path)
     whole = log.read_bytes()

@@ -24,10 +24,10 @@ def one(route: Route, **cells: str) -> Row | BadRow:
         "time": "2031-05-04T02:00:00Z",
         "station": "A",
         "chord": "L-R",
-        "hole": "318",
-        "dial_1": "12.34",
-        "dial_2": "12.36",
-        "dial_3": "12.35",
+        "hole": "319",
+        "dial_1": "24.34",
+        "dial_2": "24.36",
+        "dial_3": "24.35",
         "temperature": "12.0",
         **cells,
     }
@@ -43,13 +43,13 @@ def wrong(route: Route, **cells: str) -> dict[str, str]:
 
 
 def test_figures_stay_as_they_were_written(route: Route) -> None:
-    row = one(route, hole="0318", dial_2="12,360", temperature="-3.50")
+    row = one(route, hole="0319", dial_2="24,360", temperature="-3.50")
     assert isinstance(row, Row)
     assert row.slots == {
-        "hole": "0318",
-        "dial_1": "12.34",
-        "dial_2": "12,360",
-        "dial_3": "12.35",
+        "hole": "0319",
+        "dial_1": "24.34",
+        "dial_2": "24,360",
+        "dial_3": "24.35",
         "temperature": "-3.50",
     }
 
@@ -70,13 +70,13 @@ def test_the_frame_and_the_zero_have_no_station(route: Route) -> None:
 
 
 def test_a_planned_repeat_that_is_not_there_was_not_taken(route: Route) -> None:
-    row = one(route, dial_2="", dial_3="", dial_4="12.30")
+    row = one(route, dial_2="", dial_3="", dial_4="24.30")
     assert isinstance(row, Row)
     assert {slot: row.slots[slot] for slot in row.slots if slot.startswith("dial")} == {
-        "dial_1": "12.34",
+        "dial_1": "24.34",
         "dial_2": "",
         "dial_3": "",
-        "dial_4": "12.30",
+        "dial_4": "24.30",
     }
 
 
@@ -138,7 +138,7 @@ def test_a_frame_on_a_route_without_one_is_refused(tmp_path: Path) -> None:
 
 def test_more_cells_than_columns_are_refused(route: Route) -> None:
     text = "survey,time,station,chord,hole,dial_1,dial_2,dial_3,temperature\n"
-    text += "s1,2031-05-04T02:00:00Z,A,L-R,318,12,34,12.36,12.35,12.0\n"
+    text += "s1,2031-05-04T02:00:00Z,A,L-R,319,24,34,24.36,24.35,12.0\n"
     bad = read_row(read_table(text, "s.csv", REQUIRED, OPTIONAL).lines[0], route, ZoneInfo("Etc/UTC"))
     assert isinstance(bad, BadRow)
     assert "more cells than columns" in bad.wrong[0].what
