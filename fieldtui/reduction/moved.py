@@ -19,7 +19,7 @@ from fieldtui.route.model import Chord, Station
 _SPOILT = 0.03
 """Share of the other chords' readings that are off for reasons of their own, and how far (spread, mm)."""
 _SPOILT_BY = 8.0
-_COMMON, _COMMON_AFTER_EVENT, _COMMON_SPREADS = 0.1, 0.4, 1.7
+_COMMON, _COMMON_AFTER_EVENT, _COMMON_SPREADS = 0.06, 0.4, 1.6
 """How often all chords of a survey are off by alike many spreads, since the ground is; and by how many."""
 _LEAST = 1e-6
 """A density that nothing falls below, for 1 mm: readings can be off by metres."""

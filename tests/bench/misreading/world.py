@@ -238,8 +238,10 @@ class World:
         if label in _FIGURES:
             wrong = _FIGURES[label](figures, rng)
             return self._booked(clean, label, wrong) if wrong is not None else None
-        if label == "real movement":
+        if label in ("real movement", "movement of 5 to 8"):
             by = slips.sudden(rng)
+            if label != "real movement":
+                by = float(rng.uniform(5.0, 8.0) * clean.true_spread * (1 if by > 0 else -1))
             shared = rng.uniform(0.3, 1.0)
             read = self.instrument.read(true + by, t, figures.hole, rng)
             return self._booked(clean, label, read, {("B", None): by * shared}, off=by)
