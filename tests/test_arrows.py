@@ -23,6 +23,8 @@ ROOMS = {
     "plain": {"route", "log", "reduction", "survey", "job"},
     "paper": {"route", "log", "reduction", "survey", "job"},
     "handover": {"route", "log", "reduction", "survey", "job", "paper"},
+    "history": {"route", "log", "reduction", "survey", "job"},
+    "movement": {"route", "log", "reduction", "survey", "job", "history"},
     "tui": {"route", "log", "reduction", "survey", "job"},
 }
 """A room and what it may use besides itself; `errors` and `places` are everybody's."""
