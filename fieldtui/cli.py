@@ -82,6 +82,21 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     export.set_defaults(run=_export)
 
+    verify = commands.add_parser("verify", help="are these logs whole, and do their figures come out again")
+    verify.add_argument("places", type=Path, nargs="+", metavar="LOG", help="log files, or folders of logs")
+    verify.add_argument("--code", help="the code from the field book: does it fit one of these logs")
+    verify.add_argument("--figures", action="store_true", help="reduce every closed length anew from its raw figures")
+    verify.add_argument("--json", action="store_true", help="the answer for a program")
+    verify.set_defaults(run=_verify)
+
+    gather = commands.add_parser("gather", help="bring the logs of laptops and sticks together in one folder")
+    gather.add_argument(
+        "sources", type=Path, nargs="+", metavar="FOLDER", help="folders that hold logs; none is changed"
+    )
+    gather.add_argument("--into", type=Path, default=Path("gathered"), metavar="FOLDER", help="default: gathered")
+    gather.add_argument("--json", action="store_true", help="the answer for a program")
+    gather.set_defaults(run=_gather)
+
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
     demo.set_defaults(run=_demo)
@@ -176,6 +191,25 @@ def _export(arguments: argparse.Namespace) -> int:
     route = load_route(arguments.route)
     job = load_job(route, logs_folder(route, arguments.logs))
     return export_csv(job, arguments.out or default_folder(job), print)
+
+
+def _verify(arguments: argparse.Namespace) -> int:
+    from fieldtui.custody.telling import tell_verify
+
+    return tell_verify(
+        arguments.places,
+        print,
+        code=arguments.code,
+        figures=arguments.figures,
+        as_json=arguments.json,
+        progress=not arguments.json,
+    )
+
+
+def _gather(arguments: argparse.Namespace) -> int:
+    from fieldtui.custody.telling import tell_gather
+
+    return tell_gather(arguments.sources, arguments.into, print, as_json=arguments.json, progress=not arguments.json)
 
 
 def _demo(arguments: argparse.Namespace) -> int:

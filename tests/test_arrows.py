@@ -21,6 +21,7 @@ ROOMS = {
     "job": {"route", "log", "reduction", "survey"},
     "demo": {"route", "log", "reduction", "survey", "job"},
     "plain": {"route", "log", "reduction", "survey", "job"},
+    "custody": {"route", "log", "reduction", "survey", "job"},
     "paper": {"route", "log", "reduction", "survey", "job"},
     "handover": {"route", "log", "reduction", "survey", "job", "paper"},
     "history": {"route", "log", "reduction", "survey", "job"},

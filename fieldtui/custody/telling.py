@@ -1,0 +1,131 @@
+"""What `verify` and `gather` say. Exit status: 0 as it should be, 1 something needs attention, 2 could not be done."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from fieldtui.custody.figures import Compared, compare_figures
+from fieldtui.errors import FieldError
+from fieldtui.log.folder import log_paths
+from fieldtui.log.gather import gather
+from fieldtui.log.verify import Verdict, Verification, verify
+from fieldtui.survey.words import place
+
+Write = Callable[[str], None]
+DONE, ATTENTION = 0, 1
+
+
+def tell_verify(
+    places: Sequence[Path], write: Write, *, code: str | None, figures: bool, as_json: bool, progress: bool
+) -> int:
+    """Verify files and folders. `FieldError` where one is not there."""
+    for one in places:
+        if not one.exists():
+            raise FieldError("There is no such file or folder.", where=str(one), todo="Give a log or a folder of logs.")
+    found = verify(places, code=code, progress=_Progress("verified") if progress else None)
+    paths = [path for one in places for path in (log_paths(one) if one.is_dir() else [one])]
+    compared = compare_figures(paths) if figures else ()
+    wrong = [one for one in compared if one.outcome == "another figure"]
+    if as_json:
+        answer: dict[str, Any] = found.as_data()
+        if figures:
+            answer["figures"] = {
+                "compared": len(compared),
+                "differing": [one.as_data() for one in compared if one.outcome != "the same"],
+            }
+            answer["needs_attention"] = found.needs_attention or bool(wrong)
+        write(json.dumps(answer, indent=2, ensure_ascii=False))
+    else:
+        for line in _lines(found, compared if figures else None):
+            write(line)
+    return ATTENTION if found.needs_attention or wrong else DONE
+
+
+def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: bool, progress: bool) -> int:
+    """Bring logs together. `FieldError` where a source is not there or the target takes no file."""
+    for source in sources:
+        if not source.exists():
+            raise FieldError("There is no such folder.", where=str(source), todo="Name folders that hold logs.")
+    try:
+        done = gather(sources, into, progress=_Progress("read") if progress else None)
+    except OSError as error:
+        raise FieldError(
+            f"The folder takes no file: {error.strerror}.", where=str(into), todo="Choose another."
+        ) from error
+    if as_json:
+        write(json.dumps(done.as_data(), indent=2, ensure_ascii=False))
+        return ATTENTION if done.needs_attention else DONE
+    write(f"{into}: {len(done.new)} new, {len(done.longer)} longer than before, {done.same} already there.")
+    told = [f"never begun, left out: {name}" for name in done.never_begun]
+    told += [f"open in another program, left as it is: {name}" for name in done.open_here]
+    told += [f"damaged, taken as it is: {name}" for name in done.damaged]
+    told += [str(refused) for refused in done.unread]
+    told += [
+        f"forked at record {fork.seq}, all kept, none counts: {', '.join(log.path.name for log in fork.logs)}"
+        for fork in done.forks
+    ]
+    told += [f"missing: log {one.log[:8]} up to record {one.seq}, named by {one.named_by[:8]}" for one in done.missing]
+    for line in told:
+        write(f"! {line}")
+    return ATTENTION if done.needs_attention else DONE
+
+
+def _lines(found: Verification, compared: Sequence[Compared] | None) -> list[str]:
+    lines = [line for verdict in found.verdicts for line in _verdict(verdict)]
+    lines += [f"! {refused}" for refused in found.unread]
+    lines += [
+        f"! forked: these files differ at record {fork.seq}: {', '.join(path.name for path in fork.paths)}"
+        for fork in found.forks
+    ]
+    lines += [
+        f"! missing: log {one.log[:8]}, or its end after an earlier record than {one.seq}; named by {one.named_by[:8]}"
+        for one in found.missing
+    ]
+    if found.code_answer is not None:
+        mark = "" if found.code_answer == "fits" else "! "
+        lines.append(f"{mark}the code {found.code} {found.code_answer}")
+    if compared is not None:
+        lines += _figures(compared)
+    return lines
+
+
+def _verdict(verdict: Verdict) -> list[str]:
+    mark = "! " if verdict.needs_attention else ""
+    code = f", code {verdict.code}" if verdict.code else ""
+    label = verdict.head.get("label", "")
+    lines = [f"{mark}{verdict.path.name}: {verdict.state}, {verdict.records} records, {label}{code}"]
+    lines += [
+        f"    record {one.record}, bytes {one.first_byte} to {one.last_byte}: {one.what}"
+        for one in (*verdict.problems, *verdict.marks)
+    ]
+    return lines
+
+
+def _figures(compared: Sequence[Compared]) -> list[str]:
+    lines = [
+        f"{'! ' if one.outcome == 'another figure' else ''}{one.log.name}: {place(one.target)} was closed with "
+        f"{one.booked}, the raw figures give {one.now} ({one.outcome})"
+        for one in compared
+        if one.outcome != "the same"
+    ]
+    same = sum(1 for one in compared if one.outcome == "the same")
+    return [*lines, f"{same} of {len(compared)} closed lengths come out the same from their raw figures"]
+
+
+class _Progress:
+    """Says on the error stream how far it is, at most twice a second, and only where that is a terminal."""
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        self.last = time.monotonic()
+
+    def __call__(self, done: int, whole: int) -> None:
+        now = time.monotonic()
+        if sys.stderr.isatty() and now - self.last > 0.5:
+            self.last = now
+            print(f"\r{self.what}: {100 * done // max(1, whole)} %", end="\r", file=sys.stderr, flush=True)

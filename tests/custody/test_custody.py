@@ -1,0 +1,122 @@
+"""`verify` and `gather` on real surveys: what they say, and with which exit status."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from fieldtui.cli import main
+from fieldtui.custody.figures import compare_figures
+from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.job import closing as closing_room
+from fieldtui.log import short_code
+from fieldtui.route import load_route
+from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay
+
+
+@pytest.fixture
+def logs(tmp_path: Path) -> Path:
+    """One closed survey of three chords."""
+    walk = begin(lay(tmp_path))
+    book_calm(walk)
+    return walk.writer.path.parent
+
+
+def said(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str]:
+    status = main([str(one) for one in arguments])
+    return status, capsys.readouterr().out
+
+
+def test_a_whole_log_is_whole_and_its_figures_come_out_again(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    status, text = said(capsys, "verify", logs, "--figures")
+    assert status == 0
+    assert "whole" in text
+    assert "3 of 3 closed lengths come out the same" in text
+
+
+def test_a_code_copied_by_hand_is_found_again(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    log = next(logs.iterdir())
+    code = short_code(json.loads(log.read_text().splitlines()[-1])["h"])
+    assert said(capsys, "verify", log, "--code", code.lower().replace("-", " "))[0] == 0
+    other = short_code("0" * 64)
+    status, text = said(capsys, "verify", log, "--code", other)
+    assert status == 1
+    assert "fits no record" in text
+
+
+def test_one_altered_byte_is_told_with_its_record(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    log = next(logs.iterdir())
+    content = log.read_bytes()
+    at = content.index(b'"12.32"')
+    log.write_bytes(content[:at] + b'"12.33"' + content[at + 7 :])
+    status, text = said(capsys, "verify", log)
+    assert status == 1
+    record = content[:at].count(b"\n")
+    assert f"record {record}, bytes" in text
+    status, text = said(capsys, "verify", log, "--json")
+    answer = json.loads(text)
+    assert answer["needs_attention"] is True
+    assert answer["logs"][0]["damage"][0]["record"] == record
+
+
+def test_a_length_that_does_not_come_out_again_is_a_fault(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A log closed by a program that reduced otherwise, and says it had the same reduction."""
+    walk = begin(lay(tmp_path))
+    answer_start(walk)
+    book_chord(walk, "320", "12.3", "12.32", "12.31")
+    honest = closing_room.closing_data
+
+    def other(*arguments: object) -> dict[str, object]:
+        data = honest(*arguments)  # type: ignore[arg-type]
+        for one in data["bookings"]:
+            if one["length"] is not None:
+                one["length"] = "1234.500000"
+        return data
+
+    monkeypatch.setattr("fieldtui.job.walk.closing_data", other)
+    walk.close()
+    monkeypatch.undo()
+    status, text = said(capsys, "verify", walk.writer.path, "--figures")
+    assert status == 1
+    assert "closed with 1234.500000" in text
+    monkeypatch.setattr("fieldtui.custody.figures.REDUCTION", 99)
+    status, text = said(capsys, "verify", walk.writer.path, "--figures")
+    assert status == 0
+    assert "another reduction" in text
+
+
+def test_lengths_with_the_frame_taken_off_come_out_again(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    path.write_text(path.read_text().replace("correct = false", "correct = true"))
+    for hole, dial in (("200", "12.30"), ("200", "12.45")):
+        route = load_route(path)
+        walk = Walk.begin(load_job(route, logs_folder(route)), clock=Ticking())
+        for typed in ("AB", "", "1", "1", "", "1", "0.00", hole, dial, dial, dial, "12"):
+            walk.book(typed)
+        walk.accept()
+        book_chord(walk, "320", "12.3", "12.32", "12.31")
+        walk.close()
+    compared = compare_figures(sorted((tmp_path / "logs").iterdir()))
+    chords = [one for one in compared if one.target.is_chord]
+    assert [one.outcome for one in compared] == ["the same"] * 4
+    assert float(chords[0].booked or 0) - float(chords[1].booked or 0) == pytest.approx(0.15, abs=1e-3)
+
+
+def test_gathering_twice_changes_nothing(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    into = tmp_path / "together"
+    before = {path.name: path.read_bytes() for path in logs.iterdir()}
+    status, text = said(capsys, "gather", logs, "--into", into)
+    assert (status, "1 new" in text) == (0, True)
+    status, text = said(capsys, "gather", logs, into, "--into", into)
+    assert (status, "0 new" in text) == (0, True)
+    assert {path.name: path.read_bytes() for path in logs.iterdir()} == before
+
+
+@pytest.mark.parametrize("command", [("verify", "nowhere"), ("gather", "nowhere", "--into", "x")])
+def test_what_is_not_there_is_said(command: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(list(command)) == 2
+    assert "nowhere" in capsys.readouterr().err
