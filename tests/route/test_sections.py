@@ -230,6 +230,22 @@ def test_right_is_right_and_up_is_up() -> None:
     assert lines[row["HL"]].index("HL") < lines[row["HR"]].index("HR")
 
 
+def test_the_smallest_sheets() -> None:
+    """A row is kept free above and below from five rows on; the hook's mark stands over all others."""
+    upright = a_station([("F", "0", "0"), ("K", "0", "6")], [("F", "K")])
+    read = upright.chords[0]
+    assert text_of(draw_section(upright, read, 1, 1)) == ["@"]
+    assert text_of(draw_section(upright, read, 5, 3)) == ["K o  ", "  #  ", "F @  "]
+    assert [line.count("o") + line.count("@") for line in text_of(draw_section(upright, read, 9, 4))] == [1, 0, 0, 1]
+    assert [line.count("o") + line.count("@") for line in text_of(draw_section(upright, read, 9, 5))] == [0, 1, 0, 1, 0]
+
+
+def test_a_station_without_anchors_is_an_empty_sheet() -> None:
+    assert draw_section(a_station([], []), None, 4, 2) == [[("    ", "")], [("    ", "")]]
+    assert draw_section(STATIONS["FIVE"], None, 0, 2) == [[], []]
+    assert draw_section(STATIONS["FIVE"], None, 4, 0) == []
+
+
 NAMES = st.text(
     st.characters(codec="utf-8", categories=("L", "N", "Mn"), exclude_characters="-"), min_size=1, max_size=9
 ).filter(lambda name: cells_of(name[0]) != ())
