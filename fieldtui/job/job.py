@@ -1,18 +1,32 @@
-"""A route's logs as one job: surveys in order, readings in order of reading time, and what is known before a survey."""
+"""A route's logs and journals as one job: surveys in order, readings in order of reading time, what is known before a
+survey, what is open.
+
+    LogFolder ──► journals ──► surveys as amended ──► Account ──► readings, ground, history, calls, questions
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
-from fieldtui.job.readings import Instrument, Reading, frame_lengths, survey_readings
-from fieldtui.job.segments import chord_ground
+from fieldtui.job.account import Account
+from fieldtui.job.amend import Settled, settle
+from fieldtui.job.calls import Call, calls_of, seen_in, tellings
+from fieldtui.job.corrections import Corrections
+from fieldtui.job.forks import with_settled_forks
+from fieldtui.job.history import Row, history_of
+from fieldtui.job.journal import Journals, read_journals
+from fieldtui.job.names import Names
+from fieldtui.job.questions import Question, questions_of
+from fieldtui.job.readings import Reading, Reductions
+from fieldtui.job.state_of_logs import problems_of, warnings_of
 from fieldtui.job.survey import PRACTICE, Survey, surveys
-from fieldtui.log import LogFile, LogFolder, read_folder
-from fieldtui.reduction import Ground, Length, Past
-from fieldtui.route import ChordKey, Route
+from fieldtui.log import LogFolder, read_folder
+from fieldtui.reduction import Ground
+from fieldtui.route import Route
 
 LOGS = "logs"
 
@@ -31,9 +45,13 @@ class Job:
     """All that is known of a route. Made anew from the files whenever it is wanted."""
 
     route: Route
+    """The route file as it stands now."""
     folder: Path
     logs: LogFolder
     surveys: tuple[Survey, ...]
+    """In order of their first reading, practice among them."""
+    journals: Journals
+    settled: Settled
 
     def survey(self, survey_id: str) -> Survey | None:
         return next((survey for survey in self.surveys if survey.id == survey_id), None)
@@ -46,53 +64,114 @@ class Job:
     @property
     def problems(self) -> tuple[str, ...]:
         """What is wrong with the logs of the folder, in words."""
-        return tuple(f"{log.path.name}: {damage.what}" for log in self.logs.logs for damage in log.problems)
+        return tuple(problems_of(self.logs, self.surveys, self.journals, self.settled))
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What the figures of the job still lack: baselines not complete, gaps of which nothing is known."""
+        return tuple(warnings_of(self.account.stories.values()))
 
     def last_answers(self, without: str = "") -> dict[str, str]:
         """What was answered in the newest other survey to the questions at the start."""
         others = [survey for survey in self.surveys if survey.id != without and survey.state.said]
         return {what: entry.typed for what, entry in others[-1].state.said.items()} if others else {}
 
+    # -- the account -------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def counting(self) -> tuple[Survey, ...]:
+        """The surveys that are not practice."""
+        return tuple(survey for survey in self.surveys if survey.scope != PRACTICE)
+
+    @cached_property
+    def account(self) -> Account:
+        """All counting surveys taken together."""
+        return self._account()
+
+    def _account(self, without: str = "", before: datetime | None = None) -> Account:
+        kept = tuple(survey for survey in self.counting if survey.id != without)
+        return Account(self.route, kept, self.journals, self._reductions, self._names, self.labels, before)
+
+    @cached_property
+    def corrections(self) -> Corrections:
+        """Figures of the route that journals set right."""
+        return Corrections(self.journals.corrections)
+
+    @cached_property
+    def _reductions(self) -> Reductions:
+        return Reductions(self.corrections)
+
+    @cached_property
+    def _names(self) -> Names:
+        return Names(self.route, [survey.route for survey in reversed(self.counting)], self.journals.renamed)
+
+    @cached_property
+    def labels(self) -> dict[str, str]:
+        """Survey id -> label; of crews in parallel who chose one label, the later ones with a part of their id."""
+        given: dict[str, str] = {}
+        taken: set[str] = set()
+        for survey in self.surveys:
+            label = survey.label if survey.label not in taken else f"{survey.label} [{survey.id[:6]}]"
+            given[survey.id] = label
+            taken.add(label)
+        return given
+
     def readings(self, *, without: str = "", before: datetime | None = None) -> Iterator[Reading]:
-        """Accepted readings of all surveys but practice and the one left out, in order of reading time."""
-        found: list[Reading] = []
-        references: dict[Instrument, Sequence[Length]] = {}
-        for survey in self._counting(without):
-            found.extend(survey_readings(survey, references))
-            for instrument, parts in frame_lengths(survey.route, survey.state, survey.id).items():
-                references.setdefault(instrument, tuple(parts.values()))
-        found.sort(key=lambda reading: (reading.time, reading.survey))
-        return (reading for reading in found if before is None or reading.time < before)
+        """Accepted readings of all surveys but practice and the one left out, in order of reading time.
+
+        Of a chord that was read several times in one survey, the reading that counts.
+        """
+        account = self.account if not without and before is None else self._account(without, before)
+        return (reading for reading in account.readings if reading.counts or reading.doubtful)
 
     def ground(self, *, without: str = "", before: datetime | None = None) -> Ground:
         """What is known before a survey: every other survey's readings, or those before a time."""
-        by_chord: dict[ChordKey, list[Past]] = {}
-        for reading in self.readings(without=without, before=before):
-            past = Past(reading.time, reading.length, reading.label, reading.doubtful, reading.note)
-            by_chord.setdefault(reading.booking.target.key, []).append(past)
-        chords = {key: chord_ground(pasts, self.route.baseline_sets) for key, pasts in by_chord.items()}
-        return Ground(chords=chords, frames=self._frames(without, before))
+        if before is None and not any(survey.id == without for survey in self.counting):
+            return self.account.ground
+        return self._account(without, before).ground
 
-    def _counting(self, without: str) -> Iterator[Survey]:
-        return (survey for survey in self.surveys if survey.scope != PRACTICE and survey.id != without)
+    # -- what follows from it ----------------------------------------------------------------------------------------
 
-    def _frames(self, without: str, before: datetime | None) -> dict[Instrument, tuple[Past, ...]]:
-        found: dict[Instrument, list[Past]] = {}
-        for survey in self._counting(without):
-            if before is not None and survey.started >= before:
-                continue
-            for instrument, parts in frame_lengths(survey.route, survey.state, survey.id).items():
-                pasts = [Past(survey.started, length, survey.label, False, part) for part, length in parts.items()]
-                found.setdefault(instrument, []).extend(pasts)
-        return {instrument: tuple(pasts) for instrument, pasts in found.items()}
+    @cached_property
+    def _history(self) -> tuple[Row, ...]:
+        return history_of(self.account, self.corrections)
+
+    def history(self) -> tuple[Row, ...]:
+        """One row for each booking of a chord, doubtful, struck and not read ones too, in order of reading time."""
+        return self._history
+
+    @cached_property
+    def calls(self) -> tuple[Call, ...]:
+        """Every call that a level has opened, the oldest first, with who was told of it."""
+        return calls_of(seen_in(self._history, self.counting), tellings(self.counting, self.journals))
+
+    def open_calls(self) -> tuple[Call, ...]:
+        """Calls of which somebody has still to be told, the oldest first."""
+        return tuple(call for call in self.calls if call.untold)
+
+    @cached_property
+    def _questions(self) -> tuple[Question, ...]:
+        return tuple(
+            questions_of(
+                self.route, self.counting, self.journals, self.settled, self.corrections, self._names, self.logs
+            )
+        )
+
+    def questions(self) -> tuple[Question, ...]:
+        """What has to be declared and is not guessed: a route that differs, amendments that differ, forks."""
+        return self._questions
 
 
 def load_job(route: Route, folder: Path) -> Job:
     """Read every log of a folder. A folder that is not there yet is a job without surveys."""
-    logs = read_folder(folder)
-    return Job(route, folder, logs, surveys(_of_route(logs.logs)))
+    return job_of(route, folder, read_folder(folder))
 
 
-def _of_route(logs: Sequence[LogFile]) -> tuple[LogFile, ...]:
-    """Logs with at least a first record; one that breaks off before it tells nothing."""
-    return tuple(log for log in logs if log.records)
+def job_of(route: Route, folder: Path, logs: LogFolder) -> Job:
+    """The job that these logs hold, whatever order they came in."""
+    logs = with_settled_forks(logs, read_journals(logs.logs).kept)
+    # one that breaks off before its first record tells nothing
+    files = tuple(log for log in logs.logs if log.records)
+    journals = read_journals(files)
+    settled = settle(journals.amendments)
+    return Job(route, folder, logs, surveys(files, settled), journals, settled)

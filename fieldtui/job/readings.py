@@ -1,22 +1,22 @@
-"""Bookings to lengths: one survey reduced with its own route, its frame taken off where the route asks for it."""
+"""Bookings to lengths: each survey reduced with its own route as it was corrected since, its frame taken off where
+the route asks for it.
+
+    Survey, Booking ── Reductions ──► Length, worked out once
+    Survey ── survey_readings ──► Reading: every booking of a chord that has a length, with a reason for doubt if any
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldtui.job.corrections import Corrections
+from fieldtui.job.earlier import earlier_length
 from fieldtui.job.survey import Survey
-from fieldtui.reduction import (
-    FrameShift,
-    Length,
-    frame_shift,
-    frame_verdict,
-    reduce,
-    reduce_frame,
-)
-from fieldtui.route import Route
-from fieldtui.survey import Booking, State, instruments
+from fieldtui.reduction import FrameShift, Length, frame_shift, frame_verdict, reduce, reduce_frame
+from fieldtui.route import ChordKey, Route
+from fieldtui.survey import Booking, State, Target, instruments
 
 Instrument = tuple[str, str]
 """(tape serial, extensometer serial)."""
@@ -24,7 +24,7 @@ Instrument = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One accepted booking of a chord, reduced."""
+    """One booking of a chord, reduced. `booking` names the chord as it was booked, `key` as it is called now."""
 
     booking: Booking
     length: Length
@@ -33,14 +33,62 @@ class Reading:
     label: str
     doubtful: bool
     note: str = ""
+    """Why it is doubtful, or was until a later reading confirmed it."""
+    key: ChordKey = ("", "")
+    generation: int = 0
+    """How often its tape, extensometer or anchors had become other ones by then."""
+    logged_length: Length | None = None
+    """As reduced with the route that the log holds, where that has been corrected since."""
+    counts: bool = True
+    """Not doubtful, and the survey's last reading of this chord with this instrument that is not."""
+    confirmed_by: str = ""
+    """The label of the survey whose reading confirmed it, where it was doubtful."""
+    instrument_doubt: bool = False
+    """The doubt is over the instrument, and not over this figure alone."""
+
+    @property
+    def order(self) -> tuple[datetime, str, Target]:
+        return (self.time, self.survey, self.booking.target)
+
+    @property
+    def thing(self) -> tuple[str, str, int]:
+        """What makes it comparable with another reading of the chord: tape, extensometer, generation."""
+        return (self.length.tape, self.length.extensometer, self.generation)
+
+
+class Reductions:
+    """Every booking of a job reduced once, however often it is asked for. The answers are those of pure functions."""
+
+    def __init__(self, corrections: Corrections) -> None:
+        self.corrections = corrections
+        self._made: dict[tuple[object, ...], Length | None] = {}
+
+    def route(self, survey: Survey) -> Route:
+        """The survey's route as it was corrected since."""
+        return self.corrections.route(survey.route, survey.started)
+
+    def length(self, route: Route, survey: Survey, booking: Booking, frame: FrameShift | None = None) -> Length | None:
+        """The length of one of the survey's bookings, reduced with a route."""
+        key = (survey.id, booking.target, id(route), frame)
+        if key not in self._made:
+            self._made[key] = reduce_booking(route, survey.state, booking, survey.id, frame)
+        return self._made[key]
+
+    def frames(self, survey: Survey, route: Route) -> dict[Instrument, dict[str, Length]]:
+        """As `frame_lengths`."""
+        return _frames(survey.state, lambda booking: self.length(route, survey, booking))
 
 
 def frame_lengths(route: Route, state: State, survey: str) -> dict[Instrument, dict[str, Length]]:
-    """The control frame's lengths of one survey: instrument -> part ("start", "end") -> the last accepted reading."""
+    """The control frame's lengths of one survey: instrument -> part ("start", "between", "end") -> the last one."""
+    return _frames(state, lambda booking: reduce_booking(route, state, booking, survey))
+
+
+def _frames(state: State, length_of: Callable[[Booking], Length | None]) -> dict[Instrument, dict[str, Length]]:
     found: dict[Instrument, dict[str, Length]] = {}
     for target, booking in sorted(state.bookings.items()):
         if target.is_frame and booking.was_read:
-            length = reduce_booking(route, state, booking, survey)
+            length = length_of(booking)
             if length is not None:
                 found.setdefault((booking.tape, booking.extensometer), {})[target.part] = length
     return found
@@ -49,49 +97,90 @@ def frame_lengths(route: Route, state: State, survey: str) -> dict[Instrument, d
 def reduce_booking(
     route: Route, state: State, booking: Booking, survey: str, frame: FrameShift | None = None
 ) -> Length | None:
-    """The corrected length of a booking, of a chord or of the frame; None while figures are missing."""
+    """The corrected length of a booking, of a chord or of the frame.
+
+    None while figures are missing, where the route does not have the tape or extensometer, where the tape does not
+    have the hole, and for the frame of a route without one.
+    """
+    reading = (survey, booking.target)
+    if booking.is_earlier:
+        return earlier_length(route, booking, reading)
     figures = booking.figures()
     tape, extensometer = instruments(route, state, booking.target)
-    if figures is None or tape is None or extensometer is None:
+    if figures is None or tape is None or extensometer is None or not figures.dials or not tape.has_hole(figures.hole):
         return None
-    reading = (survey, booking.target)
-    if booking.target.is_frame:
-        return reduce_frame(figures, tape, extensometer, route.controls[0], route.uncertainty, reading=reading)
-    return reduce(figures, tape, extensometer, route.uncertainty, reading=reading, frame=frame)
+    if not booking.target.is_frame:
+        return reduce(figures, tape, extensometer, route.uncertainty, reading=reading, frame=frame)
+    if not route.controls:
+        return None
+    return reduce_frame(figures, tape, extensometer, route.controls[0], route.uncertainty, reading=reading)
 
 
-def survey_readings(survey: Survey, references: dict[Instrument, Sequence[Length]]) -> Iterator[Reading]:
-    """The readings of a survey that count, each chord's last one, against the frame's reference lengths."""
-    route, state = survey.route, survey.state
-    frames = frame_lengths(route, state, survey.id)
-    last: dict[tuple[str, str], Booking] = {}
-    for target, booking in sorted(state.bookings.items()):
-        if target.is_chord and booking.was_read and booking.figures_in:
-            last[target.key] = booking
-    for booking in last.values():
-        instrument = (booking.tape, booking.extensometer)
-        parts = frames.get(instrument, {})
-        reference = references.get(instrument, ())
-        length = reduce_booking(route, state, booking, survey.id, shift(route, parts, reference))
+def survey_readings(
+    survey: Survey, references: Mapping[Instrument, Sequence[Length]], reductions: Reductions
+) -> Iterator[Reading]:
+    """Every booking of a chord with a length, held against the frame's reference lengths for its instrument."""
+    route = reductions.route(survey)
+    frames = reductions.frames(survey, route)
+    logged_frames = frames if route is survey.route else reductions.frames(survey, survey.route)
+    told = {
+        instrument: (
+            shift(route, parts, references.get(instrument, ())),
+            doubt_of_frame(route, parts, references.get(instrument, ())),
+        )
+        for instrument, parts in frames.items()
+    }
+    for target, booking in sorted(survey.state.bookings.items()):
         time = booking.read_at
-        if length is not None and time is not None:
-            doubt = doubt_of_frame(route, parts, reference)
-            yield Reading(booking, length, time, survey.id, survey.label, doubt != "", doubt)
+        if not target.is_chord or time is None or not (booking.was_read or booking.is_earlier):
+            continue
+        instrument = (booking.tape, booking.extensometer)
+        moved, frame_doubt = told.get(instrument, (None, ""))
+        length = reductions.length(route, survey, booking, None if booking.is_earlier else moved)
+        if length is None:
+            continue
+        logged = None
+        if route is not survey.route:
+            parts = logged_frames.get(instrument, {})
+            logged_shift = shift(survey.route, parts, references.get(instrument, ()))
+            logged = reductions.length(survey.route, survey, booking, logged_shift)
+        doubt = _doubt(survey, booking) or frame_doubt
+        yield Reading(
+            booking,
+            length,
+            time,
+            survey.id,
+            survey.label,
+            doubt != "",
+            doubt,
+            key=target.key,
+            logged_length=logged if logged is not None and logged.value != length.value else None,
+            instrument_doubt=frame_doubt != "",
+        )
 
 
-def shift(route: Route, parts: dict[str, Length], reference: Sequence[Length]) -> FrameShift | None:
+def _doubt(survey: Survey, booking: Booking) -> str:
+    """Why this booking itself is in doubt, whatever the control frame says."""
+    if booking.places & survey.disputed:
+        return "two journals amend it differently"
+    if booking.outcome == "kept":
+        return booking.reason or "kept as booked, though it did not agree"
+    return ""
+
+
+def shift(route: Route, parts: Mapping[str, Length], reference: Sequence[Length]) -> FrameShift | None:
     """What the frame says the instrument has shifted by, where the route takes it off and it can be told."""
     if not route.controls or not route.controls[0].correct or not parts or not reference:
         return None
     return frame_shift(parts.get("start"), parts.get("end"), reference)
 
 
-def doubt_of_frame(route: Route, parts: dict[str, Length], reference: Sequence[Length]) -> str:
+def doubt_of_frame(route: Route, parts: Mapping[str, Length], reference: Sequence[Length]) -> str:
     """Why the control frame puts a survey in doubt, or an empty string."""
     if not route.controls or not reference:
         return ""
     for part, length in parts.items():
         verdict = frame_verdict(length, reference, route.controls[0].limit, route.coverage_factor)
         if verdict.over_limit:
-            return f"control frame beyond its limit at the {part}"
+            return f"control frame beyond its limit {'at the ' if part != 'between' else ''}{part}"
     return ""

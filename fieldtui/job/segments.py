@@ -1,42 +1,80 @@
 """One chord's readings as segments, each from its own baseline, movement carried from one to the next.
 
-A segment is the readings with one tape and one extensometer. Its baseline is the mean of its first
-`baseline_sets` readings that are not doubtful. Movement up to its first reading is carried in as an offset: the last
-cumulative value before it.
+A segment is the readings with one tape, one extensometer and one set of anchors. Its baseline is the mean of its first
+`baseline_sets` readings that are not doubtful, or of those that were declared to be it. Segments may interleave.
+
+    Past, Past … ── segments ──► CarriedSegment: baseline, readings, offset (see `offsets`)
+                                   └── ground_of ──► ChordGround, as a survey needs it
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
-from decimal import Decimal
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
 
-from fieldtui.reduction import ChordGround, Past, Segment, since_baseline
+from fieldtui.job.carried import CarriedSegment
+from fieldtui.job.epochs import Zero, grounded, zero_of
+from fieldtui.job.offsets import offset_of
+from fieldtui.job.pace import pace
+from fieldtui.job.rules import Rules
+from fieldtui.reduction import ChordGround, Past
+from fieldtui.reduction.ground import Carry
+
+_EVER = datetime.max.replace(tzinfo=UTC)
 
 
-def chord_ground(readings: Iterable[Past], baseline_sets: int) -> ChordGround:
+def chord_ground(readings: Iterable[Past], baseline_sets: int, rules: Rules | None = None) -> ChordGround:
+    """Readings in any order, one chord's, to what is known of it. Without rules: nothing was declared of it."""
+    rules = rules or Rules(baseline_sets)
+    return ground_of(segments(readings, rules), rules)
+
+
+def segments(readings: Iterable[Past], rules: Rules) -> tuple[CarriedSegment, ...]:
     """Readings in any order, one chord's, to its segments in order of their first reading."""
-    by_instrument: dict[tuple[str, str], list[Past]] = {}
-    for past in sorted(readings, key=lambda past: past.time):
-        by_instrument.setdefault((past.length.tape, past.length.extensometer), []).append(past)
-    made: list[Segment] = []
-    for (tape, extensometer), own in by_instrument.items():
-        offset, offset_u = _carried(made, own[0])
-        baseline = tuple(past for past in own if not past.doubtful)[:baseline_sets]
-        made.append(Segment(tape, extensometer, baseline, tuple(own), offset, offset_u))
-    return ChordGround(tuple(made))
+    of_thing: dict[tuple[str, str, int], list[Past]] = {}
+    for past in sorted(readings, key=lambda past: (past.time, past.survey)):
+        tape, extensometer = past.length.tape, past.length.extensometer
+        thing = (tape, extensometer, rules.generation(tape, extensometer, past.time))
+        of_thing.setdefault(thing, []).append(past)
+    made: list[CarriedSegment] = []
+    for thing, own in of_thing.items():
+        begun = CarriedSegment(len(made) + 1, *thing, _baseline(own, rules.baseline_sets), tuple(own))
+        made.append(begun.with_offset(offset_of(begun, made, rules)))
+    return tuple(made)
 
 
-def _carried(earlier: Iterable[Segment], first: Past) -> tuple[Decimal, float]:
-    """Movement up to `first` as the segments before it tell it, and its standard uncertainty."""
-    before = [
-        (past, segment)
-        for segment in earlier
-        for past in segment.readings
-        if past.time <= first.time and not past.doubtful and segment.baseline
-    ]
-    if not before:
-        return Decimal(0), 0.0
-    past, segment = max(before, key=lambda pair: pair[0].time)
-    moved = since_baseline(past.length, [one.length for one in segment.baseline])
-    return segment.offset + moved.value, math.hypot(segment.offset_u, moved.u)
+def _baseline(readings: Sequence[Past], sets: int) -> tuple[Past, ...]:
+    good = [past for past in readings if not past.doubtful]
+    declared = tuple(past for past in good if past.of_baseline)
+    return declared or tuple(good[:sets])
+
+
+def ground_of(made: Sequence[CarriedSegment], rules: Rules) -> ChordGround:
+    """A chord's segments as a survey needs them, and the movement that a new segment would go on from."""
+    restart = rules.restart()
+    zero = zero_of(restart, made, rules.baseline_sets) if restart is not None else None
+    told = tuple(grounded(one, restart, zero, ended=_ended(one, rules)) for one in made)
+    return ChordGround(told, None if restart is not None and zero is None else _carry(made, zero, rules))
+
+
+def _ended(segment: CarriedSegment, rules: Rules) -> bool:
+    """Whether its tape, extensometer or an anchor has become another one since, or an anchor was lost."""
+    renewed = rules.generation(segment.tape, segment.extensometer, _EVER) > segment.generation
+    return renewed or any(lost > segment.readings[-1].time for lost in rules.ended)
+
+
+def _carry(made: Sequence[CarriedSegment], zero: Zero | None, rules: Rules) -> Carry | None:
+    newest = max(
+        ((past.time, -one.number, past, one) for one in made if one.baseline for past in one.good[-1:]),
+        key=lambda found: found[:2],
+        default=None,
+    )
+    if newest is None:
+        return None
+    time, _, past, segment = newest
+    moved = segment.moved(past.length)
+    if moved is None:
+        return None
+    since = zero.since(moved) if zero is not None else moved
+    known = [(one.time, one.length) for one in segment.good]
+    return Carry(time, since.value, since.sources, pace(known, rules.rate_over_hours))

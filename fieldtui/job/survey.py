@@ -7,16 +7,17 @@ each later one names the one it continues.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
+from fieldtui.job.amend import Settled
 from fieldtui.log import LogFile
 from fieldtui.route import Route, parse_route
-from fieldtui.survey import State, fold, read_time
+from fieldtui.survey import Place, State, apply, fold, read_time
 
 PRACTICE = "practice"
 SURVEY = "survey"
@@ -24,7 +25,7 @@ SURVEY = "survey"
 
 @dataclass(frozen=True)
 class Survey:
-    """One walk as the logs tell it. `route` is the one written into its first log."""
+    """One walk as logs and journals tell it. `route` is the one written into its first log, as it was written."""
 
     id: str
     label: str
@@ -33,6 +34,9 @@ class Survey:
     route: Route
     state: State
     started: datetime
+    """When it was begun: the first time of reading, where there is one, so that a sheet booked late is in its place."""
+    disputed: frozenset[Place] = frozenset()
+    """Entries that two journals amend differently."""
 
     @property
     def open(self) -> bool:
@@ -61,13 +65,16 @@ def route_of(data: Mapping[str, Any]) -> Route:
     return _parsed(data["text"], files, data["name"])
 
 
-def surveys(logs: Iterable[LogFile]) -> tuple[Survey, ...]:
-    """The surveys that these logs hold, in order of their start. Journals and logs without a route are left out."""
+def surveys(logs: Iterable[LogFile], amended: Settled | None = None) -> tuple[Survey, ...]:
+    """The surveys that these logs hold, as they were amended since, in order of their start.
+
+    Journals and logs without a route are left out.
+    """
     together: dict[str, list[LogFile]] = {}
     for log in logs:
         if log.head.get("scope") in (SURVEY, PRACTICE) and _begins_with_a_route(log):
             together.setdefault(log.survey, []).append(log)
-    found = [_survey(list(parts)) for parts in together.values()]
+    found = [_survey(list(parts), amended or Settled()) for parts in together.values()]
     return tuple(sorted(found, key=lambda survey: (survey.started, survey.id)))
 
 
@@ -75,11 +82,13 @@ def _begins_with_a_route(log: LogFile) -> bool:
     return len(log.records) > 1 and log.records[1].kind == "route"
 
 
-def _survey(parts: list[LogFile]) -> Survey:
+def _survey(parts: list[LogFile], amended: Settled) -> Survey:
     parts = _in_order(parts)
+    logs = {log.id for log in parts}
     state = State()
     for log in parts:
         state = fold(log.records, log.id, state)
+    state = amended_state(state, logs, amended)
     first = parts[0]
     return Survey(
         id=first.survey,
@@ -88,8 +97,23 @@ def _survey(parts: list[LogFile]) -> Survey:
         logs=tuple(parts),
         route=route_of(first.records[1].data),
         state=state,
-        started=read_time(first.records[0].at),
+        started=min(_times_of_reading(state), default=read_time(first.records[0].at)),
+        disputed=frozenset(place for place in amended.disputed if place[0] in logs),
     )
+
+
+def amended_state(state: State, logs: Collection[str], amended: Settled) -> State:
+    """A survey's state with what journals amend of its logs."""
+    for one in amended.counting:
+        if one.place[0] in logs:
+            state = apply(state, one.record, one.written.log)
+    return state
+
+
+def _times_of_reading(state: State) -> Iterator[datetime]:
+    for booking in state.bookings.values():
+        if booking.read_at is not None:
+            yield booking.read_at
 
 
 def _in_order(parts: list[LogFile]) -> list[LogFile]:

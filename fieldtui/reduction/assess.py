@@ -85,7 +85,10 @@ def assess(
     length = reduce(figures, tape, extensometer, route.uncertainty, reading=reading, frame=frame)
 
     key = (station.name, chord.name)
-    segment = ground.chord(key).segment(tape.serial, extensometer.serial)
+    chord_ground = ground.chord(key)
+    segment = chord_ground.segment(tape.serial, extensometer.serial)
+    if segment is None:
+        segment = chord_ground.begun(tape.serial, extensometer.serial, at, key)
     last = segment.last() if segment else None
     since_last = change(length, last.length) if last else None
     moved, sets_in = _since_baseline(length, segment, key, route.baseline_sets)
@@ -131,14 +134,16 @@ def _since_baseline(
 
 
 def carried(moved: Quantity, segment: Segment, chord: ChordKey) -> Quantity:
-    """Movement within a segment with what was carried into it, its uncertainty in quadrature.
+    """Movement within a segment with what was carried into it.
 
-    All readings of the segment share the error of the offset: it cancels between them.
+    All readings of the segment share the error of the offset: it cancels between them. Where the offset's sources are
+    known, what it shares with a reading (the tape's steel, a reading that is itself in the offset) is counted once.
     """
     if not segment.carried:
         return moved
     key = (OFFSET, chord, segment.tape, segment.extensometer, segment.offset, segment.offset_u)
-    offset = Quantity(segment.offset, (Source(OFFSET, key, segment.offset_u),))
+    sources = segment.offset_sources or (Source(OFFSET, key, segment.offset_u),)
+    offset = Quantity(segment.offset, sources)
     return combine([(1, moved), (1, offset)])
 
 

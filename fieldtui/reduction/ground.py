@@ -9,15 +9,18 @@ Segments may interleave. Movement is carried from one to the next by an offset.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import datetime
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from decimal import Decimal
 from types import MappingProxyType
 from typing import ClassVar, Literal
 
 from fieldtui.reduction.length import Length
+from fieldtui.reduction.sources import OFFSET, Source, standard_uncertainty
 from fieldtui.route.model import ChordKey
+
+_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,8 @@ class Past:
     survey: str
     doubtful: bool = False
     note: str = ""
+    of_baseline: bool = False
+    """Declared to be one of the baseline's sets, as earlier lengths are that were taken over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +58,8 @@ class Segment:
     """Movement carried in from earlier segments, negative closing; 0 for the first."""
     offset_u: float = 0.0
     """Its standard uncertainty."""
+    offset_sources: tuple[Source, ...] = ()
+    """Its sources of error, where they are known: what readings on both sides of a change share cancels."""
     ended: bool = False
     """An anchor was replaced since: never gone on with."""
 
@@ -77,10 +84,35 @@ class Segment:
 
 
 @dataclass(frozen=True, slots=True)
+class Carry:
+    """The newest movement known of a chord, to be carried into a segment that has no reading yet; small units."""
+
+    time: datetime
+    value: Decimal
+    sources: tuple[Source, ...]
+    pace: float | None
+    """How fast it was moving then, a day, whichever way; None where that is not known."""
+
+    def until(self, at: datetime, chord: Hashable) -> tuple[Source, ...]:
+        """The sources at a later time: what may have moved in the gap, pace x gap, is one more."""
+        gap = max((at - self.time) / _DAY, 0.0)
+        own = tuple(replace(source, name=OFFSET) for source in self.sources)
+        return (*own, Source(OFFSET, (OFFSET, "gap", chord, at), (self.pace or 0.0) * gap))
+
+
+@dataclass(frozen=True, slots=True)
 class ChordGround:
     """One chord's segments, oldest first."""
 
     segments: tuple[Segment, ...] = ()
+    carry: Carry | None = None
+
+    def begun(self, tape: str, extensometer: str, at: datetime, chord: Hashable) -> Segment | None:
+        """The segment that a first reading with this tape and extensometer begins; None where nothing is carried."""
+        if self.carry is None:
+            return None
+        sources = self.carry.until(at, chord)
+        return Segment(tape, extensometer, (), (), self.carry.value, standard_uncertainty(sources), sources)
 
     def segment(self, tape: str, extensometer: str) -> Segment | None:
         """The newest segment with this tape and extensometer that has not ended."""

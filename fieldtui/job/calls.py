@@ -1,0 +1,170 @@
+"""Calls: a level was reached, and somebody has to be told. They follow from the records; only the telling is booked.
+
+    rows in order of time ──► Seen ──► per level and figure: opened, going on, over ──► Call ◄── who was told
+
+A reading at or over a level, or one that cannot be told from it, is named at once. The call opens when a second
+reading of the survey says the same, or when the chord is left without one. It goes on through the surveys until a
+reading that counts is below the level; over again is a new call. It is open until each role that the level names has
+been told. No doubt keeps a call from opening.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from decimal import Decimal
+
+from fieldtui.job.history import Row
+from fieldtui.job.journal import Journals
+from fieldtui.job.survey import Survey
+from fieldtui.reduction import LevelState
+from fieldtui.route import ChordKey, Level
+from fieldtui.survey import CallTold, State, Target
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """One call. `value` and `limit` in small units (a day, for a rate), positive in the direction of the level."""
+
+    station: str
+    chord: str
+    level: str
+    what: str
+    """`closing`, `opening` or `rate`."""
+    state: str
+    """`above` or `cannot tell`, at the reading that opened it."""
+    value: Decimal
+    limit: Decimal
+    expanded: float
+    survey: str
+    """The id of the survey that opened it."""
+    label: str
+    time: datetime
+    """Of the reading that opened it."""
+    response: str
+    tell: tuple[str, ...]
+    told: tuple[CallTold, ...] = ()
+
+    @property
+    def untold(self) -> tuple[str, ...]:
+        """Roles that nobody has been told for; the call is open while there are any."""
+        roles = {one.role for one in self.told}
+        return tuple(role for role in self.tell if role not in roles)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a reading of a chord said of its levels. `left`: the survey has gone on, or is closed."""
+
+    key: ChordKey
+    survey: str
+    label: str
+    time: datetime
+    reading: int
+    states: tuple[LevelState, ...]
+    levels: tuple[Level, ...]
+    counts: bool
+    left: bool
+
+
+@dataclass
+class _Episode:
+    call: Call
+    surveys: set[str] = field(default_factory=set)
+
+
+def calls_of(seen: Iterable[Seen], told: Iterable[CallTold]) -> tuple[Call, ...]:
+    """Every call, the oldest first, with who was told of it. `seen` in any order."""
+    tellings = tuple(told)
+    of_chord: dict[ChordKey, list[Seen]] = {}
+    for one in sorted(seen, key=lambda one: (one.time, one.survey, one.reading)):
+        of_chord.setdefault(one.key, []).append(one)
+    found = [call for several in of_chord.values() for call in _of_chord(several, tellings)]
+    return tuple(sorted(found, key=lambda call: (call.time, call.station, call.chord, call.level, call.what)))
+
+
+def seen_in(rows: Iterable[Row], surveys: Iterable[Survey]) -> Iterator[Seen]:
+    """What the rows of a history said of their levels."""
+    states = {survey.id: survey.state for survey in surveys}
+    for row in rows:
+        if row.levels:
+            one = row.booked
+            left = has_left(states[one.survey], one.target)
+            yield Seen(
+                row.key, one.survey, one.label, one.time, one.target.reading, row.levels, row.asked, row.counts, left
+            )
+
+
+def has_left(state: State, target: Target) -> bool:
+    """Whether a survey has gone on from a reading: it is closed, or another chord, the frame or the end is at hand."""
+    booking = state.bookings.get(target)
+    if state.closed or booking is None or booking.ended is None:
+        return True
+    if state.ending or (state.going is not None and state.going.key != target.key):
+        return True
+    later = [entry for one in state.bookings.values() if one.target.key != target.key for entry in one.slots.values()]
+    later += [one.ended for one in state.bookings.values() if one.target.key != target.key and one.ended is not None]
+    return any(entry.read_at > booking.ended.read_at for entry in later)
+
+
+def tellings(surveys: Iterable[Survey], journals: Journals) -> Iterator[CallTold]:
+    """Everybody who was told, in surveys and between them."""
+    for survey in surveys:
+        yield from survey.state.calls
+    yield from journals.calls
+
+
+def _of_chord(several: Sequence[Seen], told: Sequence[CallTold]) -> Iterator[Call]:
+    going: dict[tuple[str, str], _Episode] = {}
+    for place, one in enumerate(several):
+        for state in one.states:
+            figure = (state.level, state.what)
+            episode = going.get(figure)
+            if state.state == "below":
+                if episode is not None and one.counts:
+                    yield _with_told(going.pop(figure), told)
+            elif episode is not None:
+                episode.surveys.add(one.survey)
+            elif _opens(several, place, state):
+                going[figure] = _Episode(_call(one, state), {one.survey})
+    for episode in going.values():
+        yield _with_told(episode, told)
+
+
+def _opens(several: Sequence[Seen], place: int, state: LevelState) -> bool:
+    """A second reading that says the same, or none and the chord left. One that counts and is below takes it back."""
+    one = several[place]
+    second = [other for other in several[place + 1 :] if other.survey == one.survey]
+    for other in second:
+        again = next((s for s in other.states if (s.level, s.what) == (state.level, state.what)), None)
+        if again is not None and again.state != "below":
+            return True
+        if again is not None and other.counts:
+            return False
+    return one.left
+
+
+def _call(one: Seen, state: LevelState) -> Call:
+    level = next((level for level in one.levels if level.name == state.level), None)
+    return Call(
+        *one.key,
+        state.level,
+        state.what,
+        state.state,
+        state.value,
+        state.limit,
+        state.expanded,
+        one.survey,
+        one.label,
+        one.time,
+        level.response if level is not None else "",
+        level.tell if level is not None else (),
+    )
+
+
+def _with_told(episode: _Episode, told: Sequence[CallTold]) -> Call:
+    call = episode.call
+    wanted = (call.station, call.chord, call.level, call.what)
+    own = [one for one in told if (one.station, one.chord, one.level, one.what) == wanted]
+    return replace(call, told=tuple(one for one in own if one.survey in episode.surveys))

@@ -1,0 +1,60 @@
+"""A segment as the job has it: its readings, its baseline, and what was carried into it with every source of error."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from fieldtui.reduction import Measured, Past, Quantity, combine, since_baseline
+
+
+@dataclass(frozen=True, slots=True)
+class Offset:
+    """Movement carried into a segment, small units, negative closing."""
+
+    value: Quantity
+    how: Literal["ties", "last value"]
+    """By readings of both on one day or in one survey, else the last cumulative value before."""
+    pairs: int
+    gap_days: float
+    """Between the readings that it rests on: what may have moved in it is in the uncertainty, pace x gap."""
+    pace: float | None
+    """Small units a day before the change; None where it is not known, and then the gap is not in the uncertainty."""
+    since: int
+    """The number of the segment that it is carried from."""
+
+
+@dataclass(frozen=True, slots=True)
+class CarriedSegment:
+    """One chord's readings with one tape, extensometer and set of anchors; `number` counts from 1."""
+
+    number: int
+    tape: str
+    extensometer: str
+    generation: int
+    baseline: tuple[Past, ...]
+    readings: tuple[Past, ...]
+    offset: Offset | None = None
+    """None for the first segment, and where nothing was read before that could be carried."""
+
+    @property
+    def thing(self) -> tuple[str, str, int]:
+        return (self.tape, self.extensometer, self.generation)
+
+    @property
+    def good(self) -> tuple[Past, ...]:
+        """Its readings that are not doubtful."""
+        return tuple(past for past in self.readings if not past.doubtful)
+
+    def with_offset(self, offset: Offset | None) -> CarriedSegment:
+        return replace(self, offset=offset)
+
+    def moved(self, length: Measured) -> Quantity | None:
+        """Movement since the first baseline of the chord, carried over the segments. None without a baseline.
+
+        A reading of the baseline itself has what is left of it against the mean of the sets.
+        """
+        if not self.baseline:
+            return None
+        within = since_baseline(length, [past.length for past in self.baseline])
+        return within if self.offset is None else combine([(1, within), (1, self.offset.value)])

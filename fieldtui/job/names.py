@@ -1,0 +1,38 @@
+"""Which chord a booking is of, whatever its station and its ends were called when it was booked.
+
+A chord is the line between two anchors: `L-R` of one route and `R-L` of the next are one chord. A station that was
+renamed by declaration takes its earlier readings with it. The name that counts is that of the route of now, or for a
+chord that is no longer in it, the name it had last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from fieldtui.job.declared import Renamed
+from fieldtui.route import ChordKey, Route
+
+
+class Names:
+    """Names for a job: the route of now, earlier routes newest first, and stations renamed."""
+
+    def __init__(self, now: Route, earlier: Iterable[Route], renamed: Iterable[Renamed]) -> None:
+        self._renamed = sorted(renamed, key=lambda one: (one.at, one.written.order))
+        self._lines: dict[tuple[str, frozenset[str]], str] = {}
+        for route in (now, *earlier):
+            for station in route.stations:
+                for chord in station.chords:
+                    self._lines.setdefault((station.name, frozenset((chord.hook, chord.far))), chord.name)
+
+    def station(self, name: str, at: datetime) -> str:
+        """The present name of what was called so at a time."""
+        for one in self._renamed:
+            if one.old == name and at < one.at:
+                name = one.new
+        return name
+
+    def chord(self, key: ChordKey, at: datetime) -> ChordKey:
+        """The present (station, chord) of a booking read at a time."""
+        station = self.station(key[0], at)
+        return station, self._lines.get((station, frozenset(key[1].split("-"))), key[1])

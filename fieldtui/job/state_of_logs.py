@@ -1,0 +1,52 @@
+"""What is wrong with the logs of a job, and what its figures still lack, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from fieldtui.job.account import ChordStory
+from fieldtui.job.amend import Settled
+from fieldtui.job.journal import Journals
+from fieldtui.job.survey import Survey
+from fieldtui.log import LogFolder
+
+
+def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, settled: Settled) -> Iterator[str]:
+    """Damage, forks, missing logs, records that cannot be understood or name what is not there."""
+    for log in logs.logs:
+        for damage in log.problems:
+            yield f"{log.path.name}: {damage.what}"
+    for fork in logs.forks:
+        files = ", ".join(log.path.name for log in fork.logs)
+        yield f"{files}: one log that parts at record {fork.seq}; set aside until a journal says which counts"
+    for one in logs.missing:
+        yield f"log {one.log[:8]}, named by {one.named_by[:8]}: {one.what}"
+    for survey in surveys:
+        if survey.state.unknown:
+            yield f"survey {survey.label}: {survey.state.unknown} records of a newer version, counted and not used"
+        if survey.state.strays:
+            yield f"survey {survey.label}: {survey.state.strays} records strike out what is not there"
+    yield from journals.problems
+    if journals.unknown:
+        yield f"journals: {journals.unknown} records of a newer version, counted and not used"
+    for place in settled.disputed:
+        yield f"log {place[0][:8]}, record {place[1]}: two journals amend it differently; it is in doubt"
+    known = {log.id for survey in surveys for log in survey.logs}
+    for amendment in settled.counting:
+        if amendment.place[0] not in known:
+            yield f"log {amendment.place[0][:8]}, record {amendment.place[1]}: amended, and the log is not here"
+
+
+def warnings_of(stories: Iterable[ChordStory]) -> Iterator[str]:
+    """Baselines whose sets are not all in, and gaps of which nothing is known."""
+    for story in stories:
+        name, wanted = " ".join(story.key), story.rules.baseline_sets
+        for segment in story.segments:
+            declared = any(past.of_baseline for past in segment.baseline)
+            if len(segment.baseline) < wanted and not declared:
+                yield f"{name}, segment {segment.number}: {len(segment.baseline)} of {wanted} baseline sets are in"
+            if segment.offset is not None and segment.offset.pace is None and segment.offset.gap_days > 0:
+                yield (
+                    f"{name}, segment {segment.number}: how fast it moved before the change is not known, "
+                    f"and the gap of {segment.offset.gap_days:.1f} days is not in its uncertainty"
+                )
