@@ -60,22 +60,31 @@ class LogWriter:
     ) -> LogWriter:
         """A new log with record 0 and `first` (the route), durable on return.
 
-        The folder is made where it is not there. Raises LogRefused where the folder takes no file or the label is too
+        A closing record at the end of `first` goes by itself, as in `append_all`. The folder is made where it is not
+        there. Raises LogRefused where the folder takes no file or the label is too
         long for record 0, WriteFailed where the first records did not reach the disk.
         """
         head = {"survey": survey, "label": label, "scope": scope}
+        closing = len(first) - 1 if first and first[-1][0] == CLOSED else len(first)
+        moment = clock()
         opened = opening.create(
             folder,
             head=head,
             after=after,
-            first=first,
-            moment=clock(),
+            first=first[:closing],
+            moment=moment,
             identity=identity or Identity.of_this_process(),
             calls=calls,
             log_id=log_id,
             continues=continues,
         )
-        return cls(opened, clock=clock, calls=calls, identity=identity)
+        writer = cls(opened, clock=clock, calls=calls, identity=identity)
+        try:
+            writer.append_all(first[closing:], [moment] * len(first[closing:]))
+        except BaseException:
+            writer.close()
+            raise
+        return writer
 
     @classmethod
     def reopen(
@@ -173,8 +182,8 @@ class LogWriter:
     ) -> LogWriter:
         """A new log, here or elsewhere, that goes on after the last saved record of this one.
 
-        Without `first` the records written together with record 0 (the route) are repeated. This writer is released
-        once the new file is durable; where that fails too, another folder can be tried.
+        Without `first` the entry behind record 0 (the route) is repeated. This writer is released once the new file is
+        durable; where that fails too, another folder can be tried.
         """
         new = LogWriter._going_on(
             self.records, self.tip, folder, first, after, self._clock, self._calls, self._identity
@@ -217,7 +226,7 @@ class LogWriter:
         identity: Identity | None,
     ) -> LogWriter:
         head = records[0].data
-        again = [(record.kind, record.data) for record in records[1:] if record.seq < head.get("with", 1)]
+        again = [(record.kind, record.data) for record in records[1:2] if record.seq < head.get("with", 1)]
         return cls.create(
             folder,
             survey=head["survey"],

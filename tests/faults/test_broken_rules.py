@@ -34,6 +34,7 @@ CAUGHT: list[tuple[str, Variant, Check]] = [
     ("a resumption repeats the last entry", broken.NO_COPY, checks.write_back),
     ("a resumption repeats all of the last write", broken.LAST_COPY_ONLY, checks.write_back),
     ("entries past the point where another file goes on are not folded", broken.FOLDS_BEYOND, checks.write_back),
+    ("a closing record goes by itself", broken.CLOSING_WITH_THE_REST, checks.write_back),
     ("no copies of copies", broken.COPY_OF_COPIES, checks.resumptions),
     ("readers never append", broken.READER_HEALS, checks.reading),
     ("one writer", broken.NO_LOCK, checks.two_openers),

@@ -99,6 +99,22 @@ def test_nothing_is_written_after_the_closing_record(tmp_path: Path) -> None:
     assert writer.path.read_bytes() == before
 
 
+def test_a_survey_written_at_one_go_is_closed_after_the_rest_is_durable(tmp_path: Path) -> None:
+    calls = FailingCalls(NoSync(), 0, 0, "error", for_ever=False)
+    writer = begun(tmp_path, calls=calls, first=[("route", {"text": "r"}), ("dial", {}), ("dial", {}), ("closed", {})])
+    made = [call for call in calls.made if call in {"write", "fsync", "fsync_folder"}]
+    assert made == ["write", "fsync", "fsync_folder", "write", "fsync"]
+    assert [record.kind for record in writer.records] == ["log", "route", "dial", "dial", "closed"]
+    assert len({record.at for record in writer.records}) == 1
+    assert read_log(writer.path).records == tuple(writer.records)
+
+
+def test_a_new_file_repeats_the_route_and_not_what_was_booked_with_it(tmp_path: Path) -> None:
+    writer = begun(tmp_path, first=[("route", {"text": "r"}), ("dial", {"dial": "1"})])
+    new = writer.continue_in(tmp_path)
+    assert [record.kind for record in new.records] == ["log", "route"]
+
+
 @pytest.mark.parametrize("kind", ["resumed", "torn", "batch", "after", ""])
 def test_kinds_of_the_log_itself_cannot_be_booked(kind: str, tmp_path: Path) -> None:
     with pytest.raises(ValueError, match="not a kind of entry"):

@@ -14,7 +14,7 @@ from typing import Any
 from unittest.mock import patch
 
 from faultlab.disk import PagedDisk
-from fieldtui.log import LogFile, LogWriter, OsCalls, chain, folder, healing, opening, reader, record, stream
+from fieldtui.log import LogFile, LogWriter, OsCalls, chain, folder, healing, opening, reader, record, stream, writer
 from fieldtui.log.record import HASH, HEAD
 
 Variant = Callable[[], Any]
@@ -185,6 +185,7 @@ def _sound(*, hashes: bool = True, links: bool = True, numbers: bool = True) -> 
 BLOCK_HASH_UNCHECKED = _sound(hashes=False)
 BLOCK_LINK_UNCHECKED = _sound(links=False)
 BLOCK_NUMBER_UNCHECKED = _sound(numbers=False)
+CLOSING_WITH_THE_REST = put(writer, "CLOSED", "never")
 HASH_UNCHECKED = put_everywhere("proves", _proves_by_shape)
 SHAPE_UNCHECKED = put_everywhere("proves", _proves_by_hash_alone)
 LINK_UNCHECKED = put_everywhere("follows", _unlinked)

@@ -146,7 +146,7 @@ def flip_everywhere(content: bytes, *, sample: int = 1, bits: int = 8) -> int:
     starts.append(position)
     flipped = bytearray(content)
     cases = range(0, len(content) * bits, sample)
-    for case in cases:
+    for case in reversed(cases):  # the end is where rules differ most
         at, bit = divmod(case, bits)
         flipped[at] ^= 1 << bit
         found = read(bytes(flipped))

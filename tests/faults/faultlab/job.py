@@ -7,13 +7,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 
 from fieldtui.errors import FieldError
-from fieldtui.log import Identity, LogRefused, LogWriter, OsCalls, WriteFailed, read_log, together
+from fieldtui.log import Identity, LogRefused, LogWriter, OsCalls, Record, WriteFailed, read_log, together
 
 WHO = Identity(machine="field-1", pid=4711, user="surveyor", boot="boot-1")
 START = datetime(2031, 5, 3, 6, 0, tzinfo=UTC)
@@ -76,6 +76,23 @@ class Sitting:
         self.acknowledged += tokens
         del self.refused[-number:]
 
+    def book_survey(self, number: int) -> None:
+        """A whole survey from paper: begun, booked and closed at one go, in a log of its own."""
+        tokens = [next(self._tokens) for _ in range(number)]
+        rows = [("entry", {"token": token}) for token in tokens]
+        self.kind_of_writer.create(
+            self.folder,
+            survey="survey-paper",
+            label="paper",
+            scope="route",
+            after=[],
+            first=[("route", {}), *rows, ("closed", {})],
+            clock=self.clock,
+            identity=WHO,
+            calls=self.calls,
+        ).close()
+        self.acknowledged += tokens
+
     def go_on(self) -> None:
         """After a failed write: a new file in the same folder, else in the spare one."""
         assert self.writer is not None
@@ -94,6 +111,10 @@ class Sitting:
 
     def resume(self) -> None:
         """Take up the newest log that is not closed, or go on from it in a new file; what is shown counts as saved."""
+        for path in paths(self.folder, self.spare):
+            log = read_log(path)
+            if log.closed and not log.problems:
+                self._shown(log.records)
         for path in reversed(paths(self.folder, self.spare)):
             log = read_log(path)
             if not log.begun or log.closed:
@@ -109,11 +130,14 @@ class Sitting:
                 self.refused.clear()
                 self.writer = self.kind_of_writer.continuing(log, self.folder, clock=self.clock, calls=self.calls)
             else:
-                shown = [record.data["token"] for record in self.writer.records if "token" in record.data]
-                self.acknowledged += [token for token in shown if token not in self.acknowledged]
+                self._shown(self.writer.records)
                 self.refused.clear()
-                self.given_up = [token for token in self.given_up if token not in shown]
             return
+
+    def _shown(self, records: Iterable[Record]) -> None:
+        shown = [record.data["token"] for record in records if "token" in record.data]
+        self.acknowledged += [token for token in shown if token not in self.acknowledged]
+        self.given_up = [token for token in self.given_up if token not in shown]
 
 
 def paths(*folders: Path) -> list[Path]:

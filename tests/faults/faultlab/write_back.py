@@ -85,6 +85,13 @@ class WriteBack(RuleBasedStateMachine):
         if self.at.writer is not None:
             self._try(way, mask, *((self.at.book_all, number) if number > 1 else (self.at.book, size)))
 
+    @rule(number=st.integers(1, 4), way=WAYS, mask=MASKS)
+    def book_survey(self, number: int, way: str, mask: int) -> None:
+        """A survey from paper; then the program is started anew and shows what is there."""
+        self.at.leave()
+        self._try(way, mask, self.at.book_survey, number)
+        self._try("well", 0, self.at.resume)
+
     @rule(way=WAYS, mask=MASKS)
     def go_on(self, way: str, mask: int) -> None:
         """In a new file where the last write failed, or in the same one after the program was ended."""
