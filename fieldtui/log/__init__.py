@@ -15,6 +15,7 @@ verify      are they whole                         verify, verify_log (verdict: 
 gather      several folders into one               gather
 shortcode   the head for the field book            short_code, code_fits
 stick       a copy elsewhere, space left           copy_to_stick, space_left
+disk        is it a network disk                   disk_warning
 calls       the system's calls, replaceable        OsCalls
 identity    who writes
 refusals    LogRefused, LogLocked, WriteFailed
@@ -22,6 +23,7 @@ refusals    LogRefused, LogLocked, WriteFailed
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage, Piece
+from fieldtui.log.disk import disk_warning
 from fieldtui.log.folder import Fork, LogFolder, Missing, read_folder, together
 from fieldtui.log.heads import heads
 from fieldtui.log.identity import Identity
@@ -52,6 +54,7 @@ __all__ = [
     "code_fits",
     "code_is_well_copied",
     "copy_to_stick",
+    "disk_warning",
     "heads",
     "read_folder",
     "read_log",
