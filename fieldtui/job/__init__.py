@@ -1,39 +1,67 @@
 """A route's logs as one: surveys, readings in order of reading time, segments, what is known before a survey.
 
-log files ──► survey.surveys ──► readings ──► segments ──► Ground ──► Walk: the survey being booked
+logs and journals ──► surveys as amended ──► readings ──► segments ──► Ground ──► Walk: the survey being booked
+                                                              └──► history, calls, questions, warnings
+
+survey, amend, forks, journal (declared, shapes, route_values)   what the files say
+corrections, names, rules                                        what was declared, as it is asked for
+readings, earlier, doubt                                         bookings to lengths, and which count
+segments, carried, offsets, pace, epochs, account                one chord through the year
+history, booked, calls, questions, differences, state_of_logs    what follows from it
+walk, walk_log, striking, live, live_calls, verdicts, accepting  the survey at hand
+sitting                                                          a journal being written
 """
 
 from fieldtui.job.accepting import accept, doubt, tell
+from fieldtui.job.calls import Call
 from fieldtui.job.conditions import before_start
+from fieldtui.job.history import Row
 from fieldtui.job.job import Job, load_job, logs_folder
 from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame, verdict_of
+from fieldtui.job.live_calls import calls_with, open_calls_with
+from fieldtui.job.questions import Question, as_mistake, as_new_thing, as_settled
 from fieldtui.job.readings import Reading, reduce_booking
+from fieldtui.job.sitting import Sitting, declare
+from fieldtui.job.striking import Strikable, strikable
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_of, route_record
 from fieldtui.job.telling import Told, local_time, over_levels, tell_chord, tell_frame
-from fieldtui.job.walk import Walk, new_label, system_clock
+from fieldtui.job.walk import Walk
+from fieldtui.job.walk_log import new_label, system_clock
 
 __all__ = [
     "PRACTICE",
     "SURVEY",
+    "Call",
     "FrameAssessment",
     "Job",
+    "Question",
     "Reading",
+    "Row",
+    "Sitting",
+    "Strikable",
     "Survey",
     "Told",
     "Walk",
     "accept",
+    "as_mistake",
+    "as_new_thing",
+    "as_settled",
     "assess_chord",
     "assess_frame",
     "before_start",
+    "calls_with",
+    "declare",
     "doubt",
     "load_job",
     "local_time",
     "logs_folder",
     "new_label",
+    "open_calls_with",
     "over_levels",
     "reduce_booking",
     "route_of",
     "route_record",
+    "strikable",
     "system_clock",
     "tell",
     "tell_chord",

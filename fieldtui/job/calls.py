@@ -20,7 +20,7 @@ from fieldtui.job.journal import Journals
 from fieldtui.job.survey import Survey
 from fieldtui.reduction import LevelState
 from fieldtui.route import ChordKey, Level
-from fieldtui.survey import CallTold, State, Target
+from fieldtui.survey import CallTold, EntryRefused, State, Target, clean_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +94,16 @@ def seen_in(rows: Iterable[Row], surveys: Iterable[Survey]) -> Iterator[Seen]:
             yield Seen(
                 row.key, one.survey, one.label, one.time, one.target.reading, row.levels, row.asked, row.counts, left
             )
+
+
+def telling_data(call: Call, role: str, person: str, means: str, answer: str, told_at: str) -> dict[str, str]:
+    """The data of a `call` record but for `by`. `EntryRefused` where it does not say who was told, or how."""
+    said = {"role": clean_text(role), "person": clean_text(person), "means": clean_text(means)}
+    missing = [what for what, text in said.items() if not text]
+    if missing:
+        raise EntryRefused(f"Who was told, and how? Not said: {', '.join(missing)}.", todo="Say it and try again.")
+    about = {"station": call.station, "chord": call.chord, "level": call.level, "what": call.what}
+    return {**about, "survey": call.survey, **said, "told_at": told_at, "answer": clean_text(answer)}
 
 
 def has_left(state: State, target: Target) -> bool:

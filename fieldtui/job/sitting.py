@@ -1,6 +1,6 @@
 """One sitting at the journal: what was declared goes into a new log of its own, which is closed at the end.
 
-    Sitting(job, by) ── declare(kind, data) ──► checked ──► appended and synced ──► close
+Sitting(job, by) ── declare(kind, data) ──► checked ──► appended and synced ──► close
 """
 
 from __future__ import annotations

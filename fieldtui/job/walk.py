@@ -8,27 +8,30 @@ gives it back only once it is on the disk.
 
 from __future__ import annotations
 
-import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fieldtui.job.calls import Call, telling_data
 from fieldtui.job.closing import closing_data
 from fieldtui.job.conditions import Watch
 from fieldtui.job.job import Job
 from fieldtui.job.readings import Instrument, frame_lengths, reduce_booking, shift
-from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_record
+from fieldtui.job.striking import strike_data
+from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
 from fieldtui.job.verdicts import Verdicts
-from fieldtui.log import LogFile, LogRefused, LogWriter, Record, heads, short_code
+from fieldtui.job.walk_log import Clock as Clock
+from fieldtui.job.walk_log import after_damage, new_log, reopened, system_clock
+from fieldtui.log import LogWriter, Record, short_code
 from fieldtui.reduction import FrameShift, Ground, Length
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import (
-    KINDS,
     Booking,
     EntryRefused,
+    Place,
     State,
     Step,
     Target,
@@ -42,13 +45,6 @@ from fieldtui.survey import (
     read_time,
 )
 
-Clock = Callable[[], datetime]
-
-
-def system_clock() -> datetime:
-    """The time now, in UTC."""
-    return datetime.now(UTC)
-
 
 class Walk:
     """One survey being booked. `state` changes only by records that are on the disk."""
@@ -61,8 +57,13 @@ class Walk:
         state: State,
         clock: Clock,
         before: Mapping[str, str] = MappingProxyType({}),
+        job: Job | None = None,
     ) -> None:
-        self.route = route
+        self.logged_route = route
+        self.job = job
+        begun = read_time(writer.records[0].at)
+        # as journals have set it right since its file, or its log, was written
+        self.route = route if job is None else job.corrections.route(route, begun)
         self.before = before
         self.ground = ground
         self.writer = writer
@@ -72,22 +73,15 @@ class Walk:
         self.watch = Watch(writer.path.parent, clock())
         self.conditions: tuple[str, ...] = self.watch.told(clock())
         self._stood: tuple[State, Step] | None = None
-        self._verdicts = Verdicts(route, ground, before, read_time(writer.records[0].at))
+        self._verdicts = Verdicts(self.route, ground, before, begun)
         self._followed: State | None = None
 
     @classmethod
     def begin(cls, job: Job, *, clock: Clock = system_clock, scope: str = SURVEY, label: str | None = None) -> Walk:
         """A new survey in a new log. Errors: those of `LogWriter.create`."""
-        writer = LogWriter.create(
-            job.folder,
-            survey=secrets.token_hex(8),
-            label=label or new_label(job, clock()),
-            scope=scope,
-            after=heads(job.logs),
-            first=[("route", route_record(job.route))],
-            clock=clock,
-        )
-        return cls(job.route, job.ground(), writer, fold(writer.records, writer.id), clock, job.last_answers())
+        writer = new_log(job, clock, scope, label)
+        state = fold(writer.records, writer.id)
+        return cls(job.route, job.ground(), writer, state, clock, job.last_answers(), job=job)
 
     @classmethod
     def resume(cls, job: Job, survey: Survey, *, clock: Clock = system_clock) -> Walk:
@@ -97,12 +91,14 @@ class Walk:
         """
         last = survey.logs[-1]
         earlier = survey.logs if last.problems else survey.logs[:-1]
-        writer = _after_damage(job, last, clock) if last.problems else _reopened(last, clock)
+        writer = after_damage(job, last, clock) if last.problems else reopened(last, clock)
         state = State()
         for log in earlier:
             state = fold(log.records, log.id, state)
         state = fold(writer.records, writer.id, state)
-        return cls(survey.route, job.ground(without=survey.id), writer, state, clock, job.last_answers(survey.id))
+        state = amended_state(state, {log.id for log in survey.logs}, job.settled)
+        ground = job.ground(without=survey.id)
+        return cls(survey.route, ground, writer, state, clock, job.last_answers(survey.id), job=job)
 
     @property
     def step(self) -> Step:
@@ -173,6 +169,11 @@ class Walk:
         instrument = (tape, extensometer)
         parts = frame_lengths(self.route, self.state, self.survey).get(instrument, {})
         return shift(self.route, parts, self.frame_reference(instrument))
+
+    def _logged_shift(self, tape: str, extensometer: str) -> FrameShift | None:
+        instrument = (tape, extensometer)
+        parts = frame_lengths(self.logged_route, self.state, self.survey).get(instrument, {})
+        return shift(self.logged_route, parts, self.frame_reference(instrument))
 
     def frame_reference(self, instrument: Instrument) -> tuple[Length, ...]:
         """The frame's lengths in the first survey that read it with this tape and extensometer."""
@@ -266,6 +267,15 @@ class Walk:
         place = {"station": target.station, "chord": target.chord} if target is not None and target.is_chord else {}
         self.commit("note", {"text": cleaned, **place})
 
+    def strike(self, place: Place, reason: str, by: str, typed: str | None = None) -> None:
+        """Strike out an entry of this survey, or set it right; both stay to be seen. See `striking.strikable`."""
+        self.commit("struck", strike_data(self.route, self.state, place, reason, by, typed))
+
+    def call(self, call: Call, role: str, person: str, means: str, answer: str = "", told_at: str = "") -> None:
+        """Book that somebody was told of a call: for which role, who, by what means, and what they answered."""
+        told = telling_data(call, role, person, means, answer, told_at or self._now())
+        self.commit("call", {**told, "by": self.state.answer("recorder") or self.state.answer("reader") or ""})
+
     def shift_times(self, by: timedelta) -> None:
         """Move every time of reading of this survey: the laptop's clock was wrong."""
         if abs(by) < timedelta(seconds=1):
@@ -274,7 +284,7 @@ class Walk:
 
     def close(self) -> Record:
         """Close the survey: nothing is written to its log again. Gives the last record, whose hash is the log's."""
-        record = self.commit("closed", closing_data(self.route, self.state, self.survey, self.frame_shift))
+        record = self.commit("closed", closing_data(self.logged_route, self.state, self.survey, self._logged_shift))
         self.writer.close()
         return record
 
@@ -288,32 +298,3 @@ class Walk:
 
     def _now(self) -> str:
         return self.clock().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-def _reopened(log: LogFile, clock: Clock) -> LogWriter:
-    return LogWriter.reopen(log.path, clock=clock, kinds=KINDS)
-
-
-def _after_damage(job: Job, log: LogFile, clock: Clock) -> LogWriter:
-    """A new log that goes on after the last whole record of a damaged one, which is left as it is."""
-    if log.last is None:
-        raise LogRefused("Nothing whole is left in this log.", where=str(log.path), todo="Start a new survey.")
-    return LogWriter.create(
-        job.folder,
-        survey=log.survey,
-        label=log.label,
-        scope=str(log.head["scope"]),
-        after=heads(job.logs),
-        first=[("route", dict(log.records[1].data))],
-        clock=clock,
-        continues={"log": log.id, "seq": log.last.seq, "h": log.last.h},
-    )
-
-
-def new_label(job: Job, now: datetime) -> str:
-    """A label that no survey of the job bears: the date in the route's zone, and a number from the second on."""
-    date = now.astimezone(ZoneInfo(job.route.time_zone)).date().isoformat()
-    taken = {survey.label for survey in job.surveys}
-    if date not in taken:
-        return date
-    return next(label for number in range(2, 10_000) if (label := f"{date} ({number})") not in taken)

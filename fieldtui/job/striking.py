@@ -1,0 +1,75 @@
+"""Entries of a walk struck out, with a reason and a name: what can be struck, and what may stand instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from fieldtui.route import Route
+from fieldtui.survey import Entry, EntryRefused, State, Step, Target, check_answer, check_figure, clean_text
+
+
+@dataclass(frozen=True, slots=True)
+class Strikable:
+    """One entry that stands and can be struck out. `what` is its slot, its question, `note`, `call` or the outcome's
+    `accepted` or `unread`; `target` is what a figure or outcome is of.
+    """
+
+    entry: Entry
+    what: str
+    target: Target | None = None
+
+    @property
+    def replaceable(self) -> bool:
+        """Whether a right one can be given with the strike."""
+        return self.what not in ("accepted", "unread", "call")
+
+
+def strikable(state: State) -> tuple[Strikable, ...]:
+    """Every entry that stands, the newest last."""
+    return tuple(sorted(_standing(state), key=lambda one: (one.entry.read_at, one.entry.seq)))
+
+
+def strike_data(
+    route: Route, state: State, place: tuple[str, int], reason: str, by: str, typed: str | None
+) -> dict[str, Any]:
+    """The data of a `struck` record. `EntryRefused` where the entry does not stand, or the right one is none."""
+    found = next((one for one in _standing(state) if one.entry.place == place), None)
+    if found is None:
+        raise EntryRefused("This entry does not stand; it has been struck already.", todo="Choose another one.")
+    cleaned, name = clean_text(reason), clean_text(by)
+    if not cleaned or not name:
+        raise EntryRefused("Striking out needs a reason and a name.", todo="Say in a few words why, and who says so.")
+    data: dict[str, Any] = {"log": place[0], "seq": place[1], "reason": cleaned, "by": name}
+    if typed is None:
+        return data
+    if not found.replaceable:
+        raise EntryRefused("Nothing can stand in the place of this entry.", todo="Strike it out, and book it anew.")
+    return {**data, "typed": _checked(route, state, found, typed)}
+
+
+def _checked(route: Route, state: State, one: Strikable, typed: str) -> str:
+    if one.target is not None:
+        check_figure(route, state, one.target, one.what, typed)
+        return typed.strip()
+    if one.what == "note":
+        return clean_text(typed)
+    return check_answer(route, Step("say", one.what, optional=one.what in ("recorder", "stage")), typed)
+
+
+def _standing(state: State) -> Iterator[Strikable]:
+    for target, booking in state.bookings.items():
+        for slot, entry in booking.slots.items():
+            yield Strikable(entry, slot, target)
+        if booking.ended is not None and booking.ended not in booking.slots.values():
+            yield Strikable(booking.ended, "accepted" if booking.was_read else "unread", target)
+    for what, entry in state.said.items():
+        yield Strikable(entry, what)
+    for what, before in state.said_before.items():
+        for entry in before:
+            yield Strikable(entry, what)
+    for note in state.notes:
+        yield Strikable(note.entry, "note")
+    for call in state.calls:
+        yield Strikable(call.entry, "call")
