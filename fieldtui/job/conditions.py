@@ -11,16 +11,13 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from fieldtui.log import LogFile, space_left
+from fieldtui.log import LogFile, disk_warning, space_left
 from fieldtui.survey import read_time
 
 LITTLE_SPACE = 20_000_000
 """Bytes; a survey of a hundred chords takes about half a million."""
 JUMP = timedelta(minutes=2)
 """How far the clock may stray from the time that has passed before it is told."""
-NETWORK = frozenset({"nfs", "nfs4", "cifs", "smb3", "smbfs", "fuse.sshfs", "9p", "afs", "ncpfs", "davfs"})
-"""Kinds of file system that lie on another machine."""
-MOUNTS = Path("/proc/self/mounts")
 
 
 @dataclass
@@ -67,22 +64,6 @@ def _before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> Ite
             f"The laptop's clock says {now:%d %b %Y %H:%M} UTC, but a log was last written at "
             f"{newest:%d %b %Y %H:%M}. Set the clock before you begin."
         )
-    kind = kind_of_disk(folder)
-    if kind in NETWORK:
-        yield f"{folder} lies on another machine ({kind}). Keep logs on the laptop's own disk; copy them afterwards."
-
-
-def kind_of_disk(folder: Path, mounts: Path = MOUNTS) -> str:
-    """The kind of file system that a folder lies on, where the system says it (Linux), else an empty string."""
-    try:
-        lines = mounts.read_text(encoding="utf-8", errors="replace").splitlines()
-    except OSError:
-        return ""
-    place = folder.absolute()
-    best, kind = "", ""
-    for line in lines:
-        _, mount, found, *_ = [*line.split(" "), "", "", ""]
-        point = mount.replace("\\040", " ")
-        if (place == Path(point) or Path(point) in place.parents) and len(point) >= len(best):
-            best, kind = point, found
-    return kind
+    warning = disk_warning(folder)
+    if warning:
+        yield f"{warning} Keep the logs on the laptop's own disk and copy them afterwards."

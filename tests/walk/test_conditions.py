@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.job import Walk, before_start, load_job, logs_folder
-from fieldtui.job.conditions import Watch, kind_of_disk
+from fieldtui.job.conditions import Watch
 from fieldtui.route import load_route
 from fieldtui.survey import EntryRefused, Target, time_of_day
 from fieldtui.tui.desk import WalkDesk
@@ -66,12 +66,9 @@ def test_a_clock_behind_the_last_log_is_said_before_the_start(tmp_path: Path) ->
     assert before_start(job.folder, job.logs.logs, NOON) == ()
 
 
-def test_a_folder_on_another_machine_is_told_by_its_kind(tmp_path: Path) -> None:
-    mounts = tmp_path / "mounts"
-    mounts.write_text("disk / ext4 rw 0 0\nserver:/x /mnt/far\\040away nfs4 rw 0 0\n")
-    assert kind_of_disk(Path("/mnt/far away/logs"), mounts) == "nfs4"
-    assert kind_of_disk(Path("/home/logs"), mounts) == "ext4"
-    assert kind_of_disk(Path("/home"), tmp_path / "none") == ""
+def test_a_network_disk_is_said_before_the_start(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fieldtui.job.conditions.disk_warning", lambda _: "This folder lies on a network disk.")
+    assert "network disk" in before_start(tmp_path, (), NOON)[0]
 
 
 @pytest.mark.parametrize(
