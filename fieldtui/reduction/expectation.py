@@ -143,17 +143,17 @@ def first_speeds(ground: Ground, mm: float) -> list[tuple[float, float]]:
 def paced(speeds: Iterable[tuple[float, float]], bank: tuple[Motion, ...] = BANK) -> tuple[Motion, ...]:
     """The bank, weighed by first speeds seen on the route; a part of the weights stays as it was.
 
-    However many there are, they count as eight: the next chord may lie in other ground.
+    However many there are, they count as five: the next chord may lie in other ground.
     """
     seen = list(speeds)
     if not seen:
         return bank
-    counting = min(1.0, 8 / len(seen))
+    counting = min(1.0, 5 / len(seen))
     likely = {}
     for first in {motion.first for motion in bank}:
         score = 0.0
         for speed, error in seen:
-            variance = first * first + error * error + 1e-4
+            variance = first * first + error * error + 4e-4
             score -= counting * (0.5 * log(variance) + min(0.5 * speed * speed / variance, 12.0))
         likely[first] = score
     highest = max(likely.values())

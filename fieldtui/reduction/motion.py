@@ -94,7 +94,7 @@ LIGHTEST = 12.0
 LEARNING = 0.05
 """How quickly `unsteady` follows; it stays within `STEADIEST` and its inverse, and one reading counts at most WILD."""
 STEADIEST, WILD = 0.2, 6.0
-UNREAD = 30.0
+UNREAD = 60.0
 """mm: where more passes between two readings, they are soon taken oftener [common practice]."""
 NEGLIGIBLE = 7.0
 """Laws lighter than the heaviest by a factor exp(this) are left out when something is foretold."""
@@ -144,8 +144,15 @@ class Track:
         wide, more = sqrt(self.unsteady), self.unsteady
         return Mixture(tuple((w / total, middle + wide * (x - middle), variance + more * pxx) for w, x, pxx in found))
 
-    def follow(self, time: float, value: float, variance: float, stir: tuple[float, float] = CALM) -> Track:
-        """The track with one more reading."""
+    def follow(
+        self,
+        time: float,
+        value: float,
+        variance: float,
+        stir: tuple[float, float] = CALM,
+        foretold: Mixture | None = None,
+    ) -> Track:
+        """The track with one more reading; `foretold` is what was foretold for it, where that is at hand."""
         ways = _Ways(time - self.time, self._age(time, stir))
         states, weights = [], []
         for motion, before, weight in zip(self.bank, self.states, self._weights(time), strict=True):
@@ -166,7 +173,7 @@ class Track:
             tuple(states),
             tuple(max(weight - highest, -LIGHTEST) for weight in weights),
             self.readings + 1,
-            self._unsteadier(self.foretell(time, variance, stir), value),
+            self._unsteadier(foretold or self.foretell(time, variance, stir), value),
         )
 
     def _weights(self, time: float) -> tuple[float, ...]:

@@ -242,9 +242,9 @@ class World:
             by = slips.sudden(rng)
             if label != "real movement":
                 by = float(rng.uniform(5.0, 8.0) * clean.true_spread * (1 if by > 0 else -1))
-            shared = rng.uniform(0.3, 1.0)
             read = self.instrument.read(true + by, t, figures.hole, rng)
-            return self._booked(clean, label, read, {("B", None): by * shared}, off=by)
+            station = {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in others if o.key[0] == "B"}
+            return self._booked(clean, label, read, station, off=by)
         if label == "anchor":
             by, name = float(rng.normal(0, 5.0)), str(rng.choice([line.chord.hook, line.chord.far]))
             read = self.instrument.read(true + by, t, figures.hole, rng)
@@ -353,7 +353,7 @@ _FIGURES = {
 
 def _moved(other: Other, by: dict) -> Other:
     """Another reading with what ails the survey put on."""
-    shift = by.get(other.key, by.get((other.key[0], None), 0.0))
+    shift = by.get(other.key, 0.0)
     if not shift:
         return other
     value = other.length.value + Decimal(str(round(shift, 4)))

@@ -1,0 +1,278 @@
+"""Every misreading of the trade in a plain example: what was booked, what it looks like, the length it implies."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+from reduction.adit import (
+    CHORDS,
+    EXTENSOMETER,
+    OTHER_TAPE,
+    START,
+    STATIONS,
+    TAPE,
+    WARM,
+    Adit,
+    figures,
+    length,
+    route,
+)
+
+from fieldtui.reduction import Event, Evidence, Ground, Known, judge
+
+ADIT = Adit()
+RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
+
+
+def first(verdict):
+    return verdict.explanations[0]
+
+
+def shifted(booked, by):
+    return replace(booked, dials=tuple(dial + Decimal(str(by)) for dial in booked.dials))
+
+
+def test_right_figures_agree_and_nothing_is_asked():
+    verdict = ADIT.judged(ADIT.today())
+    assert verdict.agrees
+    assert not verdict.doubted
+    assert not verdict.hole_twice
+    assert verdict.look_at == ""
+    assert verdict.probability("as booked") > 0.99
+    assert sum(one.probability for one in verdict.explanations) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("by", [-2, -1, 1, 2])
+def test_a_miscounted_hole_is_named_with_the_true_one_and_its_length(by):
+    booked = ADIT.today()
+    verdict = ADIT.judged(replace(booked, hole=booked.hole + by))
+    assert first(verdict).cause == "hole"
+    assert first(verdict).detail == f"hole {booked.hole} instead of {booked.hole + by}"
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+    assert f"hole {booked.hole}" in verdict.look_at
+
+
+def test_swapped_digits_of_the_hole_are_named():
+    booked = ADIT.today()
+    assert booked.hole == 319
+    verdict = ADIT.judged(replace(booked, hole=391))
+    assert (first(verdict).cause, first(verdict).detail) == ("hole", "hole 319 instead of 391")
+
+
+def test_one_wrong_digit_of_the_hole_is_named():
+    verdict = ADIT.judged(replace(ADIT.today(), hole=359))
+    assert (first(verdict).cause, first(verdict).detail) == ("hole", "hole 319 instead of 359")
+
+
+def test_a_hole_that_the_tape_does_not_have_is_no_explanation():
+    """A pitch short, but the tape ends at the hole that was booked."""
+    short = replace(TAPE, holes=318)
+    booked = replace(ADIT.today(), hole=318)
+    known = ADIT.known(tapes=(short, OTHER_TAPE))
+    for tape, named in ((TAPE, True), (short, False)):
+        verdict = judge(known, STATIONS[1], CHORDS[0], length(booked, tape), tape, EXTENSOMETER, ADIT.now)
+        assert (verdict.probability("hole") > 0.5) == named
+
+
+@pytest.mark.parametrize("by", [-10, -5, -1, 1, 5, 10])
+def test_a_dial_misread_alike_in_all_repeats_is_named(by):
+    verdict = ADIT.judged(shifted(ADIT.today(), by))
+    assert first(verdict).cause == "dial"
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+
+
+def test_a_dial_beyond_its_range_is_no_explanation():
+    """Ten millimetres short, but a dial that ends at 33 mm cannot have shown 36."""
+    booked = shifted(ADIT.today(), -10)
+    short = replace(EXTENSOMETER, dial_range=(Decimal(0), Decimal(33)))
+    for extensometer, named in ((EXTENSOMETER, True), (short, False)):
+        verdict = judge(ADIT.known(), STATIONS[1], CHORDS[0], length(booked), TAPE, extensometer, ADIT.now)
+        assert (verdict.probability("dial") > 0.5) == named
+
+
+def test_swapped_digits_of_the_dial_are_named():
+    booked = figures(RIGHT, hole=319)
+    assert [str(dial)[:2] for dial in booked.dials] == ["36", "36", "36"]
+    swapped = tuple(Decimal("63" + str(dial)[2:]) for dial in booked.dials)
+    back = replace(booked, dials=tuple(Decimal(str(dial)[1] + str(dial)[0] + str(dial)[2:]) for dial in swapped))
+    assert back == booked
+    verdict = ADIT.judged(replace(booked, dials=swapped))
+    assert first(verdict).cause == "dial"
+    assert "digits swapped" in first(verdict).detail
+
+
+def test_a_dropped_decimal_point_is_named():
+    booked = figures(RIGHT, hole=320)
+    verdict = ADIT.judged(replace(booked, dials=tuple((dial / 10).quantize(Decimal("0.001")) for dial in booked.dials)))
+    assert first(verdict).cause == "dial"
+    assert "decimal point" in first(verdict).detail
+
+
+def test_inches_for_millimetres_are_named():
+    booked = figures(RIGHT, hole=319)
+    inches = tuple((dial / Decimal("25.4")).quantize(Decimal("0.0001")) for dial in booked.dials)
+    verdict = ADIT.judged(replace(booked, dials=inches))
+    assert (first(verdict).cause, first(verdict).detail) == ("dial", "dial in inches")
+
+
+@pytest.mark.parametrize("which", [0, 1, 2])
+def test_one_repeat_misread_is_named_with_its_place(which):
+    booked = ADIT.today()
+    dials = tuple(dial + (5 if i == which else 0) for i, dial in enumerate(booked.dials))
+    verdict = ADIT.judged(replace(booked, dials=dials))
+    assert first(verdict).cause == "one repeat"
+    assert first(verdict).detail.startswith(f"the {('first', 'second', 'third')[which]} repeat")
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("booked", "words"), [("53.6", "degF"), ("22.0", "ten degrees"), ("1", ""), ("21.0", "swapped")]
+)
+def test_a_misread_temperature_is_named(booked, words):
+    verdict = ADIT.judged(replace(ADIT.today(), temperature=Decimal(booked)))
+    assert first(verdict).cause == "temperature"
+    assert words in first(verdict).detail
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+
+
+def test_another_chord_of_the_station_is_named():
+    verdict = ADIT.judged(ADIT.today("B", "R-K"), chord="L-K")
+    assert (first(verdict).cause, first(verdict).detail) == ("other chord", "fits R-K")
+
+
+def test_another_station_is_named_once_its_other_chords_fit_there():
+    known = ADIT.known()
+    there = tuple(
+        ADIT.other(known, "B", chord, ADIT.true(("A", chord), 10) - ADIT.true(("B", chord), 10))
+        for chord in ("L-K", "R-K")
+    )
+    verdict = ADIT.judged(ADIT.today("A", "L-R"), Evidence(there, (WARM, WARM)), known)
+    assert (first(verdict).cause, first(verdict).detail) == ("other station", "fits L-R of A")
+
+
+def test_another_tape_is_named():
+    booked = figures(RIGHT, tape=OTHER_TAPE)
+    verdict = ADIT.judged(booked)
+    assert (first(verdict).cause, first(verdict).detail) == ("tape", "tape T2 instead of T1")
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+
+
+def test_the_same_constant_on_all_chords_is_the_zero():
+    known = ADIT.known()
+    others = tuple(
+        ADIT.other(known, station, chord, 1.4)
+        for station, chord in (("A", "L-R"), ("A", "L-K"), ("A", "R-K"), ("B", "L-K"), ("B", "R-K"))
+    )
+    verdict = ADIT.judged(shifted(ADIT.today(), 1.4), Evidence(others, (WARM, WARM)), known)
+    assert first(verdict).cause == "zero"
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+
+
+def test_an_anchor_is_likelier_where_its_own_chords_moved_and_the_others_did_not():
+    known = ADIT.known()
+    struck = Evidence((ADIT.other(known, "B", "L-K", 3.4), ADIT.other(known, "B", "R-K")), (WARM, WARM))
+    still = Evidence((ADIT.other(known, "B", "L-K"), ADIT.other(known, "B", "R-K")), (WARM, WARM))
+    booked = shifted(ADIT.today(), 3.7)
+    anchor = ADIT.judged(booked, struck, known)
+    assert first(anchor).cause in ("anchor", "real movement")
+    named = next(one for one in anchor.explanations if one.cause == "anchor")
+    assert named.detail == "anchor L struck or loose"
+    assert named.probability > 5 * ADIT.judged(booked, still, known).probability("anchor")
+
+
+def test_a_caught_tape_reads_long_and_scatters():
+    booked = ADIT.today()
+    dials = tuple(dial + Decimal(str(by)) for dial, by in zip(booked.dials, (1.35, 0.85, 1.15), strict=True))
+    assert first(ADIT.judged(replace(booked, dials=dials))).cause == "seating"
+
+
+def test_copied_figures_are_named():
+    known = ADIT.known()
+    last = known.ground.chord(("B", "L-R")).segments[0].readings[-1]
+    verdict = ADIT.judged(last.length.figures, known=known)
+    assert (first(verdict).cause, first(verdict).detail) == ("date", "figures copied from the last survey")
+
+
+def test_a_wrong_date_fits_another_time():
+    fast = Adit(rate=-12.0)
+    verdict = fast.judged(fast.today(), at=fast.now + timedelta(days=7))
+    assert first(verdict).cause == "date"
+    assert first(verdict).detail == "fits 7 days earlier"
+
+
+def test_the_only_earlier_reading_may_be_the_wrong_one():
+    """Today is off by the pitch: either hole may be the misread one, and both are named."""
+    young = Adit(since=9, spoilt={9: 25.0})
+    verdict = young.judged(young.today())
+    causes = [one.cause for one in verdict.explanations]
+    assert not verdict.agrees
+    assert {"hole", "earlier reading"} <= set(causes[:3])
+    assert "its hole misread by 1" in [one.detail for one in verdict.explanations]
+
+
+def test_the_last_reading_may_be_the_wrong_one():
+    """It stood alone against nine before it and today's: it, not today's, is what does not fit."""
+    spoilt = Adit(spoilt={9: 6.3})
+    verdict = spoilt.judged(spoilt.today())
+    assert "earlier reading" in [one.cause for one in verdict.explanations[:2]]
+
+
+def test_a_doubtful_reading_is_never_the_ground_for_what_is_expected():
+    spoilt = Adit(spoilt={9: 25.0}, doubtful=frozenset({9}))
+    assert spoilt.judged(spoilt.today()).agrees
+
+
+def test_a_large_change_that_fits_no_misreading_is_real_movement():
+    verdict = ADIT.judged(figures(RIGHT - 17.37))
+    assert first(verdict).cause == "real movement"
+    assert first(verdict).probability > 0.9
+    assert verdict.look_at == "read again: a second reading that says the same is movement"
+
+
+def test_a_second_booking_that_says_the_same_is_the_movement():
+    """25 mm: at first a hole, by the odds; booked twice alike, movement."""
+    booked = figures(RIGHT - 25.0)
+    once = ADIT.judged(booked)
+    again = ADIT.judged(booked, Evidence(temperatures=(WARM, WARM), again=(length(booked),)))
+    assert first(once).cause == "hole"
+    assert again.probability("real movement") > 10 * once.probability("real movement")
+    twice = ADIT.judged(booked, Evidence(temperatures=(WARM, WARM), again=(length(ADIT.today()),)))
+    assert twice.probability("hole") == pytest.approx(once.probability("hole"), rel=1e-6)
+
+
+def test_movement_is_likelier_after_a_blast_and_where_the_station_moved():
+    booked = figures(RIGHT - 6.6)
+    known = ADIT.known()
+    calm = ADIT.judged(booked, known=known)
+    blast = Event(START + timedelta(days=9.5), "blast", "B")
+    after = ADIT.judged(booked, Evidence(temperatures=(WARM,), events=(blast,)), known)
+    with_it = ADIT.judged(booked, Evidence((ADIT.other(known, "B", "L-K", -5.0),), (WARM,)), known)
+    assert after.probability("as booked") + after.probability("real movement") > calm.probability("real movement")
+    assert with_it.probability("real movement") > calm.probability("real movement")
+
+
+def test_a_chord_of_which_nothing_is_known_is_not_judged():
+    from reduction.adit import EXTENSOMETER, STATIONS
+
+    from fieldtui.reduction import judge
+
+    bare = replace(STATIONS[1], anchors=(), chords=(replace(STATIONS[1].chords[2], length=None),))
+    known = Known(route(stations=(bare,)), Ground.EMPTY)
+    verdict = judge(known, bare, bare.chords[0], length(figures(5000.0)), TAPE, EXTENSOMETER, START)
+    assert verdict.agrees
+    assert verdict.expectation is None
+    assert verdict.hole_twice
+    assert verdict.probability("real movement") == 0.0
+    assert "real movement" in [one.cause for one in verdict.explanations]
+
+
+def test_nothing_that_is_said_gives_a_dial_figure_away():
+    """What to look at tells what would be left against the expected, never what the dial should show."""
+    booked = ADIT.today()
+    right = {str(dial) for dial in booked.dials} | {f"{booked.dials[0]:.1f}"}
+    for wrong in (replace(booked, hole=booked.hole + 1), shifted(booked, 5), shifted(booked, -10)):
+        verdict = ADIT.judged(wrong)
+        assert not any(figure in verdict.look_at for figure in right)
