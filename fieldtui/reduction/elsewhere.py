@@ -8,16 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from math import exp, pi, sqrt
 
 from fieldtui.reduction.evidence import Evidence, Other
 from fieldtui.reduction.expectation import OTHER_TAPE, Expectation, Known, expect
 from fieldtui.reduction.fit import Booked
+from fieldtui.reduction.moved import shared_by, unshared
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.weighing import Candidate
 from fieldtui.route.model import Chord, Station, Tape
 
 _NEAR = 80.0
 """mm: a value farther from another chord's last length is not its length; that saves the work."""
+
+
+_TELLING = 1e6
+"""However many other chords speak for something, they count no more than this."""
 
 
 def other_chord(
@@ -67,8 +73,6 @@ def _as_if_at(neighbour: Station, other: Other, read: Booked, known: Known, at: 
 
 
 def _density_of(other: Other) -> float:
-    from math import exp, pi, sqrt
-
     return exp(-0.5 * min(other.z**2, 1400)) / (other.spread * sqrt(2 * pi))
 
 
@@ -81,7 +85,14 @@ def _expected_near(read: Booked, known: Known, station: Station, chord: Chord, a
 
 
 def other_tape(
-    read: Booked, known: Known, station: Station, chord: Chord, at: datetime, evidence: Evidence, priors: Priors
+    read: Booked,
+    known: Known,
+    station: Station,
+    chord: Chord,
+    at: datetime,
+    evidence: Evidence,
+    priors: Priors,
+    event: bool,
 ) -> Iterator[Candidate]:
     """Another tape of the route was in use: constant and share of length are those between the two tapes."""
     cause: Cause = "tape"
@@ -96,10 +107,11 @@ def other_tape(
             fits = own.mixture.density(read.value + shift) if own else 0.0
         else:
             fits = read.fits(shift, (OTHER_TAPE / 4 * read.mm) ** 2)
-        weight = priors.of(cause) * read.repeats * read.warm / len(tapes) * fits
-        for other in evidence.others[-6:]:
-            by = _between_for(read.tape, tape, other)
-            weight *= (_at(other, by) + 1e-5) / (_at(other, 0.0) + 1e-5) if by is not None else 1.0
+        lately = evidence.others[-6:]
+        differences = [(other, _between_for(read.tape, tape, other)) for other in lately]
+        told = [(other, -by) for other, by in differences if by is not None]
+        speaks = shared_by(told, read.mm) / unshared([other for other, _ in told], read.mm, event)
+        weight = priors.of(cause) * read.repeats * read.warm / len(tapes) * fits * min(speaks, _TELLING)
         yield Candidate(cause, weight, f"tape {tape.serial} instead of {read.tape.serial}", read.shifted(shift))
 
 
@@ -126,10 +138,3 @@ def _between_for(tape: Tape, other: Tape, reading: Other) -> float | None:
     t = float(length.figures.temperature)
     warm = raw * float(other.expansion) * (t - float(other.reference_temperature))
     return raw + warm - float(length.raw) - float(length.temperature_correction)
-
-
-def _at(other: Other, shift: float) -> float:
-    from math import exp, pi, sqrt
-
-    z2 = ((other.off + shift) / other.spread) ** 2
-    return exp(-0.5 * min(z2, 1400)) / (other.spread * sqrt(2 * pi))

@@ -29,10 +29,10 @@ from fieldtui.route.model import Chord, Extensometer, Station, Tape
 
 NEVER_BEYOND = 5.0
 """Standard uncertainties from the expected beyond which a reading is never `as booked`."""
-DOUBT_BELOW = 0.93
+DOUBT_BELOW = 0.94
 """A reading is doubted where `as booked` is less likely than this, though nothing else need be likelier. Reading again
 costs a minute, a mistake carried off costs the walk."""
-TWICE_SPREAD, TWICE_MOVING = 8.0, 2.0
+TWICE_SPREAD, TWICE_MOVING = 8.0, 2.5
 """The hole is asked for twice where the spread is the pitch over this, or more; or the expected movement is."""
 _SHOWN = 0.0005
 """Explanations of less probability are left out; `as booked` and `real movement` never are."""
@@ -137,7 +137,7 @@ def _candidates(
     if abs(off) > _OFF:
         yield from elsewhere.other_chord(read, known, station, chord, at, priors)
         yield from elsewhere.other_station(read, known, station, chord, at, evidence, priors)
-        yield from elsewhere.other_tape(read, known, station, chord, at, evidence, priors)
+        yield from elsewhere.other_tape(read, known, station, chord, at, evidence, priors, event)
         yield from earlier.earlier_reading(read, known, station, chord, at, expected, priors)
         if expected.rests == "readings":
             yield from earlier.wrong_date(read, known, station, chord, at, last, priors)
@@ -170,8 +170,8 @@ def ask_twice(expected: Expectation, pitch: float) -> bool:
     """Whether a hole misread by one might not be told from movement.
 
     It cannot from a spread of a fifth of the pitch on; asked from an eighth on, since the spread itself is not known
-    well. Where half a pitch and more is expected to have moved, a pace off by some tenths would do. After a new stage,
-    or on one earlier reading, nobody knows the spread.
+    well. Where two fifths of the pitch and more are expected to have moved, a pace off by some tenths would do. After
+    a new stage, or on one earlier reading, nobody knows the spread.
     """
     unknown = expected.rests != "readings" or expected.new_stage
     wide = expected.spread * TWICE_SPREAD >= pitch or abs(expected.moving) * TWICE_MOVING >= pitch

@@ -62,7 +62,7 @@ _NOISES = (  # creep, wander, relative, jitter, first, share
     (0.3, 0.3, 0.12, 0.05, 40.0, 0.06),
     (0.5, 1.0, 0.30, 0.15, 100.0, 0.05),
 )
-_RESTS = ((0.008, 0.05), (0.03, 0.08))  # creep, share
+_RESTS = ((0.010, 0.04), (0.035, 0.09))  # creep, share
 
 
 def _bank() -> tuple[Motion, ...]:

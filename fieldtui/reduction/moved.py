@@ -7,6 +7,7 @@ an anchor that was struck in all of its own and in no other; a zero in every cho
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import exp, fsum, pi, sqrt
 
 from fieldtui.reduction import priors as odds
@@ -88,6 +89,24 @@ def zero(read: Booked, evidence: Evidence, priors: Priors, event: bool) -> Itera
         yield Candidate(cause, base * min(speaks, 1e12) * fits, words, read.shifted(-constant.mean))
 
 
+def unshared(others: Sequence[Other], mm: float, event: bool) -> float:
+    """Density of how far other chords are off, if they share nothing but ground that is on the move."""
+    common, apart = _Shared(_COMMON_SPREADS**2), 1.0
+    for other in others:
+        common.heed(other.z, 1.0, other.spread)
+        apart *= _clean(other, mm)
+    share = _COMMON_AFTER_EVENT if event else _COMMON
+    return (1 - share) * apart + share * common.density + 1e-300
+
+
+def shared_by(others: Sequence[tuple[Other, float]], mm: float) -> float:
+    """Density of how far other chords are off, if each is off by a known amount; some for reasons of their own."""
+    density = 1.0
+    for other, by in others:
+        density *= _clean(replace(other, off=other.off - by), mm)
+    return density
+
+
 class _Shared:
     """Something that readings share, normal about nil: how dense they are if so, and what it then is."""
 
@@ -123,8 +142,3 @@ def _shifted(other: Other, by: float) -> float:
 def _normal(x: float, variance: float) -> float:
     z2 = x * x / variance
     return exp(-0.5 * z2) / sqrt(2 * pi * variance) if z2 < 1400 else 0.0
-
-
-def moved_with(others: Sequence[Other]) -> int:
-    """How many of the other chords do not agree with what was expected."""
-    return sum(not other.agrees for other in others)
