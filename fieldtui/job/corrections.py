@@ -24,7 +24,7 @@ class Corrections:
     def __init__(self, corrections: Iterable[Correction]) -> None:
         self.all = tuple(sorted(corrections, key=lambda one: one.written.order))
         # a year of surveys shares a handful of routes: each is corrected once
-        self._made: dict[tuple[int, tuple[Correction, ...]], tuple[Route, Route]] = {}
+        self._made: dict[tuple[object, ...], tuple[Route, Route]] = {}
 
     def at(self, time: datetime) -> tuple[Correction, ...]:
         """Those that cover a time, in order of booking."""
@@ -35,7 +35,7 @@ class Corrections:
         counting = self.at(time)
         if not counting:
             return route
-        key = (id(route), counting)
+        key = (id(route), *((one.written.place, one.key) for one in counting))
         if key not in self._made:
             self._made[key] = (route, _corrected(route, counting))
         return self._made[key][1]

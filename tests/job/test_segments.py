@@ -6,6 +6,7 @@ from decimal import Decimal
 from math import hypot
 
 import pytest
+
 from harness.shelf import Read, Shelf, day, moved, route_with, rows_of, stamp
 
 

@@ -1,0 +1,116 @@
+"""Entries of closed surveys amended by journals; both stay to be seen."""
+
+from __future__ import annotations
+
+import pytest
+
+from harness.shelf import Read, moved, place_of, rows_of
+
+
+@pytest.fixture
+def misread(shelf):
+    """The second survey's hole was written down one too low."""
+    shelf.survey(0, Read("L-R", "8000.00"))
+    return shelf, shelf.survey(1, Read("L-R", "7974.00"))
+
+
+def amended(log, typed=None, slot="hole", **more):
+    said = {} if typed is None else {"typed": typed}
+    return ("struck", {**place_of(log, slot), "reason": "the book says so", **said, **more})
+
+
+def test_a_right_figure_takes_the_place_of_a_wrong_one(misread):
+    shelf, log = misread
+    assert moved(shelf.job) == [None, -26.0]
+    shelf.journal(2, amended(log, "319"))
+    assert moved(shelf.job) == [None, -1.0]
+    row = rows_of(shelf.job)[1]
+    (struck,) = row.booked.struck
+    assert (struck.entry.typed, struck.by.typed, struck.reason, struck.who) == ("318", "319", "the book says so", "CD")
+    assert row.booked.figures["hole"] == "319"
+
+
+def test_a_struck_figure_leaves_a_row_without_a_length(misread):
+    shelf, log = misread
+    shelf.journal(2, amended(log))
+    row = rows_of(shelf.job)[1]
+    assert (row.length, row.booked.outcome, row.segment) == (None, "struck", None)
+    assert len(list(shelf.job.readings())) == 1
+
+
+def test_a_reading_is_struck_by_its_acceptance(misread):
+    shelf, log = misread
+    seq = next(one.seq for one in log.records if one.kind == "accepted")
+    shelf.journal(2, ("struck", {"log": log.id, "seq": seq, "reason": "another chord"}))
+    assert rows_of(shelf.job)[1].booked.outcome == "struck"
+    assert rows_of(shelf.job)[1].booked.figures["hole"] == "318"
+
+
+def test_two_journals_that_differ_are_both_shown_and_neither_counts(misread):
+    shelf, log = misread
+    one = shelf.journal(2, amended(log, "319"))
+    two = shelf.journal(3, amended(log, "320"))
+    job = shelf.job
+    row = rows_of(job)[1]
+    assert (row.booked.figures["hole"], row.doubtful, row.doubt) == ("318", True, "two journals amend it differently")
+    (question,) = job.questions()
+    assert question.kind == "amended"
+    assert "(“319” / “320”)" in question.text
+    assert any("amend it differently" in problem for problem in job.problems)
+    settles = [{"log": one.id, "seq": 2}, {"log": two.id, "seq": 2}]
+    shelf.journal(4, amended(log, "319", settles=settles))
+    assert (shelf.job.questions(), shelf.job.problems) == ((), ())
+    assert moved(shelf.job) == [None, -1.0]
+
+
+def test_a_third_that_names_only_one_settles_nothing(misread):
+    shelf, log = misread
+    one = shelf.journal(2, amended(log, "319"))
+    shelf.journal(3, amended(log, "320"))
+    shelf.journal(4, amended(log, "321", settles=[{"log": one.id, "seq": 2}]))
+    (question,) = shelf.job.questions()
+    assert [one.typed for one in question.amendments] == ["320", "321"]
+
+
+def test_two_that_say_the_same_are_one(misread):
+    shelf, log = misread
+    shelf.journal(2, amended(log, "319"))
+    shelf.journal(3, amended(log, "319"))
+    assert shelf.job.questions() == ()
+    assert moved(shelf.job) == [None, -1.0]
+
+
+def test_in_one_sitting_the_later_counts(misread):
+    shelf, log = misread
+    shelf.journal(2, amended(log, "320"), amended(log, "319"))
+    assert shelf.job.questions() == ()
+    assert moved(shelf.job) == [None, -1.0]
+
+
+def test_striking_and_setting_right_are_different(misread):
+    shelf, log = misread
+    shelf.journal(2, amended(log))
+    shelf.journal(3, amended(log, "319"))
+    assert "(struck / “319”)" in shelf.job.questions()[0].text
+
+
+def test_a_log_that_is_not_here_is_told(misread):
+    shelf, _ = misread
+    shelf.journal(2, ("struck", {"log": "f" * 32, "seq": 9, "reason": "r"}))
+    assert shelf.job.problems == ("log ffffffff, record 9: amended, and the log is not here",)
+
+
+def test_a_record_that_is_not_there_is_told(misread):
+    shelf, log = misread
+    shelf.journal(2, ("struck", {"log": log.id, "seq": 999, "reason": "r"}))
+    assert shelf.job.problems == ("survey day 1 T1: 1 records strike out what is not there",)
+
+
+def test_a_wrong_tape_of_a_whole_survey_is_set_right(shelf):
+    shelf.survey(0, Read("L-R", "8000.00"))
+    log = shelf.survey(1, Read("L-R", "7999.00"), tape="T2", label="one")
+    seq = next(one.seq for one in log.records if one.data.get("what") == "tape")
+    assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
+    shelf.journal(2, ("struck", {"log": log.id, "seq": seq, "reason": "T1 was in the box", "typed": "T1"}))
+    assert [row.segment for row in rows_of(shelf.job)] == [1, 1]
+    assert moved(shelf.job) == [None, -1.0]
