@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from fieldtui.job.own_readings import ground_for
 from fieldtui.job.walk import Walk
 from fieldtui.reduction import (
     Assessment,
@@ -60,7 +61,7 @@ def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
         station,
         chord,
         draft,
-        walk.ground,
+        ground_for(walk, target, (tape.serial, extensometer.serial)),
         tape,
         extensometer,
         read_at or walk.clock(),
