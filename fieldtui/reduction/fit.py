@@ -19,6 +19,8 @@ from fieldtui.route.model import Extensometer, Tape, Units
 
 _REACH = 9.0
 """Beyond so many standard deviations of every part a density is nil."""
+_WILDEST = 400.0
+"""Sum of squares of the repeats, in repeatabilities, beyond which wilder is no less likely: something must be left."""
 WITHIN_SURVEY, BETWEEN_SURVEYS, UNKNOWN = 1.2, 6.0, 12.0
 """Standard deviations of a tape temperature, degC: about the survey's others, about earlier ones, about nothing."""
 
@@ -121,7 +123,7 @@ def scatter(dials: Sequence[float], sd: float) -> float:
     n = len(dials)
     middle = sum(dials) / n
     squares = sum((dial - middle) ** 2 for dial in dials)
-    return exp(-0.5 * min(squares / (sd * sd), 1400)) / (sqrt(n) * sqrt(2 * pi * sd * sd) ** (n - 1))
+    return exp(-0.5 * min(squares / (sd * sd), _WILDEST)) / (sqrt(n) * sqrt(2 * pi * sd * sd) ** (n - 1))
 
 
 def _middle(values: Sequence[float]) -> float:

@@ -89,13 +89,16 @@ def shared_shift(found: Sequence[Off], small: str = "mm") -> SharedShift:
         return SharedShift("none", *parts, "nothing that the lengths share")
     middle = sorted(one.length for one in found)[len(found) // 2]
     if by_constant and constant_left < share_left - _BETTER:
-        return SharedShift("constant", *parts, f"{constant:+.2f} {small} on every length: zero of the dial, or hook")
+        words = f"{constant:+.2f} {small} on every length: zero of the dial, hook; or all have moved alike"
+        return SharedShift("constant", *parts, words)
     if by_share and share_left < constant_left - _BETTER:
         shift = share * middle
-        words = f"{shift:+.2f} {small} on {middle:.0f} {small}, in proportion: temperature, or tape"
+        words = f"{shift:+.2f} {small} on {middle:.0f} {small}, in proportion: temperature, tape; or all have moved so"
         return SharedShift("share of length", *parts, words)
-    words = f"about {constant:+.2f} {small} on every length; they are too much alike to tell a constant from a share"
-    return SharedShift("cannot tell", *parts, words)
+    words = (
+        f"about {constant:+.2f} {small} on every length: zero, hook, temperature or tape, which lengths so much alike"
+    )
+    return SharedShift("cannot tell", *parts, f"{words} cannot tell apart; or all have moved alike")
 
 
 def _fitted(found: Sequence[Off], along: Sequence[float]) -> tuple[float, float, float]:

@@ -1,0 +1,138 @@
+"""The laws of motion: a filter that agrees with one written out in matrices, and weights that find the right law."""
+
+from __future__ import annotations
+
+from math import exp
+from random import Random
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+from scipy.linalg import expm
+
+from fieldtui.reduction.motion import BANK, Motion, Track, weighted
+
+PLAIN = Motion(6.0, 0.0, 0.03, 0.2, 0.0, 0.0, 2.0, 1.0)
+"""One law, without what hangs on its own velocity: there the filter is the textbook's."""
+
+
+def by_matrices(times, values, variance):
+    """Kalman's filter with the exact transition and noise of an Ornstein-Uhlenbeck velocity, by matrix exponentials."""
+    drift = np.array([[0.0, 1.0], [0.0, -1 / PLAIN.days]])
+    noise = np.diag([PLAIN.creep**2, PLAIN.wander**2])
+    state, spread = np.array([values[0], 0.0]), np.diag([variance, PLAIN.first**2])
+    for before, now, value in zip(times, times[1:], values[1:], strict=False):
+        days = now - before
+        step = expm(drift * days)
+        whole = expm(np.block([[-drift, noise], [np.zeros((2, 2)), drift.T]]) * days)  # Van Loan 1978
+        state, spread = step @ state, step @ spread @ step.T + whole[2:, 2:].T @ whole[:2, 2:]
+        gain = spread[:, 0] / (spread[0, 0] + variance)
+        state, spread = state + gain * (value - state[0]), spread - np.outer(gain, spread[0])
+    return state, spread
+
+
+def test_one_law_is_the_textbook_filter():
+    chance = Random(4)
+    times = [0.0, 0.5, 1.0, 2.5, 2.501, 9.0, 30.0, 31.0]
+    values = [chance.gauss(0, 0.15) for _ in times]
+    track = Track.begin(times[0], values[0], 0.02, (PLAIN,))
+    for time, value in zip(times[1:], values[1:], strict=True):
+        track = track.follow(time, value, 0.02)
+    state, spread = by_matrices(times, values, 0.02)
+    x, v, pxx, pxv, pvv = track.states[0]
+    assert (x, v) == pytest.approx(tuple(state), rel=1e-5, abs=1e-7)
+    assert (pxx, pxv, pvv) == pytest.approx((spread[0, 0], spread[0, 1], spread[1, 1]), rel=1e-5)
+
+
+def test_a_velocity_dies_away_as_its_time_constant_says():
+    dying = Motion(4.0, 0.0, 0.0, 0.0, 0.0, 0.0, 5.0, 1.0)
+    track = Track.begin(0.0, 0.0, 1e-12, (dying,)).follow(0.01, -0.02, 1e-12)
+    v = track.states[0][1]
+    ahead = solve_ivp(lambda _, y: [y[1], -y[1] / 4.0], (0.01, 6.0), [-0.02, v], rtol=1e-10).y[0, -1]
+    assert track.foretell(6.0, 0.0).mean == pytest.approx(ahead, rel=1e-4)
+
+
+def test_ageing_slows_movement_down_as_a_power_of_time():
+    ageing = Motion(0.001, 0.5, 0.0, 0.0, 0.0, 0.0, 50.0, 1.0)
+    track = Track.begin(0.0, 0.0, 1e-12, (ageing,))
+    time, step, speeds = 8.0, 0.02, []
+    track = track.follow(8.0, 0.0, 1e12)
+    track = Track(track.bank, 8.0, 0.0, ((0.0, -1.0, 0.0, 0.0, 0.0),), (0.0,), 9)
+    while time < 32.0:
+        time += step
+        track = track.follow(time, 0.0, 1e15)
+        speeds.append(track.states[0][1])
+    assert speeds[-1] == pytest.approx(-((8.0 / 32.0) ** 2), rel=0.02)
+
+
+def test_weights_of_the_bank_add_up():
+    assert sum(motion.prior for motion in BANK) == pytest.approx(1)
+    assert sum(motion.prior for motion in weighted(BANK, [2.0] * len(BANK))) == pytest.approx(1)
+
+
+def run(values, error=0.1, every=1.0):
+    track = Track.begin(0.0, values[0], error**2)
+    for i, value in enumerate(values[1:], 1):
+        track = track.follow(every * i, value, error**2)
+    return track
+
+
+def test_a_chord_at_rest_is_expected_where_it_is():
+    chance = Random(1)
+    track = run([chance.gauss(0, 0.1) for _ in range(20)])
+    ahead = track.foretell(20.0, 0.01)
+    assert abs(ahead.mean) < 0.1
+    assert 0.1 < ahead.sd < 0.15
+
+
+def test_movement_slowing_down_is_expected_to_slow_down():
+    truth = [-12 * (1 - exp(-i / 5)) for i in range(13)]
+    track = run(truth[:12], error=0.05)
+    ahead = track.foretell(12.0, 0.01)
+    straight = 2 * truth[11] - truth[10]
+    assert abs(ahead.mean - truth[12]) < 2.5 * ahead.sd
+    assert ahead.mean > straight
+
+
+def test_movement_speeding_up_is_followed():
+    truth = [-0.05 * i * i for i in range(21)]
+    chance = Random(3)
+    track = run([one + chance.gauss(0, 0.1) for one in truth[:20]])
+    ahead = track.foretell(20.0, 0.01)
+    assert abs(ahead.mean - truth[20]) < 3 * ahead.sd
+    assert ahead.sd < 1
+
+
+def test_the_spread_grows_with_time_and_with_unsteadiness():
+    chance = Random(5)
+    steady = run([-0.5 * i + chance.gauss(0, 0.1) for i in range(15)])
+    shaky = run([-0.5 * i + chance.gauss(0, 0.9) for i in range(15)])
+    spreads = [steady.foretell(14.0 + days, 0.01).sd for days in (0.5, 1, 4, 30)]
+    assert spreads == sorted(spreads)
+    assert shaky.foretell(15.0, 0.01).sd > 3 * steady.foretell(15.0, 0.01).sd
+
+
+def test_one_earlier_reading_is_judged_widely():
+    chance = Random(6)
+    young = Track.begin(0.0, 0.0, 0.01)
+    assert young.foretell(1.0, 0.01).sd > 5
+    assert run([-0.4 * i + chance.gauss(0, 0.1) for i in range(12)]).foretell(12.0, 0.01).sd < 0.3
+
+
+def test_a_stir_widens_at_once():
+    track = run([0.0, 0.1, -0.1, 0.0, 0.05, -0.05])
+    assert track.foretell(6.0, 0.01, (4.0, 0.1)).sd > 1.5 > 5 * track.foretell(6.0, 0.01).sd
+
+
+def test_a_jump_that_is_in_the_ground_is_the_new_level():
+    chance = Random(7)
+    values = [chance.gauss(0, 0.1) for _ in range(10)] + [-30 + chance.gauss(0, 0.1) for _ in range(3)]
+    assert run(values).foretell(13.0, 0.01).mean == pytest.approx(-30, abs=1.5)
+
+
+def test_a_chord_that_is_off_more_than_it_should_be_is_expected_to_go_on_so():
+    track = run([0.0, 0.1, -0.1, 0.05, 0.0, 0.02, -0.05])
+    assert track.unsteady < 1
+    for i, value in enumerate([0.6, -0.7, 0.8, -0.8, 0.7], 7):
+        track = track.follow(float(i), value, 0.01)
+    assert track.unsteady > 1
