@@ -152,7 +152,12 @@ class Account:
 
 def ground_of_chord(readings: Sequence[Reading], rules: Rules, route: Route) -> ChordGround:
     """What is known of one chord after these readings, in any order: what a story's ground is, without the story."""
-    return ground_of(segments(_pasts(weighed(_placed(readings, rules), route)), rules), rules)
+    return ground_of(segments_of_chord(readings, rules, route), rules)
+
+
+def segments_of_chord(readings: Sequence[Reading], rules: Rules, route: Route) -> tuple[CarriedSegment, ...]:
+    """The segments of one chord's readings, in any order."""
+    return segments(_pasts(weighed(_placed(readings, rules), route)), rules)
 
 
 def _placed(readings: Sequence[Reading], rules: Rules) -> Sequence[Reading]:

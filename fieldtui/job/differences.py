@@ -1,6 +1,6 @@
 """Where the route of one survey differs from that of the survey before: a new thing, or a mistake?
 
-It is asked and never guessed.
+It is asked and never guessed, of the things that both surveys used: a spare tape may be described anew at will.
 
     corrected routes in order of time ──► Difference ── declared a new thing in between? ──► answered, or open
 
@@ -10,7 +10,6 @@ between the two surveys explains every difference of that thing.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -18,9 +17,9 @@ from typing import Any
 
 from fieldtui.job.declared import NewThing, Thing
 from fieldtui.job.route_values import READERS
+from fieldtui.job.survey import Survey
 from fieldtui.route import Route
 
-ASKED = ("tape", "extensometer", "control", "anchor")
 _SETTINGS = frozenset({("control", "limit")})
 """What may be changed at will: it says nothing of the thing itself."""
 
@@ -48,50 +47,70 @@ class Difference:
 
 
 def differences(
-    routes: Sequence[tuple[datetime, Route]], now: Route, new_things: Iterable[NewThing]
+    surveys: Sequence[tuple[Survey, Route]], now: Route, new_things: Iterable[NewThing]
 ) -> tuple[Difference, ...]:
-    """Open differences along the corrected routes of a job's surveys, in order of time, and to the route of now."""
+    """Open differences along a job's surveys with their corrected routes, in order of time, and to the route of now."""
     declared = tuple(new_things)
     found: list[Difference] = []
-    steps = [(*before, *after) for before, after in itertools.pairwise(routes)]
-    for last, before, first, after in steps:
-        found += _open(before, after, last, first, declared)
-    if routes:
-        last, before = routes[-1]
-        found += _open(before, now, last, None, declared)
+    last_used: dict[Thing, tuple[datetime, Route]] = {}
+    for survey, route in surveys:
+        for thing in sorted(used_in(survey)):
+            if thing in last_used:
+                last, before = last_used[thing]
+                found += _open(thing, before, route, last, survey.started, declared)
+            last_used[thing] = (survey.started, route)
+    for thing, (last, before) in sorted(last_used.items(), key=lambda one: (one[1][0], one[0])):
+        found += _open(thing, before, now, last, None, declared)
     return tuple(found)
 
 
+def used_in(survey: Survey) -> frozenset[Thing]:
+    """The tapes, extensometers, control frame and anchors that a survey read anything with."""
+    found: set[Thing] = set()
+    for target, booking in survey.state.bookings.items():
+        if target.is_zero or not booking.slots:
+            continue
+        found |= {("tape", booking.tape, ""), ("extensometer", booking.extensometer, "")}
+        if target.is_frame:
+            found |= {("control", control.name, "") for control in survey.route.controls[:1]}
+        else:
+            found |= {("anchor", target.station, anchor) for anchor in target.chord.split("-")}
+    return frozenset(found)
+
+
 def _open(
-    before: Route, after: Route, last: datetime, first: datetime | None, declared: Sequence[NewThing]
+    thing: Thing, before: Route, after: Route, last: datetime, first: datetime | None, declared: Sequence[NewThing]
 ) -> Iterator[Difference]:
     if before is after:
         return
-    for thing, key, old, new in compared(before, after):
-        explained = any(
-            one.thing == thing and last < one.since and (first is None or one.since <= first) for one in declared
-        )
-        if not explained:
-            yield Difference(thing, key, old, new, last, first)
+    if any(one.thing == thing and last < one.since and (first is None or one.since <= first) for one in declared):
+        return
+    for key, old, new in compared(thing, before, after):
+        yield Difference(thing, key, old, new, last, first)
 
 
-def compared(before: Route, after: Route) -> Iterator[tuple[Thing, str, Any, Any]]:
-    """Every figure that differs between two routes, of things that are in both: thing, key, before, after."""
-    old, new = things(before), things(after)
-    for thing in sorted(old.keys() & new.keys()):
-        for key in READERS[thing[0]]:
-            one, other = getattr(old[thing], key), getattr(new[thing], key)
-            if one != other and (thing[0], key) not in _SETTINGS:
-                yield thing, key, one, other
+def compared(thing: Thing, before: Route, after: Route) -> Iterator[tuple[str, Any, Any]]:
+    """Every figure of a thing that differs between two routes that have it: key, before, after."""
+    old, new = found_in(before, thing), found_in(after, thing)
+    if old is None or new is None or old == new:
+        return
+    for key in READERS[thing[0]]:
+        one, other = getattr(old, key), getattr(new, key)
+        if one != other and (thing[0], key) not in _SETTINGS:
+            yield key, one, other
 
 
-def things(route: Route) -> dict[Thing, Any]:
-    """Tapes, extensometers, control frames and anchors by what they are called."""
-    found: dict[Thing, Any] = {("tape", tape.serial, ""): tape for tape in route.tapes}
-    found |= {("extensometer", one.serial, ""): one for one in route.extensometers}
-    found |= {("control", one.name, ""): one for one in route.controls}
-    found |= {("anchor", station.name, anchor.name): anchor for station in route.stations for anchor in station.anchors}
-    return found
+def found_in(route: Route, thing: Thing) -> Any:
+    """The tape, extensometer, control frame or anchor of that name, or None."""
+    table, name, part = thing
+    if table == "tape":
+        return route.tape(name)
+    if table == "extensometer":
+        return route.extensometer(name)
+    if table == "control":
+        return next((one for one in route.controls if one.name == name), None)
+    station = route.station(name)
+    return next((one for one in station.anchors if one.name == part), None) if station is not None else None
 
 
 def shown(value: Any) -> str:

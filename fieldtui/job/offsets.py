@@ -96,8 +96,10 @@ def _begun(segment: CarriedSegment, first: datetime) -> datetime:
 
 
 def _pace(old: CarriedSegment, at: datetime, rules: Rules) -> float | None:
+    """How fast it was moving; where the old segment has a single reading, as fast as when that one began."""
     known = [(past.time, past.length) for past in old.good if past.time <= at]
-    return pace(known, rules.rate_over_hours)
+    found = pace(known, rules.rate_over_hours)
+    return old.offset.pace if found is None and old.offset is not None else found
 
 
 def _with_gap(value: Quantity, segment: CarriedSegment, moving: float) -> Quantity:

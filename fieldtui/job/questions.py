@@ -55,7 +55,7 @@ def questions_of(
     logs: LogFolder,
 ) -> Iterator[Question]:
     """Everything open, from the records alone."""
-    routes = [(survey.started, corrections.route(survey.route, survey.started)) for survey in surveys]
+    routes = [(survey, corrections.route(survey.route, survey.started)) for survey in surveys]
     now = corrections.route(route, _LATER)
     for one in differences(routes, now, journals.new_things):
         yield Question("difference", f"{one}: is it a new thing, or was it a mistake?", difference=one)

@@ -77,4 +77,7 @@ def _carry(made: Sequence[CarriedSegment], zero: Zero | None, rules: Rules) -> C
         return None
     since = zero.since(moved) if zero is not None else moved
     known = [(one.time, one.length) for one in segment.good]
-    return Carry(time, since.value, since.sources, pace(known, rules.rate_over_hours))
+    moving = pace(known, rules.rate_over_hours)
+    if moving is None and segment.offset is not None:
+        moving = segment.offset.pace
+    return Carry(time, since.value, since.sources, moving)

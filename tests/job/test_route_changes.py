@@ -71,9 +71,24 @@ class TestDifferences:
     )
     def test_tape_dial_control_and_anchor_are_compared(self, old, new, name):
         shelf = Shelf(changed(old, new))
-        shelf.survey(0, Read("L-R", "8000"), route=route_with())
+        shelf.survey(0, Read("L-R", "8000"), route=route_with(), frame="5000")
         (question,) = shelf.job.questions()
         assert name in question.text
+
+    def test_what_was_not_used_may_be_described_anew(self):
+        shelf = Shelf(changed("length = 5000.0", "length = 5001.0"))
+        shelf.survey(0, Read("L-R", "8000"), route=route_with())
+        assert shelf.job.questions() == ()
+
+    def test_two_surveys_that_used_it_are_compared_over_others_that_did_not(self):
+        other = changed("limit = 0.15", "limit = 0.15\n")
+        shelf = Shelf(changed('serial = "T2"\npitch = 25.0', 'serial = "T2"\npitch = 25.4'))
+        shelf.survey(0, Read("L-R", "8000"), route=other, tape="T2")
+        shelf.survey(1, Read("L-R", "8000"))
+        assert [one.difference.key for one in shelf.job.questions()] == ["pitch"]
+        shelf.survey(2, Read("L-R", "8000"), tape="T2")
+        (question,) = shelf.job.questions()
+        assert (question.difference.last_old, question.difference.first_new) == (day(0), day(2))
 
     @pytest.mark.parametrize(("old", "new"), [("limit = 0.15", "limit = 0.2"), ("closing = 5.0", "closing = 6.0")])
     def test_settings_may_change_without_a_question(self, old, new):
