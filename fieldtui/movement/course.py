@@ -8,8 +8,10 @@ Days, the route's large unit for x, its small unit for y; **closing is positive 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.linalg import solve_triangular
 
 from fieldtui.movement.laws import Array, Law
@@ -53,7 +55,7 @@ class Course:
         own = None if u is None else np.diag(np.broadcast_to(np.asarray(u, dtype=float) ** 2, closing.shape))
         return cls(closing, times, distances, own, common, known)
 
-    def only(self, kept: Array) -> Course:
+    def only(self, kept: NDArray[Any]) -> Course:
         """The readings that a mask or a list of places keeps."""
         own = None if self.covariance is None else self.covariance[kept][:, kept]
         return Course(self.y[kept], self.t[kept], self.x[kept], own, self.common, self.origin_known)

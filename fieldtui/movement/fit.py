@@ -20,6 +20,8 @@ from fieldtui.movement.laws import Array, Law
 from fieldtui.movement.scan import Scan, amplitudes, grid, limits
 
 _TINY = 1e-15
+_BEYOND = 5.0
+"""How far beyond the grid, in logarithms, a step may land on its way."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,13 @@ def fit(law: Law, course: Course, *, held: bool = False, start: Sequence[float] 
             return _made(law, usable, held, found, edge)
     else:
         found = np.asarray([0.0, *start])
-    return _made(law, usable, held, _refined(law, usable, held, found), ())
+    found = _refined(law, usable, held, found)
+    ends = limits(law, usable)
+    shape = np.clip(found[1 + law.parts :], *np.transpose(ends))
+    edge = _at_edge(law, shape, ends)
+    if edge:
+        found = np.concatenate([amplitudes(law, usable, shape, held=held), shape])
+    return _made(law, usable, held, found, edge)
 
 
 def _from_grid(law: Law, course: Course, held: bool) -> tuple[Array, tuple[str, ...]]:
@@ -124,8 +132,13 @@ def _from_grid(law: Law, course: Course, held: bool) -> tuple[Array, tuple[str, 
     shapes = grid(law, course)
     shape = shapes[int(np.argmin(Scan.of(law, course, shapes, held=held).least))]
     found = np.concatenate([amplitudes(law, course, shape, held=held), shape])
-    edges = zip(law.shape, shape, limits(law, course), strict=True)
-    return found, tuple(name for (name, _), value, ends in edges if not ends[0] * 1.001 < value < ends[1] * 0.999)
+    return found, _at_edge(law, shape, limits(law, course))
+
+
+def _at_edge(law: Law, shape: Array, ends: Sequence[tuple[float, float]]) -> tuple[str, ...]:
+    """Names of the figures of a shape that are at an end of what the readings can tell apart."""
+    places = zip(law.shape, shape, ends, strict=True)
+    return tuple(name for (name, _), value, (low, high) in places if not low * 1.001 < value < high * 0.999)
 
 
 def _refined(law: Law, course: Course, held: bool, start: Array) -> Array:
@@ -134,11 +147,12 @@ def _refined(law: Law, course: Course, held: bool, start: Array) -> Array:
     parts = law.parts
     first = 1 if held else 0
     size = np.maximum(np.abs(start[: 1 + parts]), float(np.ptp(course.y)) or 1.0)
+    low, high = np.log(limits(law, course)).T
 
     def unpacked(free: Array) -> tuple[float, Array, Array]:
         whole = np.concatenate([[0.0], free]) if held else free
-        with np.errstate(over="ignore"):
-            return whole[0] * size[0], whole[1 : 1 + parts] * size[1:], np.exp(whole[1 + parts :])
+        logs = np.clip(whole[1 + parts :], low - _BEYOND, high + _BEYOND)
+        return whole[0] * size[0], whole[1 : 1 + parts] * size[1:], np.exp(logs)
 
     def off(free: Array) -> Array:
         baseline, linear, shape = unpacked(free)

@@ -25,6 +25,9 @@ from fieldtui.movement.laws import Array
 from fieldtui.movement.scan import Scan, grid, limits
 
 LEVEL = 0.95
+OUT_OF_SIGHT = 10.0
+"""An end value farther from the last reading than this many times all that was measured is no bound: the law is then a
+straight line for all that the readings can tell [this program's own choice]."""
 _AROUND = np.linspace(-6.0, 6.0, 61)
 _COARSER = np.linspace(-6.0, 6.0, 25)
 
@@ -50,9 +53,21 @@ def end_interval(fit: Fit, level: float = LEVEL) -> Interval:
         far = _far(fit, reach, sign)
         found = far(shapes)
         place = int(np.argmax(found))
-        at_edge = _at_edge(fit, shapes[place])
-        ends.append(None if at_edge else sign * _refined(far, shapes, place, float(found[place])))
+        end = sign * _refined(far, shapes, place, float(found[place]))
+        ends.append(None if _at_edge(fit, shapes[place]) or not _in_sight(fit, end) else end)
     return Interval(ends[0], ends[1])
+
+
+def _in_sight(fit: Fit, end: float) -> bool:
+    y = fit.course.y
+    return abs(end - float(y[-1])) <= OUT_OF_SIGHT * float(np.ptp(y))
+
+
+def accepted(fit: Fit, level: float = LEVEL) -> Array:
+    """Every tried shape that fits well enough, (g, q)."""
+    shapes = np.concatenate([_near(fit), grid(fit.law, fit.course)])
+    scan = Scan.of(fit.law, fit.course, shapes, held=fit.held)
+    return np.asarray(shapes[scan.least <= fit.squares + growth(fit, level)])
 
 
 def growth(fit: Fit, level: float = LEVEL) -> float:

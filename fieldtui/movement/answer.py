@@ -1,0 +1,143 @@
+"""What every law says of one chord, side by side, and in words where the readings cannot tell.
+
+    Course ── answers ──► Answer, Answer …: fit, end value with its interval, rest; or why there is no answer
+
+No law is the truth: they share the readings and disagree on what comes. No forecast is made while the rate is rising.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.stats import chi2
+
+from fieldtui.movement.acceleration import Bend, speeding_up
+from fieldtui.movement.course import Course, whitened
+from fieldtui.movement.fit import Fit, fit
+from fieldtui.movement.interval import Interval, end_interval
+from fieldtui.movement.laws import LAWS, Law
+from fieldtui.movement.rest import Rest, rest
+from fieldtui.route import METRIC, Stability, Units
+
+MORE = 3
+"""So many readings beyond a law's own figures, or it is not fitted [this program's own choice]."""
+_NO_MOVEMENT = 0.01
+"""Chance at which readings at rest are taken for movement."""
+_POOR = 0.001
+"""Chance of so wide a scatter where the law and the uncertainties are right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One law's. Either `refusal` says why there is none, or `fit` and `end` are there."""
+
+    law: Law
+    fit: Fit | None = None
+    end: Interval | None = None
+    """Of the end value counted from the booked baseline, 95 %, small units, closing positive."""
+    rest: Rest | None = None
+    refusal: str = ""
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def answers(self) -> bool:
+        return self.refusal == ""
+
+
+def answers(
+    course: Course,
+    *,
+    rule: Stability | None = None,
+    pace: float | None = None,
+    units: Units = METRIC,
+    laws: tuple[Law, ...] = LAWS,
+) -> tuple[Answer, ...]:
+    """Each law fitted to a chord's readings. `pace` is how fast the face goes on, large units a day."""
+    bend = speeding_up(course)
+    return tuple(_answer(law, course, bend, rule, pace, units) for law in laws)
+
+
+def _answer(
+    law: Law, course: Course, bend: Bend | None, rule: Stability | None, pace: float | None, units: Units
+) -> Answer:
+    refusal = _before(law, course, bend)
+    if refusal:
+        return Answer(law, refusal=refusal)
+    found = fit(law, course)
+    refusal = _after(found, units)
+    if refusal:
+        return Answer(law, found, refusal=refusal)
+    answer = Answer(law, found, end_interval(found), remarks=tuple(_remarks(found, units)))
+    if answer.end is not None and not answer.end.bounded:
+        return replace(answer, refusal="The readings set no bound to the end value: a straight line fits them as well.")
+    return answer if rule is None else replace(answer, rest=rest(found, rule, pace))
+
+
+def _before(law: Law, course: Course, bend: Bend | None) -> str:
+    """Why a law is not fitted at all, or an empty string."""
+    if bend is not None and bend.noticed:
+        return "The rate is rising: no forecast."
+    usable = course.usable(law)
+    if law.uses_face and not np.isfinite(course.x).any():
+        return "The face's chainage was not booked."
+    needed = law.parts + len(law.shape) + 1 + MORE
+    if len(usable) < needed:
+        of = " with the face's chainage" if law.uses_face else ""
+        return f"Too few readings{of}: {len(usable)}, and this law needs {needed}."
+    if law.uses_face and np.ptp(usable.x) == 0:
+        return "The face has stood still since the baseline: no law of the face can be fitted."
+    if not _moved(usable):
+        return "No movement beyond the uncertainty of the readings: there is nothing to fit."
+    return ""
+
+
+def _moved(course: Course) -> bool:
+    """Whether a constant fits worse than chance: the weighted sum of squares about it against chi-squared, or a
+    straight line in time or distance clearly sloping."""
+    root = course.root(held=False)
+    along = course.t if np.isfinite(course.t).all() else course.x
+    ones, y = whitened(root, np.ones(len(course))), whitened(root, course.y)
+    about = y - ones * (ones @ y) / (ones @ ones)
+    if float(about @ about) > float(chi2.isf(_NO_MOVEMENT, len(course) - 1)):
+        return True
+    line = whitened(root, along - along.mean())
+    line = line - ones * (ones @ line) / (ones @ ones)
+    return float((line @ y) ** 2 / (line @ line)) > float(chi2.isf(_NO_MOVEMENT, 1))
+
+
+def _after(found: Fit, units: Units) -> str:
+    """Why a fit answers nothing, or an empty string."""
+    if found.at_bound:
+        figures = [f"{name} = {value:.3g} {_unit(found.law, name, units)}" for name, value in _bounds(found)]
+        return f"A bound is reached, {', '.join(figures)}: the readings show no such course."
+    if len(found.amplitudes) == 2 and found.amplitudes[0] * found.amplitudes[1] < 0:
+        return "The part of time comes out against the part of the face: the readings cannot tell the two apart."
+    return ""
+
+
+def _bounds(found: Fit) -> Iterator[tuple[str, float]]:
+    for (name, _), value in zip(found.law.shape, found.shape, strict=True):
+        if name in found.at_bound:
+            yield name, value
+
+
+def _unit(law: Law, name: str, units: Units) -> str:
+    return "days" if dict(law.shape)[name] == "time" else units.large
+
+
+def _remarks(found: Fit, units: Units) -> Iterator[str]:
+    if found.course.origin_known or not found.law.uses_time:
+        if found.baseline * sum(found.amplitudes) < 0:
+            yield f"Before the baseline, by this law: {-found.baseline:.1f} {units.small}."
+    else:
+        yield (
+            "When the face passed is not known: what was lost before the first reading, and so the law's own A, "
+            "cannot be told. The end value is counted from the baseline."
+        )
+    if float(chi2.sf(found.squares, found.dof)) < _POOR:
+        yield (
+            f"The readings scatter about this law {found.scatter**0.5:.1f} times as widely as their uncertainties "
+            "say: the law does not fit, or the uncertainties are too small. The interval is widened by that."
+        )

@@ -1,0 +1,195 @@
+"""Displacements of a station's anchors from the changes of its chords, by least squares, with what cannot be told.
+
+    places of anchors, ChordChange …, covariance, Fixed … ── displace ──► Displacements, or NoDisplacements and why
+
+Lengths are not linear in displacements: the adjustment is repeated from the moved anchors until nothing changes. The
+constraints are those of the route, or inner ones (see `datum`). With more chords than it takes, the rest closes on
+itself: the weighted sum of squared residuals against chi-squared is one closure test for the station, and each
+chord's standardised residual is held against 3.29 (Baarda 1968, alpha0 = 0.001).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import null_space, solve_triangular
+from scipy.stats import chi2
+
+from fieldtui.movement.datum import Fixed, assumption, constraints, left_free
+from fieldtui.movement.laws import Array
+from fieldtui.movement.network import DEFECT, ChordChange, Network
+
+CRITICAL = 3.29
+ALPHA = 0.001
+WELL_PLACED = 0.01
+"""Chords that hold an anchor by less than this share of a chord along the way it moves do not hold it: an error of
+theirs would be a hundred times as large there [this program's own choice]."""
+_ROUNDS, _STILL = 50, 1e-12
+_UNCHECKED = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Residual:
+    """A chord's change less what the anchors make of it, small units. `standardised`: None where no other checks it."""
+
+    chord: str
+    value: float
+    standardised: float | None
+
+    @property
+    def stands_out(self) -> bool:
+        return self.standardised is not None and abs(self.standardised) > CRITICAL
+
+
+@dataclass(frozen=True, slots=True)
+class Closure:
+    """The test of the station as a whole. `chance`: of misclosures as large where all is well."""
+
+    redundancy: int
+    squares: float
+    chance: float
+
+    @property
+    def passed(self) -> bool:
+        return self.chance >= ALPHA
+
+
+@dataclass(frozen=True, slots=True)
+class Displacements:
+    """Small units, across positive to the right looking towards rising chainage, up positive."""
+
+    anchors: tuple[str, ...]
+    values: Array
+    """(m, 2): across, up."""
+    covariance: Array
+    """(2m, 2m), ordered across, up for each anchor; squared small units."""
+    assumption: str
+    residuals: tuple[Residual, ...]
+    closure: Closure | None
+    """None where no chord is left over to check with."""
+    unchecked: str = ""
+    """What the closure cannot tell, in words."""
+
+    def of(self, anchor: str) -> tuple[float, float]:
+        across, up = self.values[self.anchors.index(anchor)]
+        return float(across), float(up)
+
+    def u(self, anchor: str) -> tuple[float, float]:
+        """Standard uncertainties across and up."""
+        first = 2 * self.anchors.index(anchor)
+        across, up = np.sqrt(np.maximum(np.diag(self.covariance)[first : first + 2], 0.0))
+        return float(across), float(up)
+
+
+@dataclass(frozen=True, slots=True)
+class NoDisplacements:
+    """Why none can be given."""
+
+    why: str
+
+
+def displace(
+    places: Mapping[str, tuple[float, float]],
+    changes: Sequence[ChordChange],
+    covariance: Array,
+    fixed: Sequence[Fixed] = (),
+) -> Displacements | NoDisplacements:
+    """`places` of anchors (across, up) and changes in one and the same unit, `covariance` of the changes.
+
+    Anchors without a chord among the changes are left out. `KeyError` for a chord to an anchor that has no place.
+    """
+    names = tuple(name for name in places if any(name in (one.one, one.other) for one in changes))
+    start = np.asarray([places[name] for name in names], dtype=float).reshape(-1, 2)
+    network = Network(names, start, changes)
+    refusal = _refusal(network, fixed)
+    if refusal:
+        return NoDisplacements(refusal)
+    rows = constraints(start, names, fixed)
+    free = null_space(rows)
+    root = np.linalg.cholesky(np.asarray(covariance, dtype=float))
+    moved = _adjusted(network, free, root)
+    return _told(network, moved, free, root, fixed)
+
+
+def _refusal(network: Network, fixed: Sequence[Fixed]) -> str:
+    anchors, chords = len(network.names), len(network.changes)
+    needed = 2 * anchors - DEFECT
+    if anchors < 3:
+        return "One chord tells how far two anchors have closed, and nothing of where each of them went."
+    unknown = [one.anchor for one in fixed if one.anchor not in network.names]
+    if unknown:
+        return f"{', '.join(unknown)} is taken as fixed, and no chord that was read goes there."
+    if chords < needed:
+        return f"{anchors} anchors need {needed} chords, well placed; there are {chords}. No displacements."
+    free = left_free(network.start, constraints(network.start, network.names, fixed))
+    if free:
+        return f"With {' and '.join(one.anchor for one in fixed)} held, the station is still free to {free}."
+    rank = network.rank(WELL_PLACED)
+    if rank < needed:
+        names = [name for name in network.names if network.without(name).stiff(WELL_PLACED)] or network.names
+        return f"The chords do not hold {_listed(names)}: {chords} chords, but only {rank} that tell something new."
+    return ""
+
+
+def _adjusted(network: Network, free: Array, root: Array) -> Array:
+    moved = np.zeros(2 * len(network.names))
+    for _ in range(_ROUNDS):
+        design = solve_triangular(root, network.slopes(moved) @ free, lower=True)
+        off = solve_triangular(root, network.read - network.changed(moved), lower=True)
+        step = free @ np.linalg.lstsq(design, off, rcond=None)[0]
+        moved = moved + step
+        if np.abs(step).max() <= _STILL * np.abs(network.start).max():
+            break
+    return moved
+
+
+def _told(network: Network, moved: Array, free: Array, root: Array, fixed: Sequence[Fixed]) -> Displacements:
+    design = solve_triangular(root, network.slopes(moved) @ free, lower=True)
+    cofactor = np.linalg.inv(design.T @ design)
+    residuals = network.read - network.changed(moved)
+    off = solve_triangular(root, residuals, lower=True)
+    redundancy = len(network.changes) - free.shape[1]
+    squares = float(off @ off)
+    standardised = _standardised(off, np.eye(len(off)) - design @ cofactor @ design.T, root)
+    return Displacements(
+        network.names,
+        moved.reshape(-1, 2),
+        np.asarray(free @ cofactor @ free.T),
+        assumption(fixed),
+        tuple(
+            Residual(one.name, float(value), size)
+            for one, value, size in zip(network.changes, residuals, standardised, strict=True)
+        ),
+        Closure(redundancy, squares, float(chi2.sf(squares, redundancy))) if redundancy else None,
+        _unchecked(redundancy),
+    )
+
+
+def _standardised(off: Array, checked: Array, root: Array) -> list[float | None]:
+    """Residuals over their standard deviations, for changes that share errors: (P v)_i over the root of (P Qv P)_ii.
+
+    `off` are the residuals turned by the root of the covariance, `checked` their cofactor matrix. None where the
+    others do not check a chord.
+    """
+    weighed = solve_triangular(root, off, lower=True, trans="T")
+    half = solve_triangular(root, checked, lower=True, trans="T")
+    spread = np.diag(solve_triangular(root, half.T, lower=True, trans="T"))
+    controlled = spread * np.diag(root @ root.T) > _UNCHECKED
+    return [
+        float(value / size**0.5) if told else None
+        for value, size, told in zip(weighed, spread, controlled, strict=True)
+    ]
+
+
+def _unchecked(redundancy: int) -> str:
+    if redundancy == 0:
+        return "No chord is left over: a wrong one would not show."
+    if redundancy == 1:
+        return "One chord is left over: a wrong one shows, but which of them it is cannot be told."
+    return ""
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
