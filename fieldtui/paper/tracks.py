@@ -9,10 +9,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fieldtui.reduction import Event, Known, Length
+from fieldtui.reduction import Event, Ground, Known, Length
 from fieldtui.reduction.following import AT_MOST, Followed, follow
 from fieldtui.reduction.motion import Motion
-from fieldtui.route import ChordKey
+from fieldtui.route import ChordKey, Route
+
+Wanted = tuple[ChordKey, str, str]
+"""A chord, a tape and an extensometer."""
 
 STRETCH = AT_MOST
 
@@ -30,28 +33,51 @@ class Tracks:
     """The newest track of every chord with a tape and extensometer."""
 
     def __init__(self) -> None:
-        self._made: dict[tuple[ChordKey, str, str], _Made] = {}
+        self._made: dict[Wanted, _Made] = {}
 
-    def follow(self, known: Known, key: ChordKey, tape: str, extensometer: str) -> None:
-        """Let `known` remember the track of a chord, carried on from the last one where that is its beginning."""
+    def through(self, known: Known, wanted: Wanted) -> _Made | None:
+        """The track of a chord, carried on from the last one where that is its beginning; None without readings."""
+        key, tape, extensometer = wanted
         segment = known.ground.chord(key).segment(tape, extensometer)
         good = [past for past in segment.readings if not past.doubtful] if segment is not None else []
-        if not good:
-            return
         newest = good[_begins(len(good)) :]
         lengths, events = tuple(past.length for past in newest), known.events(key[0])
-        made = self._made.get((key, tape, extensometer))
+        made = self._made.get(wanted)
         if made is not None and _goes_on(made, lengths) and (made.bank, made.events) == (known.bank, events):
             followed, without_last, done = made.followed, made.without_last, len(made.lengths)
         else:
             begun = follow(newest[:1], events, known.mm, known.bank)
             if begun is None:
-                return
+                return None
             followed, without_last, done = begun, None, 1
         for past in newest[done:]:
             followed, without_last = followed.on(past, events), followed
-        self._made[(key, tape, extensometer)] = _Made(lengths, known.bank, events, followed, without_last)
-        known.remember(key, followed, without_last)
+        self._made[wanted] = _Made(lengths, known.bank, events, followed, without_last)
+        return self._made[wanted]
+
+
+class CarriedKnown(Known):
+    """What is known before a survey, its chords followed on from the surveys before."""
+
+    def __init__(self, route: Route, ground: Ground, tracks: Tracks) -> None:
+        super().__init__(route, ground)
+        self._tracks = tracks
+        self._carried: dict[Wanted, _Made | None] = {}
+
+    def followed(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
+        """As `Known.followed`."""
+        made = self._of((key, tape, extensometer))
+        return made.followed if made is not None else None
+
+    def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
+        """As `Known.without_last`."""
+        made = self._of((key, tape, extensometer))
+        return made.without_last if made is not None else None
+
+    def _of(self, wanted: Wanted) -> _Made | None:
+        if wanted not in self._carried:
+            self._carried[wanted] = self._tracks.through(self, wanted)
+        return self._carried[wanted]
 
 
 def _begins(count: int) -> int:

@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import Any
 
 from fieldtui.paper.before import Before
-from fieldtui.paper.tracks import Tracks
+from fieldtui.paper.tracks import CarriedKnown, Tracks
 from fieldtui.reduction import Event, Evidence, Explanation, Known, Length, Other, Verdict, judge
 from fieldtui.route import Chord, ChordKey, Extensometer, Route, Station, Tape
 from fieldtui.survey import Entry, EntryRefused, State, Target, check_figure
@@ -67,7 +67,6 @@ class Weighing:
         others = tuple(other for other_key, other in self._others.items() if other_key != key)
         evidence = Evidence(others, tuple(self._temperatures), self._events, tuple(self._again.get(key, ())))
         known = self._known_before(at, before)
-        self._tracks.follow(known, key, tape.serial, extensometer.serial)
         verdict = judge(known, station, chord, length, tape, extensometer, at, evidence=evidence)
         self._again.setdefault(key, []).append(length)
         self._temperatures.append(length.figures.temperature)
@@ -82,7 +81,7 @@ class Weighing:
         """What is known before a time: made once for as long as no reading of another survey comes in between."""
         count = before.count(at, self._survey)
         if self._known is None or self._known[0] != count:
-            self._known = (count, Known(self._route, before.ground(at, self._survey)))
+            self._known = (count, CarriedKnown(self._route, before.ground(at, self._survey), self._tracks))
         return self._known[1]
 
 

@@ -1,0 +1,83 @@
+"""One chord's readings as they come in, and what is known of it before a time.
+
+What a chord's readings come to is the job's to say (`account.segments_of_chord`), and in a long sheet it would be asked
+again and again with one more reading than before. Where that reading only goes on with a segment, the segment is made
+one reading longer, since nothing else can have changed: that is told apart here, and a test holds the two ways equal.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, insort
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from fieldtui.job import Reading
+from fieldtui.job.account import segments_of_chord
+from fieldtui.job.carried import CarriedSegment
+from fieldtui.job.rules import Rules
+from fieldtui.job.segments import ground_of
+from fieldtui.reduction import ChordGround, Past
+from fieldtui.route import Route
+
+
+class GrowingChord:
+    """A chord with its rules; readings are added in any order."""
+
+    def __init__(self, rules: Rules, route: Route, readings: Sequence[Reading]) -> None:
+        self._rules, self._route = rules, route
+        self._readings = sorted(readings, key=_time)
+        self._earlier: list[Reading] = []
+        self._surveys: set[str] = set()
+        self._doubt = False
+        self._segments: tuple[CarriedSegment, ...] = ()
+        self._ground = ChordGround()
+
+    def add(self, reading: Reading) -> None:
+        """One more reading."""
+        insort(self._readings, reading, key=_time)
+
+    def ground(self, at: datetime, survey: str) -> ChordGround:
+        """What is known of the chord from readings before a time, without those of a survey (its id)."""
+        upto = bisect_left(self._readings, at, key=_time)
+        earlier = [reading for reading in self._readings[:upto] if reading.survey != survey]
+        # lists of the same objects, as a rule: they compare quickly
+        if earlier == self._earlier:
+            return self._ground
+        longer = self._longer(earlier)
+        self._segments = longer or segments_of_chord(earlier, self._rules, self._route)
+        self._ground = ground_of(self._segments, self._rules) if earlier else ChordGround()
+        self._earlier = earlier
+        self._surveys = self._surveys | {earlier[-1].survey} if longer else {one.survey for one in earlier}
+        self._doubt = self._doubt if longer else any(_special(one) for one in earlier)
+        return self._ground
+
+    def _longer(self, earlier: list[Reading]) -> tuple[CarriedSegment, ...]:
+        """The segments with one reading more, where it only goes on with one of them; else none."""
+        if not self._earlier or len(earlier) != len(self._earlier) + 1 or earlier[:-1] != self._earlier:
+            return ()
+        reading = earlier[-1]
+        if self._doubt or _special(reading) or reading.survey in self._surveys:
+            return ()
+        generation = self._rules.generation(reading.length.tape, reading.length.extensometer, reading.time)
+        thing = (reading.length.tape, reading.length.extensometer, generation)
+        own = next((one for one in self._segments if one.thing == thing), None)
+        if own is None or len(own.baseline) < self._rules.baseline_sets or self._may_tie(own, reading):
+            return ()
+        past = Past(reading.time, reading.length, reading.label)
+        grown = replace(own, readings=(*own.readings, past))
+        return tuple(grown if one is own else one for one in self._segments)
+
+    def _may_tie(self, own: CarriedSegment, reading: Reading) -> bool:
+        """Whether a reading of another segment is of the same day: the two may be a tie."""
+        day = self._rules.day(reading.time)
+        return any(self._rules.day(one.readings[-1].time) == day for one in self._segments if one is not own)
+
+
+def _special(reading: Reading) -> bool:
+    """Whether it is or was doubtful, or was taken over: then all readings of the chord are looked at together."""
+    return reading.doubtful or reading.note != "" or reading.booking.is_earlier
+
+
+def _time(reading: Reading) -> datetime:
+    return reading.time
