@@ -12,7 +12,7 @@ walk, walk_log, striking, live, live_calls, verdicts, accepting  the survey at h
 sitting                                                          a journal being written
 """
 
-from fieldtui.job.accepting import accept, doubt, tell
+from fieldtui.job.accepting import accept, doubt, read_again, tell
 from fieldtui.job.calls import Call
 from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
@@ -58,6 +58,7 @@ __all__ = [
     "new_label",
     "open_calls_with",
     "over_levels",
+    "read_again",
     "reduce_booking",
     "route_of",
     "route_record",

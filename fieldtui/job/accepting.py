@@ -31,7 +31,16 @@ def doubt(walk: Walk) -> Verdict | None:
     return verdict if verdict is not None and not verdict.agrees else None
 
 
-def accept(walk: Walk, *, outcome: str = "read", reason: str = "") -> None:
+def read_again(walk: Walk) -> None:
+    """Keep the booking at hand beside a second reading of the same, and turn to that one.
+
+    `EntryRefused` where nothing is complete.
+    """
+    doubted = doubt(walk) is not None
+    accept(walk, outcome="kept" if doubted else "read", reason="read again" if doubted else "", again=True)
+
+
+def accept(walk: Walk, *, outcome: str = "read", reason: str = "", again: bool = False) -> None:
     """Accept the booking at hand: `read`, or `kept` for a reason where it does not agree.
 
     `EntryRefused` where nothing is complete.
@@ -43,4 +52,4 @@ def accept(walk: Walk, *, outcome: str = "read", reason: str = "") -> None:
         verdict = verdict_of(walk, target) if target.is_chord else None
         if verdict is not None:
             told["verdict"] = verdict_data(verdict)
-    walk.accept(outcome=outcome, reason=reason, shown=told)
+    walk.accept(outcome=outcome, reason=reason, shown=told, again=again)

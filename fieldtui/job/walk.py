@@ -8,7 +8,7 @@ gives it back only once it is on the disk.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
@@ -202,11 +202,16 @@ class Walk:
 
     def commit(self, kind: str, data: Mapping[str, Any]) -> Record:
         """Append one record, and fold it once it is on the disk. `WriteFailed` leaves the state as it was."""
-        record = self.writer.append(kind, data)
-        self.state = apply(self.state, record, self.writer.id)
+        return self.commit_all([(kind, data)])[-1]
+
+    def commit_all(self, entries: Sequence[tuple[str, Mapping[str, Any]]]) -> list[Record]:
+        """Append several records at one go, and fold them once all are on the disk."""
+        records = [self.writer.append(*entries[0])] if len(entries) == 1 else self.writer.append_all(entries)
+        for record in records:
+            self.state = apply(self.state, record, self.writer.id)
         self.saved_at = self.clock()
         self.conditions = self.watch.told(self.saved_at)
-        return record
+        return records
 
     def book(self, typed: str) -> None:
         """Book what was typed at the present prompt. `EntryRefused` says why it cannot be; nothing is booked then."""
@@ -237,15 +242,24 @@ class Walk:
             {**target.data(), "slot": slot, "typed": typed.strip(), "unit": unit, "read_at": self._now()},
         )
 
-    def accept(self, *, outcome: str = "read", reason: str = "", shown: Mapping[str, Any] | None = None) -> None:
+    def accept(
+        self,
+        *,
+        outcome: str = "read",
+        reason: str = "",
+        shown: Mapping[str, Any] | None = None,
+        again: bool = False,
+    ) -> None:
         """Accept the booking at hand, with what the surveyor was shown of it as evidence.
 
-        `kept` is a reading that does not agree and stays as it was booked, for a reason.
+        `kept` is a reading that does not agree and stays as it was booked, for a reason. `again` turns to a second
+        reading of the same at one go.
         """
         step = self.step
         if step.kind != "result" or step.target is None:
             raise EntryRefused("There is nothing to accept yet.", todo="Book the figures first.")
-        self.commit("accepted", {**step.target.data(), "as": outcome, "reason": reason, "shown": dict(shown or {})})
+        data = {**step.target.data(), "as": outcome, "reason": reason, "shown": dict(shown or {})}
+        self.commit_all([("accepted", data), *([("go", step.target.again().data())] if again else [])])
 
     def unread(self, target: Target, outcome: str, note: str = "") -> None:
         """Book a chord, the frame or the zero as not read."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from fieldtui.job import accept, doubt
+from fieldtui.job import accept, doubt, read_again, strikable
 from fieldtui.plain.orders import Order, help_lines, numbered
 from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, clean_text
 from fieldtui.survey import words as say
@@ -119,10 +119,9 @@ def _note(talk: Talk, rest: str) -> None:
 
 
 def _again(talk: Talk, rest: str) -> None:
-    step = talk.walk.step
-    if step.kind != "result" or step.target is None:
+    if talk.walk.step.kind != "result":
         raise EntryRefused("A second reading begins when the first is complete.")
-    talk.walk.go(step.target.again())
+    read_again(talk.walk)
 
 
 def _keep(talk: Talk, rest: str) -> None:
@@ -133,6 +132,38 @@ def _keep(talk: Talk, rest: str) -> None:
     if not reason:
         raise EntryRefused("The reason is empty.", todo="Say in a few words why it is kept.")
     accept(talk.walk, outcome="kept", reason=reason)
+    talk.saved()
+
+
+def _call(talk: Talk, rest: str) -> None:
+    """Book who was told of an open call, by what means, and what they answered."""
+    untold = [(call, role) for call in talk.open_calls() for role in call.untold]
+    if not untold:
+        raise EntryRefused("No call is open: nobody has to be told.")
+    for place, (call, role) in enumerate(untold, 1):
+        talk.write(f"  {place} {call.station} {call.chord}, {call.level} ({call.what}): tell {role}")
+    call, role = untold[numbered(rest or talk.ask("Number: "), len(untold))]
+    person = clean_text(talk.ask(f"Who was told, as {role}: "))
+    if not person:
+        raise EntryRefused("No name is given.", todo="Type who was told.")
+    means = talk.ask("By what means (radio, telephone, in person, in writing): ")
+    answer = talk.ask("What they answered (empty: nothing): ")
+    talk.walk.call(call, role, person, clean_text(means), clean_text(answer))
+    talk.saved()
+
+
+def _strike(talk: Talk, rest: str) -> None:
+    """Strike out an entry of this survey, with a reason and a name; it stays in the log."""
+    entries = list(reversed(strikable(talk.walk.state)))
+    if not rest:
+        for place, one in enumerate(entries, 1):
+            what = say.SLOTS.get(one.what, one.what)
+            where = f"{say.place(one.target)}: {what}" if one.target is not None else what
+            talk.write(f"  {place:>3} {where}  {one.entry.typed}")
+    one = entries[numbered(rest or talk.ask("Number: "), len(entries))]
+    reason = talk.ask(f"Why “{one.entry.typed or one.what}” is struck out: ")
+    name = talk.ask("Who strikes it out (name or initials): ")
+    talk.walk.strike(one.entry.place, reason, name)
     talk.saved()
 
 
@@ -179,6 +210,8 @@ _ORDERS: dict[str, Callable[[Talk, str], None]] = {
     "note": _note,
     "again": _again,
     "keep": _keep,
+    "call": _call,
+    "strike": _strike,
     "end": _end,
     "more": _more,
     "leave": _leave,

@@ -15,6 +15,8 @@ _SAID_WITH = {
     "jump": "[STATION CHORD]",
     "note": "[TEXT]",
     "keep": "[REASON]",
+    "call": "[NUMBER]",
+    "strike": "[NUMBER]",
     "more": "[zero, tape or extensometer]",
 }
 

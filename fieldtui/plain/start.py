@@ -25,7 +25,7 @@ def start_plain(job: Job, read: Read, write: Write, *, clock: Clock = system_clo
     for problem in job.problems:
         write(f"! {problem}")
     if not job.unclosed:
-        return run_plain(Walk.begin(job, clock=clock), read, write, bell=bell)
+        return run_plain(Walk.begin(job, clock=clock), read, write, job=job, bell=bell)
     choices = _choices(job)
     for place, (text, _, _) in enumerate(choices, 1):
         write(f"  {place} {text}")
@@ -39,7 +39,7 @@ def start_plain(job: Job, read: Read, write: Write, *, clock: Clock = system_clo
         except FieldError as error:
             write(str(error))
         else:
-            return _close(walk, write) if what == "close" else run_plain(walk, read, write, bell=bell)
+            return _close(walk, write) if what == "close" else run_plain(walk, read, write, job=job, bell=bell)
 
 
 def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:

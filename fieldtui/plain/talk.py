@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Told, Walk, accept, doubt, over_levels, tell
+from fieldtui.job import Call, Job, Told, Walk, accept, doubt, open_calls_with, over_levels, tell
 from fieldtui.log import WriteFailed
 from fieldtui.plain import doing
 from fieldtui.plain.orders import numbered, read_order
@@ -25,13 +25,13 @@ _MARKS = {"notice": "! ", "alarm": "!! "}
 _NOT_TEXT = "\ufffd"
 
 
-def run_plain(walk: Walk, read: Read, write: Write, *, bell: bool = False) -> int:
+def run_plain(walk: Walk, read: Read, write: Write, *, job: Job | None = None, bell: bool = False) -> int:
     """Walk a survey to its end, or as far as the lines go. `read` raises `EOFError` where there are no more.
 
     Gives 0 where it was closed with nothing to tell or left by order; 1 where it was closed and somebody has to be
     told or a planned chord is missing, or where the lines ended or it was interrupted: then it stays open.
     """
-    talk = Talk(walk, read, write, bell=bell)
+    talk = Talk(walk, read, write, job=job, bell=bell)
     try:
         return talk.run()
     finally:
@@ -41,8 +41,9 @@ def run_plain(walk: Walk, read: Read, write: Write, *, bell: bool = False) -> in
 class Talk:
     """The lines of one survey. Holds nothing of the survey but what was last announced."""
 
-    def __init__(self, walk: Walk, read: Read, write: Write, *, bell: bool = False) -> None:
+    def __init__(self, walk: Walk, read: Read, write: Write, *, job: Job | None = None, bell: bool = False) -> None:
         self.walk = walk
+        self.job = job
         self.read = read
         self.write = write
         self.bell = bell
@@ -112,6 +113,10 @@ class Talk:
         if _NOT_TEXT in line:
             raise EntryRefused("There are bytes in this line that are no text (UTF-8).", todo="Type it again.")
         return line
+
+    def open_calls(self) -> tuple[Call, ...]:
+        """Calls of this and earlier surveys of which somebody has still to be told."""
+        return open_calls_with(self.job, self.walk) if self.job is not None else ()
 
     def saved(self) -> None:
         """Say when the entry was saved."""

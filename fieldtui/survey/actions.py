@@ -34,6 +34,8 @@ ACTIONS = (
     Action("note", "note", "Book a remark at this chord.", "", "t", "f6"),
     Action("again", "read again", "Read this chord a second time; both readings are kept.", "", "a", "f7"),
     Action("keep", "keep", "Keep a reading that does not agree, with a reason.", "", "k", ""),
+    Action("call", "who was told", "Book who was told that a level was reached, and what they answered.", "", "w", ""),
+    Action("strike", "strike out", "Strike out any entry of this survey, with a reason and a name.", "", "x", ""),
     Action("end", "end", "Go to the end of the survey; what is missing can still be read.", "", "e", "f8"),
     Action("more", "more", "All actions in a numbered list.", "+", "m", "f9"),
     Action("leave", "leave", "Leave without closing; the survey waits at this very prompt.", "", "q", "f10"),

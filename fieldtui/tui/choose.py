@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from fieldtui.job import Strikable, strikable
 from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
@@ -42,7 +44,7 @@ def more_menu(desk: WalkDesk) -> Menu:
     items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in ACTIONS if action.id != "more"]
     if desk.step.kind != "say":
         items.append(Item("check the dial zero", partial(_zero_check, desk)))
-        items.append(Item("set the time right: the laptop's clock is wrong", partial(desk.ask, "time", None)))
+        items.append(Item("set the time right: the laptop's clock is wrong", partial(deeds.clock, desk)))
         items.extend(
             Item(f"change {say.short_question(what)}", partial(_answer_menu, desk, what), entry.typed)
             for what, entry in desk.walk.state.said.items()
@@ -85,16 +87,62 @@ def keep_menu(desk: WalkDesk) -> Menu:
     """Why a reading that does not agree is kept."""
     items = tuple(Item(reason, partial(deeds.keep_because, desk, reason)) for reason in KEPT)
     return Menu(
-        "It is kept as booked, because", (*items, Item("another reason, in words", partial(desk.ask, "keep", None)))
+        "It is kept as booked, because",
+        (
+            *items,
+            Item(
+                "another reason, in words",
+                partial(desk.ask, "Why it is kept as it was booked", partial(deeds.keep_because, desk)),
+            ),
+        ),
     )
 
 
 def closed_menu(desk: WalkDesk) -> Menu:
     """What is left to do with a closed survey: leave, or take a copy of its log."""
     items = [Item("leave", partial(deeds.leave, desk))]
-    items += [Item(f"copy the log to {stick}", partial(deeds.copy, desk, stick)) for stick in sticks()]
-    items.append(Item("copy the log to another folder", partial(desk.ask, "copy", None)))
+    items += [Item(f"copy the log to {stick}", partial(deeds.copy, desk, str(stick))) for stick in sticks()]
+    items.append(
+        Item("copy the log to another folder", partial(desk.ask, "Folder for the copy", partial(deeds.copy, desk)))
+    )
     return Menu("The survey is closed", tuple(items))
+
+
+def call_menu(desk: WalkDesk) -> Menu | None:
+    """Who has still to be told of which level; None where nobody has."""
+    items = tuple(
+        Item(
+            f"{call.station} {call.chord}, {call.level} ({call.what}), survey {call.label}: tell {role}",
+            partial(deeds.tell_role, desk, call, role),
+        )
+        for call in desk.seen.open_calls
+        for role in call.untold
+    )
+    return Menu("Who was told", items) if items else None
+
+
+MEANS = ("by radio", "by telephone", "in person", "in writing")
+
+
+def means_menu(then: Callable[[str], None]) -> Menu:
+    """By what means somebody was told."""
+    return Menu("By what means", tuple(Item(means, partial(then, means)) for means in MEANS))
+
+
+def strike_menu(desk: WalkDesk) -> Menu:
+    """Every entry of this survey that stands, the newest first."""
+    items = tuple(
+        Item(_entry_words(desk, one), partial(deeds.strike_out, desk, one), one.entry.typed)
+        for one in reversed(strikable(desk.walk.state))
+    )
+    return Menu("Strike out, with a reason", items)
+
+
+def _entry_words(desk: WalkDesk, one: Strikable) -> str:
+    if one.target is not None:
+        what = say.SLOTS.get(one.what, one.what)
+        return f"{say.place(one.target)}: {what}"
+    return say.short_question(one.what)
 
 
 def _state(desk: WalkDesk, target: Target) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from fieldtui.job import accept
+from fieldtui.job import Call, Strikable, accept, read_again
 from fieldtui.log import copy_to_stick
 from fieldtui.survey import EntryRefused, Target, clean_text, time_of_day
 from fieldtui.survey import words as say
@@ -24,7 +25,7 @@ def correct(desk: WalkDesk) -> None:
     if found is None:
         raise EntryRefused("No earlier figure is booked in this survey.")
     target, slot, entry = found
-    desk.ask("correct", target, entry.typed, slot)
+    desk.correct(target, slot, entry.typed)
 
 
 def unread(desk: WalkDesk) -> None:
@@ -40,7 +41,7 @@ def unsafe(desk: WalkDesk) -> None:
 def not_read(desk: WalkDesk, target: Target, outcome: str) -> None:
     """Book as not read; another reason is asked for in words."""
     if outcome == "other":
-        desk.ask("reason", target)
+        desk.ask("Why it is not read", partial(not_read_with, desk, target))
         return
     desk.walk.unread(target, outcome)
     desk.to_step()
@@ -63,7 +64,18 @@ def jump(desk: WalkDesk) -> None:
 
 def note(desk: WalkDesk) -> None:
     """Ask for a remark."""
-    desk.ask("note", None)
+    desk.ask("Note", partial(_book_note, desk))
+
+
+def _book_note(desk: WalkDesk, text: str) -> None:
+    desk.walk.note(text, desk.step.target)
+    desk.to_step()
+
+
+def clock(desk: WalkDesk) -> None:
+    """Ask for the time that a right clock shows."""
+    zone = desk.walk.route.time_zone
+    desk.ask(f"Time now, as a right clock shows it in {zone} (HH:MM)", partial(set_time, desk))
 
 
 def set_time(desk: WalkDesk, typed: str) -> None:
@@ -75,24 +87,11 @@ def set_time(desk: WalkDesk, typed: str) -> None:
 
 
 def again(desk: WalkDesk) -> None:
-    """Begin a second reading of the chord that has just been read."""
-    target = desk.target
-    if target is None or desk.step.kind != "result":
+    """Begin a second reading of what has just been read; the first stands beside it."""
+    if desk.step.kind != "result":
         raise EntryRefused("A second reading begins when the first is complete.")
-    desk.walk.go(target.again())
+    read_again(desk.walk)
     desk.to_step()
-
-
-def end(desk: WalkDesk) -> None:
-    """Turn to the end of the survey."""
-    _started(desk)
-    desk.walk.go_to_end()
-    desk.to_step()
-
-
-def more(desk: WalkDesk) -> None:
-    """List all actions."""
-    desk.open(choose.more_menu(desk))
 
 
 def keep(desk: WalkDesk) -> None:
@@ -110,13 +109,74 @@ def keep_because(desk: WalkDesk, reason: str) -> None:
     desk.to_step()
 
 
-def copy(desk: WalkDesk, folder: Path | None) -> None:
+def copy(desk: WalkDesk, folder: str) -> None:
     """Take a copy of the closed log to a stick or another folder; it is read back and compared."""
-    if folder is None:
+    if not folder.strip():
         raise EntryRefused("No folder is named.", todo="Type the folder that the copy goes to.")
-    made = copy_to_stick(desk.walk.writer.path, folder)
+    made = copy_to_stick(desk.walk.writer.path, Path(folder.strip()).expanduser())
     desk.to_step()
     desk.message = f"Copied, read back and the same: {made}"
+
+
+def end(desk: WalkDesk) -> None:
+    """Turn to the end of the survey."""
+    _started(desk)
+    desk.walk.go_to_end()
+    desk.to_step()
+
+
+def more(desk: WalkDesk) -> None:
+    """List all actions."""
+    desk.open(choose.more_menu(desk))
+
+
+def call(desk: WalkDesk) -> None:
+    """List the open calls, each role that has still to be told."""
+    menu = choose.call_menu(desk)
+    if menu is None:
+        raise EntryRefused("No call is open: nobody has to be told.")
+    desk.open(menu)
+
+
+def tell_role(desk: WalkDesk, open_call: Call, role: str) -> None:
+    """Ask who was told, by what means, and what they answered; then book it."""
+
+    def answered(person: str, means: str, answer: str) -> None:
+        desk.walk.call(open_call, role, person, means, answer)
+        desk.to_step()
+        desk.message = f"Booked: {role} told of {open_call.station} {open_call.chord}, {open_call.level}."
+
+    def by(person: str, means: str) -> None:
+        desk.ask(f"What {role} answered (empty: nothing)", partial(answered, person, means))
+
+    def told(person: str) -> None:
+        if not person.strip():
+            raise EntryRefused("No name is given.", todo="Type who was told.")
+        desk.open(choose.means_menu(partial(by, person)))
+
+    desk.ask(f"Who was told, as {role}", told)
+
+
+def strike(desk: WalkDesk) -> None:
+    """List every entry of this survey, the newest first, to strike one out."""
+    desk.open(choose.strike_menu(desk))
+
+
+def strike_out(desk: WalkDesk, one: Strikable) -> None:
+    """Ask why, and who says so; then strike the entry out. It stays to be seen."""
+
+    def signed(reason: str, name: str) -> None:
+        desk.walk.strike(one.entry.place, reason, name)
+        desk.to_step()
+        desk.message = f"Struck out: “{one.entry.typed}”. It stays in the log, with the reason and the name."
+
+    def named(reason: str) -> None:
+        if not reason.strip():
+            raise EntryRefused("The reason is empty.", todo="Say in a few words why it is struck out.")
+        who = desk.walk.state.answer("recorder") or desk.walk.state.answer("reader") or ""
+        desk.ask("Who strikes it out (name or initials)", partial(signed, reason), who)
+
+    desk.ask(f"Why “{one.entry.typed or one.what}” is struck out", named)
 
 
 def leave(desk: WalkDesk) -> None:
@@ -151,6 +211,8 @@ DEEDS: Mapping[str, Callable[[WalkDesk], None]] = MappingProxyType(
         "note": note,
         "again": again,
         "keep": keep,
+        "call": call,
+        "strike": strike,
         "end": end,
         "more": more,
         "leave": leave,

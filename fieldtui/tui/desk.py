@@ -10,12 +10,13 @@ text being typed, the mode, the message.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Told, Walk, accept, doubt
+from fieldtui.job import Job, Told, Walk, accept, doubt
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import EntryRefused, Step, Target
 from fieldtui.survey.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
@@ -24,7 +25,7 @@ from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.seen import Point, Seen
 
-ModeName = Literal["step", "correct", "menu", "note", "reason", "time", "keep", "copy", "unsaved", "help"]
+ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,9 @@ class Mode:
     target: Target | None = None
     slot: str = ""
     menu: Menu | None = None
+    label: str = ""
+    """What a text is asked for, and `then` is what is done with it."""
+    then: Callable[[str], None] | None = None
 
 
 STEP = Mode()
@@ -43,9 +47,9 @@ STEP = Mode()
 class WalkDesk:
     """The state of the walk's screen. `bell` and `done` are read and reset by whoever draws it."""
 
-    def __init__(self, walk: Walk) -> None:
+    def __init__(self, walk: Walk, job: Job | None = None) -> None:
         self.walk = walk
-        self.seen = Seen(walk)
+        self.seen = Seen(walk, job)
         self.mode = STEP
         self.message = ""
         self.refused = False
@@ -78,7 +82,7 @@ class WalkDesk:
     @property
     def numeric(self) -> bool:
         """Whether letters are commands here: everywhere but where a text is asked for."""
-        if self.mode.name in ("note", "reason", "time", "keep", "copy", "unsaved"):
+        if self.mode.name in ("text", "unsaved"):
             return False
         step = self.step
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
@@ -171,17 +175,8 @@ class WalkDesk:
         elif mode.name == "correct" and mode.target is not None:
             self.walk.figure(mode.target, mode.slot, typed)
             self.to_step()
-        elif mode.name == "note":
-            self.walk.note(typed, self.target)
-            self.to_step()
-        elif mode.name == "reason" and mode.target is not None:
-            deeds.not_read_with(self, mode.target, typed)
-        elif mode.name == "time":
-            deeds.set_time(self, typed)
-        elif mode.name == "keep":
-            deeds.keep_because(self, typed)
-        elif mode.name == "copy":
-            deeds.copy(self, Path(typed.strip()).expanduser() if typed.strip() else None)
+        elif mode.then is not None:
+            mode.then(typed)
         elif mode.name == "unsaved":
             self._continue(typed)
         else:
@@ -220,13 +215,19 @@ class WalkDesk:
 
     def open(self, menu: Menu) -> None:
         """Lay a list over the prompt."""
-        self.keep()
-        self.mode, self.field = Mode("menu", menu=menu), Field()
+        self._lay(Mode("menu", menu=menu), Field())
 
-    def ask(self, name: ModeName, target: Target | None, text: str = "", slot: str = "") -> None:
-        """Ask for something else than the prompt does: a correction, a note, a reason."""
+    def ask(self, label: str, then: Callable[[str], None], text: str = "") -> None:
+        """Ask for a text instead of what the prompt asks for; `then` takes it, and ends by asking on or `to_step`."""
+        self._lay(Mode("text", label=label, then=then), Field.of(text))
+
+    def correct(self, target: Target, slot: str, text: str) -> None:
+        """Put a booked figure into the field, to be booked anew."""
+        self._lay(Mode("correct", target, slot), Field.of(text))
+
+    def _lay(self, mode: Mode, field: Field) -> None:
         self.keep()
-        self.mode, self.field = Mode(name, target, slot), Field.of(text)
+        self.mode, self.field = mode, field
 
     def to_step(self) -> None:
         """Back to the survey's own prompt, with what was being typed there if it is still the same one."""

@@ -49,13 +49,12 @@ def _head(desk: WalkDesk, width: int) -> Lines:
     planned = len(list(walk.route.walk()))
     done = planned - len(desk.seen.missing)
     practice = "PRACTICE, " if walk.practice else ""
-    first = spread(
-        [(f" {walk.route.name}", "head")],
-        [(f"{practice}survey {walk.label}, {done} of {planned} chords ", "head")],
-        width,
-    )
-    first = [(text, "head") for text, _ in first]
-    return [first, fit([(" ", ""), *_place(desk)], width)]
+    far = f"{practice}survey {walk.label}, {done} of {planned} chords "
+    first = [(text, "head") for text, _ in spread([(f" {walk.route.name}", "head")], [(far, "head")], width)]
+    place: Line = [(" ", ""), *_place(desk)]
+    calls = len(desk.seen.open_calls)
+    told: Line = [(f"■ {calls} to be told: w ", "alarm")] if calls else []
+    return [first, spread(place, told, width) if told else fit(place, width)]
 
 
 def _place(desk: WalkDesk) -> Line:

@@ -37,15 +37,10 @@ def _fields(desk: WalkDesk, width: int) -> Lines:
     booked = mode.name == "correct" or (mode.name == "step" and desk.step.kind in ("figure", "result"))
     if target is not None and booked:
         return _booking_fields(desk, width)
-    label = {
-        "note": "Note",
-        "reason": "Why it is not read",
-        "time": f"Time now, as a right clock shows it in {desk.walk.route.time_zone} (HH:MM)",
-        "keep": "Why it is kept as it was booked",
-        "copy": "Folder for the copy",
+    label = mode.label or {
         "unsaved": "Folder for the new file (empty: the same folder)",
         "menu": "Number, then Enter",
-    }.get(mode.name) or say.prompt(desk.walk.route, desk.step)
+    }.get(mode.name, say.prompt(desk.walk.route, desk.step))
     if mode.name == "step" and desk.step.kind in ("arrive", "end", "closed"):
         typed: Line = [(" [", "main"), *field_cells(desk.field, 20), ("]", "main")]
         waiting: Line = [(" press Enter", "")]

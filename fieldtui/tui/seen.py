@@ -7,7 +7,18 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from fieldtui.job import Told, Walk, assess_chord, assess_frame, tell_chord, tell_frame, verdict_of
+from fieldtui.job import (
+    Call,
+    Job,
+    Told,
+    Walk,
+    assess_chord,
+    assess_frame,
+    open_calls_with,
+    tell_chord,
+    tell_frame,
+    verdict_of,
+)
 from fieldtui.reduction import Assessment, Verdict, since_baseline
 from fieldtui.route.section import draw_section
 from fieldtui.survey import State, Target
@@ -18,10 +29,12 @@ Point = tuple[datetime, float]
 
 
 class Seen:
-    """Views of one walk."""
+    """Views of one walk. Without its job, earlier surveys' calls are not known."""
 
-    def __init__(self, walk: Walk) -> None:
+    def __init__(self, walk: Walk, job: Job | None = None) -> None:
         self.walk = walk
+        self.job = job
+        self._calls: tuple[State, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
         self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
@@ -34,6 +47,15 @@ class Seen:
         if self._missing is None or self._missing[0] is not self.walk.state:
             self._missing = (self.walk.state, self.walk.missing)
         return self._missing[1]
+
+    @property
+    def open_calls(self) -> tuple[Call, ...]:
+        """Calls of this and earlier surveys of which somebody has still to be told."""
+        if self.job is None:
+            return ()
+        if self._calls is None or self._calls[0] is not self.walk.state:
+            self._calls = (self.walk.state, open_calls_with(self.job, self.walk))
+        return self._calls[1]
 
     def section(self, target: Target, width: int, rows: int) -> Lines:
         """The drawing of the station's section with the chord to be read."""

@@ -133,10 +133,10 @@ class StartDesk(ListDesk):
         return tuple(items)
 
     def _begin(self, scope: str) -> None:
-        self.go(WalkDesk(Walk.begin(self.job, scope=scope)))
+        self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
 
     def _resume(self, survey: Survey) -> None:
-        self.go(WalkDesk(Walk.resume(self.job, survey)))
+        self.go(WalkDesk(Walk.resume(self.job, survey), self.job))
 
     def _close(self, survey: Survey) -> None:
         code = short_code(Walk.resume(self.job, survey).close().h)

@@ -11,6 +11,7 @@ from fieldtui.job import Walk, before_start, load_job, logs_folder
 from fieldtui.job.conditions import Watch
 from fieldtui.route import load_route
 from fieldtui.survey import EntryRefused, Target, time_of_day
+from fieldtui.tui import deeds
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
@@ -92,7 +93,7 @@ def test_one_entry_sets_all_times_of_the_survey_right(tmp_path: Path) -> None:
     desk.walk.book("")
     desk.walk.book("320")
     before = desk.walk.state.bookings[Target("A", "L-R")].slots["hole"].read_at
-    desk.ask("time", None)
+    deeds.clock(desk)
     desk.paste("14:30")
     desk.press("enter", None)
     desk.walk.book("12.3")

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from fieldtui.job import Walk, accept, load_job, logs_folder
+from fieldtui.route import load_route
 from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
@@ -86,7 +89,7 @@ def test_read_again_by_the_number_pad_and_the_second_reading_agrees(desk: WalkDe
     assert desk.step.target == LR.again()
     keys("320\n12.30\n12.33\n12.31\n12\n\n")
     first, second = desk.walk.state.readings(LR.key)
-    assert (first.hole, first.outcome) == (321, "")
+    assert (first.hole, first.outcome, first.reason) == (321, "kept", "read again")
     assert (second.hole, second.outcome) == (320, "read")
     assert desk.step.target == Target("A", "L-K")
 
@@ -174,3 +177,73 @@ def test_a_resumed_survey_judges_as_before(desk: WalkDesk, keys: Keys, tmp_path:
     desk.walk.leave()
     again = WalkDesk(resume(tmp_path / "heading.toml"))
     assert again.told() == before
+
+
+# -- calls and strikes -----------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def called(tmp_path: Path) -> WalkDesk:
+    """A chord beyond both levels, read twice and kept; the call is open."""
+    clock = Ticking()
+    path = with_past(lay(tmp_path), before=clock.now)
+    route = load_route(path)
+    job = load_job(route, logs_folder(route))
+    desk = WalkDesk(Walk.begin(job, clock=clock), job)
+    answer_start(desk.walk)
+    for typed in ("", "319", "20.30", "20.33", "20.31", "12"):
+        desk.walk.book(typed)
+    desk.to_step()
+    for key in ("enter", "1", "enter"):
+        desk.press(key, key if len(key) == 1 else None)
+    for typed in ("319", "20.30", "20.33", "20.31", "12"):
+        desk.walk.book(typed)
+    accept(desk.walk, outcome="kept", reason="read again, and it says the same")
+    desk.to_step()
+    return desk
+
+
+def press(desk: WalkDesk, typed: str) -> None:
+    for key in typed:
+        desk.press("enter" if key == "\n" else key, None if key == "\n" else key)
+
+
+def test_an_open_call_stands_on_the_screen_until_everybody_is_told(called: WalkDesk) -> None:
+    assert "to be told" in page(called)
+    calls = called.seen.open_calls
+    roles = sum(len(call.untold) for call in calls)
+    assert roles > 0
+    for _ in range(roles):
+        press(called, "w")
+        press(called, "1\n")
+        called.paste("C. Night")
+        press(called, "\n1\n")
+        called.paste("coming")
+        press(called, "\n")
+        assert "Booked" in called.message
+    assert called.seen.open_calls == ()
+    assert "to be told" not in page(called)
+    told = [record.data for record in called.walk.writer.records if record.kind == "call"]
+    assert {(one["person"], one["means"], one["answer"]) for one in told} == {("C. Night", "by radio", "coming")}
+
+
+def test_an_open_call_is_still_there_in_the_next_survey(called: WalkDesk) -> None:
+    called.walk.leave()
+    again = load_job(called.walk.route, called.walk.writer.path.parent)
+    desk = WalkDesk(Walk.begin(again, clock=Ticking(datetime(2031, 5, 5, tzinfo=UTC))), again)
+    assert desk.seen.open_calls
+    assert "to be told" in page(desk)
+
+
+def test_any_entry_is_struck_out_with_a_reason_and_a_name(desk: WalkDesk, keys: Keys) -> None:
+    keys("320\n12.30\n")
+    press(desk, "x")
+    press(desk, "1\n\n")
+    assert desk.refused
+    desk.paste("read off the wrong dial")
+    press(desk, "\n\n")
+    booking = desk.walk.state.bookings[LR]
+    assert "dial_1" not in booking.slots
+    assert booking.struck[-1].reason == "read off the wrong dial"
+    assert desk.step.what == "dial_1"
+    assert "12.30" in desk.message
