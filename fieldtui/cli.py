@@ -97,6 +97,12 @@ def _parser() -> argparse.ArgumentParser:
     gather.add_argument("--json", action="store_true", help="the answer for a program")
     gather.set_defaults(run=_gather)
 
+    due = commands.add_parser("due", help="what must be read today, what is overdue, and how long it will take")
+    due.add_argument("route", type=Path, metavar="ROUTE")
+    due.add_argument("--json", action="store_true", help="the answer for a program")
+    due.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    due.set_defaults(run=_due)
+
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
     demo.set_defaults(run=_demo)
@@ -210,6 +216,19 @@ def _gather(arguments: argparse.Namespace) -> int:
     from fieldtui.custody.telling import tell_gather
 
     return tell_gather(arguments.sources, arguments.into, print, as_json=arguments.json, progress=not arguments.json)
+
+
+def _due(arguments: argparse.Namespace) -> int:
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.job.due import due_of
+    from fieldtui.job.due_told import due_json, due_lines
+    from fieldtui.route import load_route
+
+    route, now = load_route(arguments.route), datetime.now(UTC)
+    told = due_of(load_job(route, logs_folder(route, arguments.logs)), now)
+    as_json = arguments.json
+    print(json.dumps(due_json(told, now), indent=2) if as_json else "\n".join(due_lines(told, route, now)))
+    return ATTENTION if told.overdue else DONE
 
 
 def _demo(arguments: argparse.Namespace) -> int:

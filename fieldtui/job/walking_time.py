@@ -1,0 +1,38 @@
+"""How long the work takes, as past surveys tell: from one chord to the next, ways between stations counted in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime, timedelta
+from itertools import pairwise
+from statistics import median
+
+from fieldtui.job.readings import Reading
+
+_LONGEST = timedelta(hours=1)
+"""A longer pause between two chords is a break and not the work."""
+_SURVEYS = 10
+"""So many of the newest surveys are looked at."""
+
+
+def seconds_a_chord(readings: Iterable[Reading]) -> float | None:
+    """The typical time from one chord to the next in the newest surveys; None where no two chords follow each other.
+
+    Of each survey the mean, of the surveys the median. Pauses of an hour and more are left out, and so are times that
+    are all the same, as of a sheet booked with one time.
+    """
+    of_survey: dict[str, list[datetime]] = {}
+    for reading in readings:
+        if not reading.booking.is_earlier:
+            of_survey.setdefault(reading.survey, []).append(reading.time)
+    newest = sorted(of_survey.values(), key=max)[-_SURVEYS:]
+    means = [mean for times in newest for mean in _mean(sorted(times))]
+    return median(means) if means else None
+
+
+def _mean(times: Sequence[datetime]) -> Iterator[float]:
+    """Seconds a chord in one survey, if it tells."""
+    steps = [after - before for before, after in pairwise(times)]
+    work = [step.total_seconds() for step in steps if timedelta(0) < step < _LONGEST]
+    if work:
+        yield sum(work) / len(work)
