@@ -44,6 +44,13 @@ class Question:
     amendments: tuple[Amendment, ...] = ()
     fork: Fork | None = None
 
+    @property
+    def about(self) -> str:
+        """What it is about, in a few words."""
+        if self.difference is not None:
+            return f"{self.difference.name}, {self.difference.key}"
+        return " ".join(self.chord) if self.chord is not None else "two files of one log" if self.fork else "an entry"
+
 
 def questions_of(
     route: Route,

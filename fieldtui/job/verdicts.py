@@ -84,6 +84,10 @@ class Verdicts:
         """All complete bookings that were taken note of, in order of reading."""
         return tuple(self._judged)
 
+    def latest(self) -> tuple[Judged, ...]:
+        """The last complete booking of each chord."""
+        return tuple({one.booking.target.key: one for one in self._judged}.values())
+
     def hole_twice(self, state: State, booking: Booking) -> bool:
         """Whether the spread of what is expected is so wide that a hole misread by one would look like movement."""
         entry = booking.slots.get("hole")

@@ -10,8 +10,9 @@ from textual.binding import BindingType
 
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.list_desk import ListDesk
 from fieldtui.tui.page import Desk, Page
-from fieldtui.tui.start import ListDesk, drawing
+from fieldtui.tui.start import drawing
 
 
 class FieldApp(App[None]):

@@ -103,11 +103,13 @@ def _end(desk: WalkDesk, width: int) -> Lines:
         lines.append([(desk.code, "main")])
         lines += wrapped(f"Log: {desk.walk.writer.path.name}", width, "quiet")
         return lines
+    shared = desk.seen.shared
+    common = wrapped(f"{SHAPES['notice']}In common: {shared.words}", width, "notice") if shared is not None else []
     over = over_levels(desk.walk)
     if not over:
         none: Line = [("No chord read in this survey is at a level.", "")]
-        return [none]
-    lines = [[("At or near a level in this survey", "main")]]
+        return [none, *common]
+    lines = [*common, [("At or near a level in this survey", "main")]]
     for place, told in over:
         lines += wrapped(f"{SHAPES.get(told.weight, '')}{place}: {told.text}", width, told.weight)
     return lines

@@ -19,7 +19,9 @@ from fieldtui.job import (
     tell_frame,
     verdict_of,
 )
+from fieldtui.job.in_common import in_common
 from fieldtui.reduction import Assessment, Verdict, since_baseline
+from fieldtui.reduction.shared import SharedShift
 from fieldtui.route.section import draw_section
 from fieldtui.survey import State, Target
 from fieldtui.tui.lines import Lines
@@ -39,6 +41,7 @@ class Seen:
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
         self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
         self._judged: tuple[State, tuple[Target, str, str], Verdict | None] | None = None
+        self._shared: tuple[State, SharedShift | None] | None = None
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -82,7 +85,16 @@ class Seen:
         _, chord = self.walk.place(target)
         if assessment is None:
             return ()
-        return tell_chord(self.walk.route, chord, assessment, self.verdict(target, slot, typed))
+        told = tell_chord(self.walk.route, chord, assessment, self.verdict(target, slot, typed))
+        shared = self.shared if self.walk.step.kind == "result" else None
+        return (*told, Told("in common", shared.words, "notice")) if shared is not None else told
+
+    @property
+    def shared(self) -> SharedShift | None:
+        """What the lengths of this survey have in common, if anything."""
+        if self._shared is None or self._shared[0] is not self.walk.state:
+            self._shared = (self.walk.state, in_common(self.walk))
+        return self._shared[1]
 
     def verdict(self, target: Target, slot: str, typed: str) -> Verdict | None:
         """Whether a chord's booking can be right; None before all its figures are in."""

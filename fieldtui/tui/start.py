@@ -15,6 +15,7 @@ from fieldtui.job import (
     PRACTICE,
     SURVEY,
     Job,
+    Question,
     Survey,
     Walk,
     before_start,
@@ -25,78 +26,13 @@ from fieldtui.job import (
 )
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused, load_route
+from fieldtui.survey import missing
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
-from fieldtui.tui.draw_form import field_cells
-from fieldtui.tui.draw_side import draw_menu
-from fieldtui.tui.field import Field
-from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
+from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing
-
-
-class ListDesk:
-    """A page with a title, some lines, a numbered list and a field for the number."""
-
-    def __init__(self, title: str, about: list[str], items: tuple[Item, ...], question: str) -> None:
-        self.title = title
-        self.about = about
-        self.menu = Menu(question, items)
-        self.field = Field()
-        self.message = ""
-        self.refused = False
-        self.bell = False
-        self.done = False
-        self.next: ListDesk | WalkDesk | None = None
-
-    def press(self, key: str, character: str | None) -> None:
-        """A number, an arrow, Enter; Esc or F10 leaves."""
-        if key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty):
-            self.done = True
-        elif key == "enter":
-            self._enter()
-        elif (moved := self.menu.move(key)) is not None:
-            self.menu = moved
-        else:
-            edited = self.field.key(key)
-            if edited is None and character is not None and character.isprintable():
-                edited = self.field.insert(character)
-            self.field, self.message, self.refused = edited or self.field, "", False
-
-    def paste(self, text: str) -> None:
-        """A number may be pasted; several lines are refused."""
-        if len(text.splitlines()) > 1:
-            self._refuse("Several lines were pasted. Type one number.")
-        else:
-            self.field = self.field.insert(text.strip())
-
-    def go(self, desk: ListDesk | WalkDesk) -> None:
-        """Make another desk the next one."""
-        self.next, self.done = desk, True
-
-    def _enter(self) -> None:
-        self.message, self.refused = "", False
-        try:
-            self.menu.pick(self.field.text).choose()
-            self.field = Field()
-        except FieldError as error:
-            self._refuse(str(error))
-
-    def _refuse(self, sentence: str) -> None:
-        self.message, self.refused, self.bell = sentence, True, True
-
-
-def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
-    """The page of a list: exactly `height` lines of `width` cells."""
-    head = [fit([(f" {desk.title}".ljust(width), "head")], width)]
-    about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, width - 2)]
-    shown = desk.message or "Type a number and press Enter, or choose with the arrows. Esc: leave."
-    role = "alarm" if desk.refused else "main" if desk.message else "quiet"
-    message = stack([[(" ", ""), *line] for line in wrapped(shown, width - 2, role)], width, 5 if desk.refused else 2)
-    foot = [rule("", width), fit([(" [", "main"), *field_cells(desk.field, 6), ("]", "main")], width), *message]
-    room = max(3, height - len(head) - 1 - min(len(about), 8) - len(foot))
-    body = draw_menu(desk.menu, width - 1, room)
-    return stack([*head, [("", "")], *about[:8], *[[(" ", ""), *line] for line in body], *foot], width, height)
+from fieldtui.tui.questions import QuestionDesk
 
 
 def drawing(desk: Desk) -> Drawing:
@@ -116,7 +52,12 @@ class StartDesk(ListDesk):
         closed = sum(1 for survey in job.surveys if survey.state.closed)
         about = [f"{job.route.path}", f"{closed} closed surveys. {_last(job)}"]
         about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
-        about += [f"▲ {problem}" for problem in job.problems]
+        about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
+        about += [f"▲ {question.text}" for question in job.questions()]
+        about += [
+            f"■ {call.station} {call.chord}, {call.level}: not told yet: {', '.join(call.untold)}"
+            for call in job.open_calls()
+        ]
         super().__init__(job.route.name, about, (), "What now")
         self.menu = Menu("What now", self._items())
         self.message = told
@@ -125,10 +66,14 @@ class StartDesk(ListDesk):
         items: list[Item] = []
         for survey in self.job.unclosed:
             what = "practice survey" if survey.scope == PRACTICE else "survey"
-            state = f"begun {local_time(survey.route, survey.started)}" + (", open elsewhere" if survey.locked else "")
+            state = f"begun {local_time(self.job.route, survey.started)}" + (
+                ", open elsewhere" if survey.locked else ""
+            )
             items.append(Item(f"resume {what} {survey.label}", partial(self._resume, survey), state))
             items.append(Item(f"close {what} {survey.label} as it is", partial(self._close, survey)))
         items.append(Item("start a new survey", partial(self._begin, SURVEY)))
+        for question in self.job.questions():
+            items.append(Item(f"answer the question about {question.about}", partial(self._answer, question)))
         items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
         return tuple(items)
 
@@ -138,9 +83,29 @@ class StartDesk(ListDesk):
     def _resume(self, survey: Survey) -> None:
         self.go(WalkDesk(Walk.resume(self.job, survey), self.job))
 
+    def _answer(self, question: Question) -> None:
+        self.go(QuestionDesk(self.job, question, partial(open_route, self.job)))
+
     def _close(self, survey: Survey) -> None:
+        self.go(SureDesk(self, survey))
+
+    def close_surely(self, survey: Survey) -> StartDesk:
+        """Close a survey as it is; the start page after that, with the code of its log."""
         code = short_code(Walk.resume(self.job, survey).close().h)
-        self.go(open_route(self.job, f"Survey {survey.label} is closed. Code for the field book: {code}"))
+        return open_route(self.job, f"Survey {survey.label} is closed. Code for the field book: {code}")
+
+
+class SureDesk(ListDesk):
+    """Asked once more, Enter alone going back: a closed survey is never written again."""
+
+    def __init__(self, start: StartDesk, survey: Survey) -> None:
+        left = len(missing(survey.route, survey.state))
+        about = [f"Close survey {survey.label} as it is, with {left} planned chords not dealt with?"]
+        items = (
+            Item("no, back", lambda: self.go(open_route(start.job))),
+            Item("yes, close it: nothing is written to it again", lambda: self.go(start.close_surely(survey))),
+        )
+        super().__init__(start.title, about, items, "Are you sure")
 
 
 def open_route(job: Job, told: str = "") -> StartDesk:
@@ -185,4 +150,4 @@ def _last(job: Job) -> str:
     closed = [survey for survey in job.surveys if survey.state.closed]
     if not closed:
         return "No survey has been closed yet."
-    return f"Last: {closed[-1].label}, {local_time(closed[-1].route, closed[-1].started)} {job.route.time_zone}."
+    return f"Last: {closed[-1].label}, {local_time(job.route, closed[-1].started)} {job.route.time_zone}."

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Walk, accept, load_job, logs_folder
+from fieldtui.job import Walk, accept, doubt, load_job, logs_folder
 from fieldtui.route import load_route
 from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
@@ -247,3 +248,37 @@ def test_any_entry_is_struck_out_with_a_reason_and_a_name(desk: WalkDesk, keys: 
     assert booking.struck[-1].reason == "read off the wrong dial"
     assert desk.step.what == "dial_1"
     assert "12.30" in desk.message
+
+
+def test_what_all_lengths_have_in_common_is_said_as_soon_as_it_shows(tmp_path: Path) -> None:
+    """A zero that slipped by 0.9 mm, on the chords of a survey and on the control frame."""
+    clock = Ticking()
+    path = lay(tmp_path, control=True)
+    end = clock.now
+    for days in range(6, -1, -1):
+        walk = begin(path, Ticking(end - timedelta(days=days)))
+        slip = Decimal("0.9") if days == 0 else Decimal(0)
+        for typed in ("AB", "", "1", "1", "", "1", "0.00"):
+            walk.book(typed)
+        while walk.step.kind != "end":
+            _read(walk, slip + Decimal(days % 3) / 100)
+    desk = WalkDesk(walk)
+    assert "In common" in page(desk)
+    assert "+0.9" in page(desk) or "+0.8" in page(desk)
+
+
+HOLES = {"frame": "200", "L-R": "320", "L-K": "240"}
+
+
+def _read(walk: Walk, slip: Decimal) -> None:
+    step = walk.step
+    if step.kind == "result":
+        walk.accept(outcome="kept" if doubt(walk) else "read")
+    elif step.kind == "arrive" or step.target is None:
+        walk.book("")
+    elif step.what in ("hole", "hole_again"):
+        walk.book(HOLES[step.target.chord])
+    elif step.what == "temperature":
+        walk.book("12.0")
+    else:
+        walk.book(str(Decimal("12.3") + slip))

@@ -198,7 +198,7 @@ def test_an_idle_screen_sends_nothing(walk: Terminal) -> None:
 def test_a_second_program_is_told_who_has_the_survey(walk: Terminal, route: Path) -> None:
     to_first_chord(walk)
     with Terminal("walk", str(route)) as second:
-        second.wait_for("open elsewhere")
+        second.wait_for("open in another program")
         second.type("1\n")
         second.wait_for(str(walk.process.pid))
 

@@ -1,0 +1,88 @@
+"""A page with a title, some lines, a numbered list and a field for the number: before the walk and between surveys."""
+
+from __future__ import annotations
+
+from fieldtui.errors import FieldError
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw_form import field_cells
+from fieldtui.tui.draw_side import draw_menu
+from fieldtui.tui.field import Field
+from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
+from fieldtui.tui.menu import Item, Menu
+
+_ASKED = "Type a number and press Enter, or choose with the arrows. Esc: leave."
+
+
+class ListDesk:
+    """A page with a title, some lines, a numbered list and a field for the number."""
+
+    def __init__(self, title: str, about: list[str], items: tuple[Item, ...], question: str) -> None:
+        self.title = title
+        self.about = about
+        self.menu = Menu(question, items)
+        self.field = Field()
+        self.message = ""
+        self.refused = False
+        self.bell = False
+        self.done = False
+        self.wide = False
+        """Whether the field is for a text rather than for a number."""
+        self.next: ListDesk | WalkDesk | None = None
+
+    def press(self, key: str, character: str | None) -> None:
+        """A number, an arrow, Enter; Esc or F10 leaves."""
+        if key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty):
+            self.done = True
+        elif key == "enter":
+            self._enter()
+        elif (moved := self.menu.move(key)) is not None:
+            self.menu = moved
+        else:
+            edited = self.field.key(key)
+            if edited is None and character is not None and character.isprintable():
+                edited = self.field.insert(character)
+            self.field, self.message, self.refused = edited or self.field, "", False
+
+    def paste(self, text: str) -> None:
+        """A number may be pasted; several lines are refused."""
+        if len(text.splitlines()) > 1:
+            self._refuse("Several lines were pasted. Type one number.")
+        else:
+            self.field = self.field.insert(text.strip())
+
+    def go(self, desk: ListDesk | WalkDesk) -> None:
+        """Make another desk the next one."""
+        self.next, self.done = desk, True
+
+    def enter(self) -> None:
+        """Choose what is typed, or what is marked."""
+        self.menu.pick(self.field.text).choose()
+        self.field = Field()
+
+    def _enter(self) -> None:
+        self.message, self.refused = "", False
+        try:
+            self.enter()
+        except FieldError as error:
+            self._refuse(str(error))
+
+    def _refuse(self, sentence: str) -> None:
+        self.message, self.refused, self.bell = sentence, True, True
+
+
+def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
+    """The page of a list: exactly `height` lines of `width` cells."""
+    head = [fit([(f" {desk.title}".ljust(width), "head")], width)]
+    about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, width - 2)]
+    asked = "Type it and press Enter. Esc: leave." if desk.wide else _ASKED
+    shown = desk.message or asked
+    role = "alarm" if desk.refused else "main" if desk.message else "quiet"
+    message = stack([[(" ", ""), *line] for line in wrapped(shown, width - 2, role)], width, 5 if desk.refused else 2)
+    foot = [
+        rule("", width),
+        fit([(" [", "main"), *field_cells(desk.field, min(60, width - 4) if desk.wide else 6), ("]", "main")], width),
+        *message,
+    ]
+    room = max(3, height - len(head) - 1 - min(len(about), 8) - len(foot))
+    body = draw_menu(desk.menu, width - 1, room)
+    return stack([*head, [("", "")], *about[:8], *[[(" ", ""), *line] for line in body], *foot], width, height)
