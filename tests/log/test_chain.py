@@ -80,6 +80,24 @@ def test_a_page_of_zeros_before_a_resumption_is_filled_from_its_copy(tmp_path: P
     assert read(more).state == "damaged"
 
 
+def test_entries_restored_from_a_later_copy_stand_in_their_order(tmp_path: Path) -> None:
+    path = a_log(tmp_path, 1)
+    with LogWriter.reopen(path, clock=Ticking(), identity=WHO, calls=NoSync()) as writer:
+        writer.append_all([("dial", {"n": str(number)}) for number in range(4)])
+    LogWriter.reopen(path, clock=Ticking(), identity=WHO, calls=NoSync()).close()
+    content = path.read_bytes()
+    at = starts(content)
+    whole = read(content)
+    for first, second in ((5, 7), (6, 8), (4, 5)):  # two of the five lines of one write are gone, not side by side
+        lost = content
+        for line in (first, second):
+            lost = lost[: at[line]] + bytes(at[line + 1] - at[line]) + lost[at[line + 1] :]
+        log = read(lost)
+        assert log.records == whole.records, (first, second)
+        assert log.problems == ()
+        assert log.marks != ()
+
+
 def test_a_piece_that_changed_after_it_was_named_is_told_and_is_no_damage(tmp_path: Path) -> None:
     path = a_log(tmp_path, 2)
     whole = path.read_bytes()

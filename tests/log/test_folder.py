@@ -68,6 +68,22 @@ def test_a_missing_log_and_a_lost_tail_are_told(tmp_path: Path) -> None:
     assert "not here" in gone.what
 
 
+def test_a_head_that_stands_in_its_log_with_another_hash_is_told(tmp_path: Path) -> None:
+    one = a_survey(tmp_path, "aaaa", [], entries=3)
+    a_survey(tmp_path, "bbbb", [{**one.tip, "h": "e" * 64}])
+    (other,) = read_folder(tmp_path).missing
+    assert "another record" in other.what
+
+
+def test_a_log_that_is_continued_is_missed_where_it_is_not_there(tmp_path: Path) -> None:
+    one = a_survey(tmp_path, "aaaa", [])
+    LogWriter.continuing(read_log(one.path), tmp_path, clock=Ticking(), calls=NoSync(), identity=WHO).close()
+    assert read_folder(tmp_path).missing == ()
+    one.path.unlink()
+    (gone,) = read_folder(tmp_path).missing
+    assert (gone.log, gone.seq) == (one.id, one.tip["seq"])
+
+
 def test_a_fork_is_told_and_folded_by_nobody(tmp_path: Path) -> None:
     one = a_survey(tmp_path / "a", "aaaa", [])
     other = tmp_path / "b" / one.path.name

@@ -119,6 +119,14 @@ def test_a_fork_is_kept_twice_and_folded_by_nobody(tmp_path: Path) -> None:
     assert told.as_data()["forks"][0]["log"] == fork.log
 
 
+def test_of_two_copies_with_the_same_records_one_is_kept(tmp_path: Path) -> None:
+    whole, with_piece = VERSIONS[3], VERSIONS[7]
+    assert with_piece[1].startswith(whole[1])
+    for number, picks in enumerate(([3, 7], [7, 3])):
+        gather([laid_out(tmp_path / f"from{number}", picks)], tmp_path / f"all{number}", calls=NoSync())
+        assert state(tmp_path / f"all{number}") == {whole[0]: with_piece[1]}
+
+
 def test_a_log_that_is_open_in_the_target_is_left_as_it_is(tmp_path: Path) -> None:
     target = tmp_path / "all"
     path = a_log(target, 2)

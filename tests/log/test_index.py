@@ -11,6 +11,7 @@ from faultlab.cuts import NoSync, a_log
 from faultlab.job import Ticking
 from fieldtui.log import LogWriter, heads, read_log
 from fieldtui.log.index import NAME, closing_record, summaries
+from fieldtui.log.record import seal
 
 
 class Counting(NoSync):
@@ -78,6 +79,26 @@ def test_a_file_that_came_or_went_is_seen(folder: Path) -> None:
     a_log(folder, 2, log_id="ff" * 16)
     assert len(summaries(folder)) == 5
     assert {one.id for one in summaries(folder)} == {one.id for one in first} - {first[2].id} | {"ff" * 16}
+
+
+def test_a_file_that_grew_within_one_tick_of_the_clock_is_read_again(folder: Path) -> None:
+    path = summaries(folder)[1].path
+    status = path.stat()
+    with LogWriter.reopen(path, clock=Ticking(), calls=NoSync()) as writer:
+        tip = writer.append("dial", {})
+    os.utime(path, ns=(status.st_atime_ns, status.st_mtime_ns))
+    assert summaries(folder)[1].last.h == tip.h  # type: ignore[union-attr]
+
+
+def test_another_record_in_the_place_of_the_last_is_not_believed(folder: Path) -> None:
+    summary = summaries(folder)[0]
+    lines = summary.path.read_bytes().splitlines(keepends=True)
+    old = read_log(summary.path).last
+    assert old is not None
+    other = seal(old.seq, old.at, old.kind, {"chords": {"L-R": {"length": "9999.99"}}}, old.prev)
+    assert len(other) == len(lines[-1])
+    summary.path.write_bytes(b"".join([*lines[:-1], other]))
+    assert closing_record(summary) is None
 
 
 def test_a_last_record_that_changed_behind_the_index_is_not_believed(folder: Path) -> None:

@@ -114,7 +114,7 @@ def test_progress_is_told_in_bytes_and_reaches_the_end(tmp_path: Path, monkeypat
     assert told[-1] == (size, size)
 
 
-@pytest.mark.parametrize("block", [300, 1000, 2500])
+@pytest.mark.parametrize("block", [1, 300, 1000, 2500])
 def test_blocks_change_nothing(block: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = a_log_with_a_history(tmp_path)
     changed = tmp_path / "changed.jsonl"

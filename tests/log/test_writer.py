@@ -251,6 +251,28 @@ def test_unknown_kinds_are_read_and_refused_for_writing(tmp_path: Path) -> None:
     LogWriter.reopen(path, clock=Ticking(), calls=NoSync(), kinds={"log", "route", "dial"}).close()
 
 
+def test_a_resumption_repeats_the_last_write_and_never_another_resumption(tmp_path: Path) -> None:
+    writer = begun(tmp_path)
+    writer.append_all([("dial", {"n": str(number)}) for number in range(6)])
+    writer.close()
+    lines = writer.path.read_bytes().splitlines(keepends=True)
+    writer.path.write_bytes(b"".join(lines[:-3]) + lines[-3][:40])  # the batch was cut: four of six are there
+    again = LogWriter.reopen(writer.path, clock=Ticking(), calls=NoSync(), identity=WHO)
+    assert copied(again.path) == ["batch", "dial", "dial", "dial"]
+    again.append("dial", {"n": "by itself"})
+    again.close()
+    LogWriter.reopen(writer.path, clock=Ticking(), calls=NoSync(), identity=WHO).close()
+    assert copied(again.path) == ["dial"]
+    LogWriter.reopen(writer.path, clock=Ticking(), calls=NoSync(), identity=WHO).close()
+    assert copied(again.path) == ["dial"]
+
+
+def copied(path: Path) -> list[str]:
+    """The kinds that the last resumption repeats."""
+    last = json.loads(path.read_bytes().splitlines()[-1])
+    return [json.loads(line)["kind"] for line in last["data"]["copies"]]
+
+
 def test_the_holder_told_is_the_one_that_opened_it_last(tmp_path: Path) -> None:
     begun(tmp_path).close()
     (path,) = tmp_path.glob("*.jsonl")
