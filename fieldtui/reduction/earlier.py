@@ -3,32 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import timedelta
 from math import exp, pi, sqrt
 
 from fieldtui.reduction import priors as odds
-from fieldtui.reduction.expectation import Expectation, Known, expect
+from fieldtui.reduction.expectation import expect
 from fieldtui.reduction.fit import Booked
-from fieldtui.reduction.ground import Past
-from fieldtui.reduction.priors import Cause, Priors
+from fieldtui.reduction.priors import Cause
+from fieldtui.reduction.question import Question
 from fieldtui.reduction.weighing import Candidate
-from fieldtui.route.model import Chord, Station
 
 _ANY = 40.0
 """mm: how far off an earlier reading may have been, whatever it was."""
-_WRONG_BY = (timedelta(hours=12), timedelta(days=1), timedelta(days=7), timedelta(days=30))
+_WRONG_BY = tuple(sign * timedelta(days=by) for by in (0.5, 1.0, 7.0, 30.0) for sign in (1, -1))
 
 
-def earlier_reading(
-    read: Booked, known: Known, station: Station, chord: Chord, at: datetime, expected: Expectation, priors: Priors
-) -> Iterator[Candidate]:
+def earlier_reading(read: Booked, asked: Question) -> Iterator[Candidate]:
     """The last reading, or the only one, was the wrong one: today's fits all but that."""
-    cause: Cause = "earlier reading"
-    base = priors.of(cause) * read.repeats * read.warm
-    if expected.rests == "one reading":
+    base = asked.priors.of("earlier reading") * read.repeats * read.warm
+    if asked.expected.rests == "one reading":
         yield from _only_reading(read, base)
-    elif expected.rests == "readings":
-        yield from _last_reading(read, known, station, chord, at, base)
+    elif asked.expected.rests == "readings":
+        yield from _last_reading(read, asked, base)
 
 
 def _only_reading(read: Booked, base: float) -> Iterator[Candidate]:
@@ -47,58 +43,52 @@ def _only_reading(read: Booked, base: float) -> Iterator[Candidate]:
     yield Candidate(cause, base * 0.1 * read.fits(more=wide), "the only earlier reading", read.length.value)
 
 
-def _last_reading(
-    read: Booked, known: Known, station: Station, chord: Chord, at: datetime, base: float
-) -> Iterator[Candidate]:
+def _last_reading(read: Booked, asked: Question, base: float) -> Iterator[Candidate]:
     """Followed without the last: that it was as it was must then be a misreading, and today's must fit."""
-    key = (station.name, chord.name)
-    without = known.without_last(key, read.tape.serial, read.extensometer.serial)
-    track = known.followed(key, read.tape.serial, read.extensometer.serial)
-    if without is None or track is None:
+    known, tape, extensometer, last = asked.known, read.tape, read.extensometer, asked.last
+    without = known.without_last(asked.key, tape.serial, extensometer.serial)
+    if without is None or last is None:
         return
-    last: Past = track.last
-    then = expect(known, station, chord, read.tape, read.extensometer, last.time, length=last.length, followed=without)
-    now = expect(known, station, chord, read.tape, read.extensometer, at, length=read.length, followed=without)
+    where = (known, asked.station, asked.chord, tape, extensometer)
+    then = expect(*where, last.time, length=last.length, followed=without)
+    now = expect(*where, asked.at, length=read.length, followed=without)
     if then is None or now is None:
         return
     last_value = float(last.length.value)
     wide = _ANY * read.mm
     astray = exp(-0.5 * min(((last_value - then.mixture.mean) / wide) ** 2, 1400)) / (wide * sqrt(2 * pi))
     wrong = astray / max(then.mixture.density(last_value), 1e-9)
-    yield Candidate(
-        "earlier reading", base * wrong * now.mixture.density(read.value), "the last one", read.length.value
-    )
+    weight = base * wrong * now.mixture.density(read.value)
+    yield Candidate("earlier reading", weight, "the last one", read.length.value)
 
 
-def copied(read: Booked, last: Past | None, priors: Priors) -> Iterator[Candidate]:
+def copied(read: Booked, asked: Question) -> Iterator[Candidate]:
     """The last survey's figures, to the last digit. By chance that is as rare as the dial's digits are fine."""
-    if last is None:
+    if asked.last is None:
         return
-    mine, theirs = read.length.figures, last.length.figures
+    mine, theirs = read.length.figures, asked.last.length.figures
     if (mine.hole, mine.dials) != (theirs.hole, theirs.dials):
         return
     chance = float(read.extensometer.dial_resolution) ** len(mine.dials)
     warm = 2.0 if mine.temperature == theirs.temperature else read.warm
-    weight = priors.of("date") / 2 / chance * warm
+    weight = asked.priors.of("date") / 2 / chance * warm
     yield Candidate("date", weight, "figures copied from the last survey", None)
 
 
-def wrong_date(
-    read: Booked, known: Known, station: Station, chord: Chord, at: datetime, last: Past | None, priors: Priors
-) -> Iterator[Candidate]:
+def wrong_date(read: Booked, asked: Question) -> Iterator[Candidate]:
     """Time or date of the reading wrong: the length fits another time. Only where the chord moves enough to show it."""
-    shifts = [sign * by for by in _WRONG_BY for sign in (1, -1)]
-    for shift in shifts:
-        other = at + shift
-        if last is not None and other <= last.time:
+    if asked.expected.rests != "readings":
+        return
+    weight = asked.priors.of("date") / 2 / len(_WRONG_BY) * read.repeats * read.warm
+    for shift in _WRONG_BY:
+        other = asked.at + shift
+        if asked.last is not None and other <= asked.last.time:
             continue
-        expected = expect(known, station, chord, read.tape, read.extensometer, other, length=read.length)
-        if expected is not None and expected.rests == "readings":
-            weight = priors.of("date") / 2 / len(shifts) * read.repeats * read.warm
-            fits = expected.mixture.density(read.value)
-            yield Candidate(
-                "date", weight * fits, f"fits {_span(shift)} {'later' if shift > timedelta(0) else 'earlier'}"
-            )
+        where = (asked.known, asked.station, asked.chord, read.tape, read.extensometer)
+        expected = expect(*where, other, length=read.length)
+        if expected is not None:
+            words = f"fits {_span(shift)} {'later' if shift > timedelta(0) else 'earlier'}"
+            yield Candidate("date", weight * expected.mixture.density(read.value), words)
 
 
 def _span(shift: timedelta) -> str:

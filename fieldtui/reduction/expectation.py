@@ -10,11 +10,10 @@ that were read in this survey move it, as far as they have moved together before
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
-from math import exp, hypot, log, sqrt
+from math import hypot, sqrt
 from typing import Literal
 
 from fieldtui.reduction.evidence import Evidence, Other
@@ -22,7 +21,8 @@ from fieldtui.reduction.following import Followed, follow, off_variance, small_p
 from fieldtui.reduction.ground import Event, Ground, Segment
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture, mixed
-from fieldtui.reduction.motion import BANK, CALM, Motion, weighted
+from fieldtui.reduction.motion import CALM, Motion
+from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route.model import Chord, ChordKey, Extensometer, Route, Station, Tape
 
 Rests = Literal["readings", "one reading", "another tape", "rough length", "anchors"]
@@ -124,41 +124,6 @@ class Known:
         if self._bank is None:
             self._bank = paced(first_speeds(self.ground, self.mm))
         return self._bank
-
-
-def first_speeds(ground: Ground, mm: float) -> list[tuple[float, float]]:
-    """How fast each chord went between its first two good readings, and the standard uncertainty of that; mm a day."""
-    speeds = []
-    for chord in ground.chords.values():
-        good = [past for segment in chord.segments[:1] for past in segment.readings if not past.doubtful][:2]
-        if len(good) == 2:
-            days = (good[1].time - good[0].time).total_seconds() / 86400
-            if days > 0:
-                moved = float(good[1].length.value - good[0].length.value) / mm
-                error = hypot(good[0].length.u, good[1].length.u) / mm
-                speeds.append((moved / days, error / days))
-    return speeds
-
-
-def paced(speeds: Iterable[tuple[float, float]], bank: tuple[Motion, ...] = BANK) -> tuple[Motion, ...]:
-    """The bank, weighed by first speeds seen on the route; a part of the weights stays as it was.
-
-    However many there are, they count as five: the next chord may lie in other ground.
-    """
-    seen = list(speeds)
-    if not seen:
-        return bank
-    counting = min(1.0, 5 / len(seen))
-    likely = {}
-    for first in {motion.first for motion in bank}:
-        score = 0.0
-        for speed, error in seen:
-            variance = first * first + error * error + 4e-4
-            score -= counting * (0.5 * log(variance) + min(0.5 * speed * speed / variance, 12.0))
-        likely[first] = score
-    highest = max(likely.values())
-    total = sum(motion.prior * exp(likely[motion.first] - highest) for motion in bank)
-    return weighted(bank, [m.prior * (0.05 + 0.95 * exp(likely[m.first] - highest) / total) for m in bank])
 
 
 def expect(

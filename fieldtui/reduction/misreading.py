@@ -19,11 +19,10 @@ from fieldtui.reduction import earlier, elsewhere, moved, undoing
 from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.expectation import Expectation, Known, expect
 from fieldtui.reduction.fit import Booked, booked, expected_temperature
-from fieldtui.reduction.following import Followed
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import thinned
-from fieldtui.reduction.motion import CALM
 from fieldtui.reduction.priors import PRIORS, Cause, Priors
+from fieldtui.reduction.question import Question, stirred_since
 from fieldtui.reduction.weighing import Candidate, Explanation, weigh
 from fieldtui.route.model import Chord, Extensometer, Station, Tape
 
@@ -90,11 +89,12 @@ def judge(
     if expected is None:
         return _nothing_known(length)
     followed = known.followed((station.name, chord.name), tape.serial, extensometer.serial)
-    past = known.temperatures_before(followed)
-    temper = expected_temperature(known.route.units, evidence, past)
+    event = stirred_since(known, followed, station, at, evidence)
+    asked = Question(known, station, chord, at, evidence, priors, expected, followed, event)
+    temper = expected_temperature(known.route.units, evidence, known.temperatures_before(followed))
     read = booked(length, tape, extensometer, known.route.units, thinned(expected.mixture, _THIN), temper)
     off = expected.off(length.value)
-    candidates = list(_candidates(read, known, station, chord, at, evidence, expected, followed, off, priors))
+    candidates = list(_candidates(read, asked, off))
     found = weigh(_said_again(candidates, read, evidence, priors))
     shown = _listed(found)
     return Verdict(
@@ -106,41 +106,28 @@ def judge(
     )
 
 
-def _candidates(
-    read: Booked,
-    known: Known,
-    station: Station,
-    chord: Chord,
-    at: datetime,
-    evidence: Evidence,
-    expected: Expectation,
-    followed: Followed | None,
-    off: float,
-    priors: Priors,
-) -> Iterator[Candidate]:
-    last = followed.last if followed else None
-    event = bool(evidence.events) or (followed is not None and known.stir(followed, station.name, at) != CALM)
+def _candidates(read: Booked, asked: Question, off: float) -> Iterator[Candidate]:
+    priors = asked.priors
     right = priors.of("as booked") * read.fits() * read.repeats * read.warm
     if abs(off) > NEVER_BEYOND:
         yield Candidate("real movement", right, "", read.length.value)
         right = 0.0
     yield Candidate("as booked", right, "", read.length.value)
-    yield from moved.movement(read, station, evidence, priors, event)
-    yield from moved.anchor(read, station, chord, evidence, priors)
+    yield from moved.movement(read, asked)
+    yield from moved.anchor(read, asked)
     yield from moved.seating(read, priors)
-    yield from moved.zero(read, evidence, priors, event)
+    yield from moved.zero(read, asked)
     yield from undoing.holes(read, priors)
     yield from undoing.dials(read, priors)
     yield from undoing.repeats(read, priors)
     yield from undoing.temperatures(read, priors)
-    yield from earlier.copied(read, last, priors)
+    yield from earlier.copied(read, asked)
     if abs(off) > _OFF:
-        yield from elsewhere.other_chord(read, known, station, chord, at, priors)
-        yield from elsewhere.other_station(read, known, station, chord, at, evidence, priors)
-        yield from elsewhere.other_tape(read, known, station, chord, at, evidence, priors, event)
-        yield from earlier.earlier_reading(read, known, station, chord, at, expected, priors)
-        if expected.rests == "readings":
-            yield from earlier.wrong_date(read, known, station, chord, at, last, priors)
+        yield from elsewhere.other_chord(read, asked)
+        yield from elsewhere.other_station(read, asked)
+        yield from elsewhere.other_tape(read, asked)
+        yield from earlier.earlier_reading(read, asked)
+        yield from earlier.wrong_date(read, asked)
 
 
 _OFF = 2.0

@@ -11,11 +11,11 @@ from dataclasses import replace
 from math import exp, fsum, pi, sqrt
 
 from fieldtui.reduction import priors as odds
-from fieldtui.reduction.evidence import Evidence, Other
+from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.fit import Booked
 from fieldtui.reduction.priors import Cause, Priors
+from fieldtui.reduction.question import Question
 from fieldtui.reduction.weighing import Candidate
-from fieldtui.route.model import Chord, Station
 
 _SPOILT = 0.03
 """Share of the other chords' readings that are off for reasons of their own, and how far (spread, mm)."""
@@ -30,12 +30,13 @@ _FAR = 25.0
 """Scale (mm) of the last resort: however far a reading is off, it may be movement."""
 
 
-def movement(read: Booked, station: Station, evidence: Evidence, priors: Priors, event: bool) -> Iterator[Candidate]:
+def movement(read: Booked, asked: Question) -> Iterator[Candidate]:
     """Sudden movement, of any size. Likelier after a blast or a new stage, and where the station's others moved."""
     cause: Cause = "real movement"
-    base = priors.of(cause) * read.repeats * read.warm * (priors.after_event if event else 1.0)
-    for other in evidence.at_station(station.name):
-        base *= 0.4 + 0.6 * min(_shifted(other, _SPOILT_BY * read.mm) / _clean(other, read.mm), 1e3)
+    priors = asked.priors
+    base = priors.of(cause) * read.repeats * read.warm * (priors.after_event if asked.event else 1.0)
+    for other in asked.evidence.at_station(asked.station.name):
+        base *= 0.4 + 0.6 * min(_shifted(other, _SPOILT_BY * read.mm) / clean(other, read.mm), 1e3)
     fits = fsum(share * read.fits(more=(sd * read.mm) ** 2) for share, sd in priors.sudden)
     off = read.value - read.mixture.mean
     scale = _FAR * read.mm
@@ -44,16 +45,16 @@ def movement(read: Booked, station: Station, evidence: Evidence, priors: Priors,
     yield Candidate(cause, base * fits, f"{abs(off):.2f} {read.units.small} {way} than expected", read.length.value)
 
 
-def anchor(read: Booked, station: Station, chord: Chord, evidence: Evidence, priors: Priors) -> Iterator[Candidate]:
+def anchor(read: Booked, asked: Question) -> Iterator[Candidate]:
     """One of the chord's two anchors was struck or is loose: its other chords are off as well."""
     cause: Cause = "anchor"
-    base = priors.of(cause) * read.repeats * read.warm / 2
+    base = asked.priors.of(cause) * read.repeats * read.warm / 2
     fits = read.fits(more=(odds.ANCHOR_SPREAD * read.mm) ** 2)
-    for name in (chord.hook, chord.far):
+    for name in (asked.chord.hook, asked.chord.far):
         weight = base * fits
-        for other in evidence.at_station(station.name):
+        for other in asked.evidence.at_station(asked.station.name):
             if name in other.key[1].split("-"):
-                weight *= min(_shifted(other, odds.ANCHOR_SPREAD * read.mm) / _clean(other, read.mm), 1e6)
+                weight *= min(_shifted(other, odds.ANCHOR_SPREAD * read.mm) / clean(other, read.mm), 1e6)
         yield Candidate(cause, weight, f"anchor {name} struck or loose", read.length.value)
 
 
@@ -65,23 +66,23 @@ def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:
     yield Candidate(cause, base * fits, "tape caught or hook not seated: reads long")
 
 
-def zero(read: Booked, evidence: Evidence, priors: Priors, event: bool) -> Iterator[Candidate]:
+def zero(read: Booked, asked: Question) -> Iterator[Candidate]:
     """The zero was not set, or the dial knocked, at this chord or some chords ago: the same constant on all since.
 
     Held against what else makes chords differ alike: ground that is on the move along the route, by as many spreads
     everywhere (not by the same constant), likelier after a blast or a new stage.
     """
     cause: Cause = "zero"
-    before = evidence.others[-_LOOK_BACK:]
-    base = priors.of(cause) * read.repeats * read.warm / (len(before) + 1)
+    before = asked.evidence.others[-_LOOK_BACK:]
+    base = asked.priors.of(cause) * read.repeats * read.warm / (len(before) + 1)
     wide = (odds.ZERO_SPREAD * read.mm) ** 2
     yield Candidate(cause, base * read.fits(more=wide), "zero not set, or the dial knocked at this chord")
     constant, common = _Shared(wide), _Shared(_COMMON_SPREADS**2)
-    apart, share = 1.0, _COMMON_AFTER_EVENT if event else _COMMON
+    apart, share = 1.0, _COMMON_AFTER_EVENT if asked.event else _COMMON
     for count, other in enumerate(reversed(before), 1):
         constant.heed(other.off, other.spread**2)
         common.heed(other.z, 1.0, other.spread)
-        apart *= _clean(other, read.mm)
+        apart *= clean(other, read.mm)
         speaks = constant.density / ((1 - share) * apart + share * common.density + 1e-300)
         fits = read.fits(-constant.mean, constant.variance)
         since = "the chord" if count == 1 else f"{count} chords"
@@ -94,7 +95,7 @@ def unshared(others: Sequence[Other], mm: float, event: bool) -> float:
     common, apart = _Shared(_COMMON_SPREADS**2), 1.0
     for other in others:
         common.heed(other.z, 1.0, other.spread)
-        apart *= _clean(other, mm)
+        apart *= clean(other, mm)
     share = _COMMON_AFTER_EVENT if event else _COMMON
     return (1 - share) * apart + share * common.density + 1e-300
 
@@ -103,7 +104,7 @@ def shared_by(others: Sequence[tuple[Other, float]], mm: float) -> float:
     """Density of how far other chords are off, if each is off by a known amount; some for reasons of their own."""
     density = 1.0
     for other, by in others:
-        density *= _clean(replace(other, off=other.off - by), mm)
+        density *= clean(replace(other, off=other.off - by), mm)
     return density
 
 
@@ -128,11 +129,11 @@ class _Shared:
         return 1 / self.precision
 
 
-def _clean(other: Other, mm: float) -> float:
+def clean(other: Other, mm: float) -> float:
     """Density of how far a reading is off, if nothing ails it that this one shares."""
     s2 = other.spread**2
-    clean, spoilt = _normal(other.off, s2), _normal(other.off, s2 + (_SPOILT_BY * mm) ** 2)
-    return (1 - _SPOILT) * clean + _SPOILT * spoilt + _LEAST / mm
+    right, spoilt = _normal(other.off, s2), _normal(other.off, s2 + (_SPOILT_BY * mm) ** 2)
+    return (1 - _SPOILT) * right + _SPOILT * spoilt + _LEAST / mm
 
 
 def _shifted(other: Other, by: float) -> float:

@@ -1,0 +1,48 @@
+"""What is asked of a booking, and everything beside the figures themselves that may answer it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldtui.reduction.evidence import Evidence
+from fieldtui.reduction.expectation import Expectation, Known
+from fieldtui.reduction.following import Followed
+from fieldtui.reduction.ground import Past
+from fieldtui.reduction.motion import CALM
+from fieldtui.reduction.priors import Priors
+from fieldtui.route.model import Chord, Station
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Can this be the length of the chord at this time?"""
+
+    known: Known
+    station: Station
+    chord: Chord
+    at: datetime
+    """Time of reading, UTC."""
+    evidence: Evidence
+    priors: Priors
+    expected: Expectation
+    followed: Followed | None
+    """The chord through its earlier readings with this tape and extensometer."""
+    event: bool
+    """A blast or a new stage has set the ground moving since the last reading."""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        return self.station.name, self.chord.name
+
+    @property
+    def last(self) -> Past | None:
+        """The chord's last reading."""
+        return self.followed.last if self.followed is not None else None
+
+
+def stirred_since(known: Known, followed: Followed | None, station: Station, at: datetime, evidence: Evidence) -> bool:
+    """Whether a blast or a new stage lies between the last reading and this one."""
+    if evidence.events:
+        return True
+    return followed is not None and known.stir(followed, station.name, at) != CALM
