@@ -11,13 +11,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
+from decimal import Decimal
 
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.epochs import Zero, grounded, zero_of
 from fieldtui.job.offsets import offset_of
 from fieldtui.job.pace import pace
 from fieldtui.job.rules import Rules
-from fieldtui.reduction import ChordGround, Past
+from fieldtui.reduction import ChordGround, Past, hours
 from fieldtui.reduction.ground import Carry
 
 _EVER = datetime.max.replace(tzinfo=UTC)
@@ -65,7 +66,7 @@ def _ended(segment: CarriedSegment, rules: Rules) -> bool:
 
 def _carry(made: Sequence[CarriedSegment], zero: Zero | None, rules: Rules) -> Carry | None:
     newest = max(
-        ((past.time, -one.number, past, one) for one in made if one.baseline for past in one.good[-1:]),
+        ((past.time, -one.number, past, one) for one in made if one.baseline for past in _looking_back(one)[-1:]),
         key=lambda found: found[:2],
         default=None,
     )
@@ -76,8 +77,19 @@ def _carry(made: Sequence[CarriedSegment], zero: Zero | None, rules: Rules) -> C
     if moved is None:
         return None
     since = zero.since(moved) if zero is not None else moved
-    known = [(one.time, one.length) for one in segment.good]
+    known = [(one.time, one.length) for one in _looking_back(segment, rules.rate_over_hours)]
     moving = pace(known, rules.rate_over_hours)
     if moving is None and segment.offset is not None:
         moving = segment.offset.pace
     return Carry(time, since.value, since.sources, moving)
+
+
+def _looking_back(segment: CarriedSegment, over_hours: Decimal = Decimal(0)) -> list[Past]:
+    """The newest readings that are not doubtful, in order, as far back as a rate over so many hours looks."""
+    found: list[Past] = []
+    for past in reversed(segment.readings):
+        if not past.doubtful:
+            found.append(past)
+            if hours(found[0].time - past.time) >= over_hours:
+                break
+    return found[::-1]

@@ -150,5 +150,10 @@ def carried(moved: Quantity, segment: Segment, chord: ChordKey) -> Quantity:
 def _rate(length: Length, at: datetime, segment: Segment | None, over_hours: Decimal) -> Rate | None:
     if segment is None:
         return None
-    history = [(past.time, past.length) for past in segment.readings if not past.doubtful]
-    return rate(length, at, history, over_hours)
+    history = []
+    for past in reversed(segment.readings):
+        if not past.doubtful:
+            history.append((past.time, past.length))
+            if hours(at - past.time) >= over_hours:  # older ones are not looked at
+                break
+    return rate(length, at, history[::-1], over_hours)

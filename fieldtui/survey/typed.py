@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta
 from decimal import Decimal
+from functools import lru_cache
 
 from fieldtui.errors import FieldError
 
@@ -21,6 +22,7 @@ class EntryRefused(FieldError):
     """What was typed cannot be booked; nothing was, and the figure stays to be corrected."""
 
 
+@lru_cache(maxsize=4096)
 def number(typed: str) -> Decimal:
     """The number that was typed, exact. `EntryRefused` says what is wrong with it."""
     text = typed.strip()
