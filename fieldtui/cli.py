@@ -103,6 +103,15 @@ def _parser() -> argparse.ArgumentParser:
     due.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     due.set_defaults(run=_due)
 
+    history = commands.add_parser("history", help="what was read and what it comes to, chord by chord")
+    history.add_argument("route", type=Path, metavar="ROUTE")
+    history.add_argument("--station", default="", help="of this station alone")
+    history.add_argument("--chord", default="", help="of this chord alone, FROM-TO or TO-FROM")
+    history.add_argument("--since", default="", metavar="DATE", help="read on that day or later")
+    history.add_argument("--json", action="store_true", help="one object a row, one line each")
+    history.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    history.set_defaults(run=_history)
+
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
     demo.set_defaults(run=_demo)
@@ -229,6 +238,23 @@ def _due(arguments: argparse.Namespace) -> int:
     as_json = arguments.json
     print(json.dumps(due_json(told, now), indent=2) if as_json else "\n".join(due_lines(told, route, now)))
     return ATTENTION if told.overdue else DONE
+
+
+def _history(arguments: argparse.Namespace) -> int:
+    from fieldtui.history import tables
+    from fieldtui.history.shown import chosen, lines, objects
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.route import load_route
+
+    route = load_route(arguments.route)
+    job = load_job(route, logs_folder(route, arguments.logs))
+    found = chosen(tables(job), route, arguments.station, arguments.chord, arguments.since)
+    if arguments.json:
+        for row in objects(found):
+            print(json.dumps(row, ensure_ascii=False))
+    else:
+        print("\n".join(lines(found, route)))
+    return DONE
 
 
 def _demo(arguments: argparse.Namespace) -> int:

@@ -43,7 +43,7 @@ class Faces:
 
     def ahead(self, station: Station, chainage: float) -> float:
         """How far beyond a station its face is at that chainage; negative where it has not come there yet."""
-        return self._way(station) * (chainage - float(station.chainage))
+        return round(self._way(station) * (chainage - float(station.chainage)), 6)
 
     def distance(self, station: Station, at: datetime | None = None, survey: str | None = None) -> float | None:
         """How far beyond the station its face was: as booked last by a time, in one survey or in any."""

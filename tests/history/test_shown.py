@@ -1,0 +1,80 @@
+"""What the command `history` says, to a person and to a program."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from fieldtui.cli import main
+from fieldtui.errors import FieldError
+from fieldtui.history import Tables
+from fieldtui.history.shown import chosen, lines, objects
+from fieldtui.job import Job
+
+
+def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, found: Tables) -> None:
+    told = list(lines(chosen(found, job.route, "S07", "L-R", "2025-06-14"), job.route))
+    assert told == [
+        "S07 L-R  (mm; negative is closing; +- with k = 2)",
+        "  time              survey       length  change    +-  since base    +-  a day    +-  level",
+        "  2025-06-14 08:43  2025-06-14  8836.06   +0.17  0.29       -7.29  0.41  +0.09  0.14  below",
+        "  2025-06-16 08:50  2025-06-16  8835.83   -0.23  0.29       -7.52  0.42  -0.11  0.14  below",
+        "  2025-06-18 09:41  2025-06-18  8835.96   +0.14  0.29       -7.39  0.41  +0.07  0.14  below",
+        "  From 2025-01-13 15:02 with tape T-12, extensometer E-4: -4.05 +- 0.30 carried over, by ties.",
+    ]
+
+
+def test_what_was_not_read_stands_apart_with_its_reason(job: Job, found: Tables) -> None:
+    told = "\n".join(lines(chosen(found, job.route, "S08", "L-K"), job.route))
+    assert "Struck out or not read:" in told
+    assert "unsafe: loose block above the platform, being scaled" in told
+
+
+def test_every_chord_in_walking_order(job: Job, found: Tables) -> None:
+    heads = [line.split("  ")[0] for line in lines(found, job.route) if line.endswith("k = 2)")]
+    assert heads == [f"{station.name} {chord.name}" for station, chord in job.route.walk()]
+
+
+def test_the_chord_is_the_same_from_the_other_end(job: Job, found: Tables) -> None:
+    one, other = (chosen(found, job.route, "S08", name) for name in ("L-K", "K-L"))
+    assert len(one.readings) == len(other.readings) > 0
+
+
+def test_since_is_a_day_or_a_time_of_the_route_s_zone(job: Job, found: Tables) -> None:
+    assert set(chosen(found, job.route, since="2025-06-18").readings["survey"]) == {"2025-06-18"}
+    late = chosen(found, job.route, since="2025-06-18T09:00:00")
+    assert 0 < len(late.readings) < len(chosen(found, job.route, since="2025-06-18").readings)
+
+
+@pytest.mark.parametrize(
+    ("station", "chord", "since", "told"),
+    [("S99", "", "", "S01"), ("S08", "X-L", "", "L-K"), ("", "", "yesterday", "2031-05-04")],
+)
+def test_what_is_not_there_is_refused_with_what_is(
+    job: Job, found: Tables, station: str, chord: str, since: str, told: str
+) -> None:
+    with pytest.raises(FieldError) as refused:
+        chosen(found, job.route, station, chord, since)
+    assert told in refused.value.todo
+
+
+def test_for_a_program_every_row_and_null_for_what_is_not_there(found: Tables) -> None:
+    rows = list(objects(found))
+    assert len(rows) == len(found.readings) + len(found.doubtful) + len(found.not_read)
+    first = rows[0]
+    assert (first["kind"], first["station"], first["change"], first["level"]) == ("reading", "S01", None, None)
+    assert first["time"].endswith("Z")
+    blocked = next(row for row in rows if row["outcome"] == "blocked")
+    assert (blocked["kind"], blocked["length"], blocked["segment"]) == ("not read", None, None)
+    assert [row["time"] for row in rows] == sorted(row["time"] for row in rows)
+    json.dumps(rows)
+
+
+def test_the_command(laid: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["history", str(laid), "--station", "S08", "--json"]) == 0
+    rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert {row["station"] for row in rows} == {"S08"}
+    assert main(["history", str(laid), "--station", "S99"]) == 2
+    assert "There is no station S99." in capsys.readouterr().err
