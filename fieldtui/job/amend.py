@@ -41,6 +41,6 @@ def settle(amendments: Iterable[Amendment]) -> Settled:
 
 def _standing(several: list[Amendment]) -> list[Amendment]:
     """Those that no other one takes the place of."""
-    given_way = {place for one in several for place in one.settles if place != one.written.place}
+    given_way = {place for one in several for place in one.settles}
     last_of_log = {one.written.log: one for one in several}
     return [one for one in several if one.written.place not in given_way and last_of_log[one.written.log] is one]

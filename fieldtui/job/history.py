@@ -97,27 +97,44 @@ def _story(
     corrections: Corrections,
 ) -> Iterator[Row]:
     zeros = _Zeros(story)
-    before: dict[tuple[str, str, int], list[Reading]] = {}
+    before: dict[tuple[str, str, int], _Before] = {}
     for reading in story.readings:
-        own = before.setdefault(reading.thing, [])
+        own = before.setdefault(reading.thing, _Before())
         survey = surveys[reading.survey]
         route = corrections.route(survey.route, survey.started)
         yield _row(story, reading, own, every[(reading.survey, reading.booking.target)], route, zeros)
         if reading.counts:
-            own.append(reading)
+            own.add(reading)
 
 
-def _row(
-    story: ChordStory, reading: Reading, before: Sequence[Reading], entry: Booked, route: Route, zeros: _Zeros
-) -> Row:
-    last = next((one for one in reversed(before) if one.survey != reading.survey or reading.booking.is_earlier), None)
+class _Before:
+    """The readings that count before a row, with the same tape, extensometer and anchors."""
+
+    def __init__(self) -> None:
+        self._known: list[tuple[datetime, Length]] = []
+        self._of_survey: dict[str, int] = {}
+
+    def add(self, reading: Reading) -> None:
+        self._of_survey[reading.survey] = len(self._known)
+        self._known.append((reading.time, reading.length))
+
+    def of_other_surveys(self, reading: Reading) -> Sequence[tuple[datetime, Length]]:
+        """Times and lengths without that of the reading's own survey; earlier lengths all come in one survey."""
+        own = self._of_survey.get(reading.survey)
+        if own is None or reading.booking.is_earlier:
+            return self._known
+        return [*self._known[:own], *self._known[own + 1 :]]
+
+
+def _row(story: ChordStory, reading: Reading, before: _Before, entry: Booked, route: Route, zeros: _Zeros) -> Row:
+    known = before.of_other_surveys(reading)
+    last_time, last = known[-1] if known else (None, None)
     segment = story.segment(reading)
     total = segment.moved(reading.length) if segment is not None else None
     is_set = segment is not None and any(past.length is reading.length for past in segment.baseline)
     if is_set and segment is not None and segment.offset is None:
         total = None
     since, epoch, since_epoch, zero_set = zeros.counted(reading, total)
-    known = [(one.time, one.length) for one in before if one.survey != reading.survey or reading.booking.is_earlier]
     moving = rate(reading.length, reading.time, known, story.rules.rate_over_hours)
     asked = levels_of(route, reading)
     levels = judge_levels(since, moving, asked, route.coverage_factor)
@@ -131,8 +148,8 @@ def _row(
         reading.counts,
         reading.note,
         reading.confirmed_by,
-        change(reading.length, last.length) if last is not None else None,
-        last.time if last is not None else None,
+        change(reading.length, last) if last is not None else None,
+        last_time,
         since,
         total,
         epoch,

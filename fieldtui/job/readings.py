@@ -136,7 +136,7 @@ def survey_readings(
             continue
         instrument = (booking.tape, booking.extensometer)
         moved, frame_doubt = told.get(instrument, (None, ""))
-        length = reductions.length(route, survey, booking, None if booking.is_earlier else moved)
+        length = reductions.length(route, survey, booking, moved)
         if length is None:
             continue
         logged = None

@@ -71,8 +71,8 @@ def test_nearer_to_what_was_before_confirms_nothing(shelf):
     """Fast ground: the later reading is within the pace of both; a reading misread by a hole is not confirmed by it."""
     for days, length in ((0, "8000.00"), (2, "7980.00")):
         shelf.survey(days, Read("L-R", length))
-    shelf.survey(3, Read("L-R", "7955.00", **KEPT))
-    shelf.survey(4, Read("L-R", "7968.00"))
+    shelf.survey(3, Read("L-R", "7966.00", **KEPT))
+    shelf.survey(4, Read("L-R", "7975.00"))
     assert marks(shelf.job)[2] == DOUBTFUL
 
 
@@ -92,6 +92,8 @@ def test_of_several_readings_in_a_survey_the_last_that_agrees_counts(shelf):
     assert marks(job) == [GOOD, BESIDE, GOOD, GOOD, DOUBTFUL]
     assert [float(row.since_last.value) for row in rows_of(job)[1:3]] == [-1.0, -0.9]
     assert len(list(job.readings())) == 4
+    (segment,) = job.ground().chord(("A", "L-R")).segments
+    assert [float(past.length.value) for past in segment.readings] == [8000.0, 7999.1, 7998.9]
 
 
 def test_a_station_read_in_two_surveys_of_one_shift_counts_twice(shelf):

@@ -71,6 +71,18 @@ def test_declared_ahead_the_next_reading_is_its_first_set(year):
     assert moved(year.job)[-1] == -11.0
 
 
+def test_a_new_tape_goes_on_from_the_movement_since_the_epoch(year):
+    year.journal(6, declared("restarted"))
+    carry = year.job.ground().chord(("A", "L-R")).carry
+    assert float(carry.value) == pytest.approx(-1.0)
+
+
+def test_a_reading_at_the_very_time_is_of_the_new_epoch(year):
+    at = rows_of(year.job)[3].booked.time
+    year.journal(6, ("baseline", {**declared("restarted")[1], "since": stamp(at)}))
+    assert moved(year.job) == [None, -1.0, -2.0, None, -1.0]
+
+
 def test_its_zero_is_the_mean_of_the_route_s_sets():
     shelf = Shelf(route_with(("[uncertainty]", "baseline_sets = 2\n[uncertainty]")))
     for days, length in ((0, "8000"), (1, "8000"), (4, "7990"), (5, "7989"), (6, "7988")):

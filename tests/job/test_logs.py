@@ -46,6 +46,13 @@ def test_forked_logs_are_set_aside_and_told_until_a_journal_settles_it(shelf):
     assert moved(shelf.job) == [None]
 
 
+def test_surveys_are_in_order_of_their_first_reading(shelf):
+    shelf.survey(1, Read("L-R", "8000"), frame="5003")
+    shelf.survey(0, Read("L-R", "8000"), frame="5000", booked_at=day(9), label="a sheet booked late")
+    assert [survey.started for survey in shelf.job.surveys] == [day(0), day(1)]
+    assert [row.doubtful for row in rows_of(shelf.job)] == [False, True]
+
+
 def test_journals_are_no_surveys(shelf):
     shelf.survey(0, Read("L-R", "8000"))
     shelf.journal(1, ("note", {"text": "batteries changed"}), ("care", {"what": "dial battery", "at": stamp(day(1))}))

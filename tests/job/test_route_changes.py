@@ -93,7 +93,7 @@ class TestDifferences:
     @pytest.mark.parametrize(("old", "new"), [("limit = 0.15", "limit = 0.2"), ("closing = 5.0", "closing = 6.0")])
     def test_settings_may_change_without_a_question(self, old, new):
         shelf = Shelf(changed(old, new))
-        shelf.survey(0, Read("L-R", "8000"), route=route_with())
+        shelf.survey(0, Read("L-R", "8000"), route=route_with(), frame="5000")
         assert shelf.job.questions() == ()
 
     def test_until_it_is_answered_each_survey_keeps_its_own_route(self, warm):
@@ -152,12 +152,20 @@ class TestMistake:
         assert warm.job.questions() == ()
         assert moved(warm.job)[2] == pytest.approx(-2.752)
 
-    def test_the_correction_booked_later_counts(self, warm):
+    @pytest.mark.parametrize("names", [("one", "two"), ("two", "one")])
+    def test_the_correction_booked_later_counts(self, warm, names):
         (question,) = warm.job.questions()
-        warm.journal(101, as_mistake(question.difference, "new", "CD", "typing error"))
         about = {"table": "tape", "name": "T1", "key": "expansion", "reason": "certificate"}
-        warm.journal(102, ("correction", {**about, "value": "12.0e-6"}))
+        warm.journal(102, ("correction", {**about, "value": "12.0e-6"}), name=names[0])
+        warm.journal(101, as_mistake(question.difference, "new", "CD", "typing error"), name=names[1])
         assert moved(warm.job)[1] == pytest.approx(-1.92)
+
+    def test_from_its_end_on_it_counts_no_more(self, shelf):
+        for days in (0, 10, 20):
+            shelf.survey(days, Read("L-R", "8000"))
+        about = {"table": "tape", "name": "T1", "key": "first_hole_distance", "value": "26", "reason": "r"}
+        shelf.journal(30, ("correction", {**about, "since": stamp(day(10)), "until": stamp(day(20))}))
+        assert [float(row.length.value) for row in rows_of(shelf.job)] == [8000, 8001, 8000]
 
     def test_a_certificate_that_comes_late_sets_several_figures_right(self, shelf):
         shelf.survey(0, Read("L-R", "8000"))

@@ -120,6 +120,33 @@ class TestNewTape:
         # new minus old is 33.0, 33.2 and 32.8: on the mean 33.0, so 8029.80 with the new one is 7996.80 with the old
         assert moved(shelf.job)[-1] == pytest.approx(-3.2)
 
+    def test_each_reading_is_in_one_pair_only(self, shelf):
+        shelf.survey(0, Read("L-R", "8000.00"))
+        shelf.survey(4, Read("L-R", "7998.00"))
+        shelf.survey(4.1, Read("L-R", "8031.00"), tape="T2")
+        shelf.survey(4.15, Read("L-R", "7997.00"))
+        offset = segment(shelf.job, 2).offset
+        assert (offset.pairs, offset.gap_days) == (1, pytest.approx(0.05))
+        assert float(offset.value.value) == -3.0
+
+    def test_the_gap_runs_to_the_middle_of_the_new_baseline(self):
+        shelf = Shelf(route_with(("[uncertainty]", "baseline_sets = 2\n[uncertainty]")))
+        for days, tape, length in ((0, "T1", "8000"), (1, "T1", "8000"), (3, "T2", "8030"), (5, "T2", "8030")):
+            shelf.survey(days, Read("L-R", length), tape=tape)
+        assert segment(shelf.job, 2).offset.gap_days == pytest.approx(3.0)
+
+    def test_the_pace_over_less_than_the_route_s_hours_is_better_than_none(self, shelf):
+        shelf.survey(0, Read("L-R", "8000"))
+        shelf.survey(0.5, Read("L-R", "7999"))
+        shelf.survey(2, Read("L-R", "8030"), tape="T2")
+        assert segment(shelf.job, 2).offset.pace == pytest.approx(2.0)
+
+    def test_a_doubtful_first_reading_is_no_baseline(self, shelf):
+        shelf.survey(0, Read("L-R", "8000", outcome="kept", reason="scatter"))
+        shelf.survey(1, Read("L-R", "7990"))
+        shelf.survey(2, Read("L-R", "7989"))
+        assert moved(shelf.job) == [10.0, None, -1.0]
+
     def test_segments_interleave_and_each_keeps_its_own_baseline(self, shelf):
         for days, tape, length in ((0, "T1", "8000"), (0.1, "T2", "8033"), (7, "T1", "7999"), (8, "T2", "8031.8")):
             shelf.survey(days, Read("L-R", length), tape=tape)
@@ -203,6 +230,18 @@ class TestAnchors:
         shelf.journal(5, ("anchor", {"station": "A", "anchor": "R", "event": "struck", "at": stamp(day(1))}))
         assert [row.segment for row in rows_of(shelf.job)] == [1, 1]
         assert [one.event for one in shelf.job.journals.anchors] == ["struck"]
+
+    def test_struck_after_the_last_reading_it_is_gone_on_with(self, shelf):
+        shelf.survey(0, Read("L-R", "8000"))
+        shelf.journal(5, ("anchor", {"station": "A", "anchor": "R", "event": "struck", "at": stamp(day(1))}))
+        assert shelf.job.ground().chord(("A", "L-R")).segment("T1", "X1") is not None
+
+    def test_a_reading_at_the_very_time_is_of_the_new_anchor(self, shelf):
+        shelf.survey(0, Read("L-R", "8000"))
+        shelf.survey(2, Read("L-R", "7999"))
+        at = rows_of(shelf.job)[1].booked.time
+        shelf.journal(5, ("anchor", {"station": "A", "anchor": "R", "event": "replaced", "at": stamp(at)}))
+        assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
 
 
 class TestNames:
