@@ -20,13 +20,19 @@ JUMP = timedelta(minutes=2)
 """How far the clock may stray from the time that has passed before it is told."""
 
 
+def elapsed() -> float:
+    """Seconds that never jump and go on while the lid is closed, where the system counts those."""
+    boot = getattr(time, "CLOCK_BOOTTIME", None)
+    return time.clock_gettime(boot) if boot is not None else time.monotonic()
+
+
 @dataclass
 class Watch:
     """Looks at clock and disk while a survey is walked. `ticks` counts seconds and never jumps."""
 
     folder: Path
     started: datetime
-    ticks: Callable[[], float] = time.monotonic
+    ticks: Callable[[], float] = elapsed
     space: Callable[[Path], int] = space_left
     begun: float = field(init=False)
 
@@ -42,6 +48,8 @@ class Watch:
         if abs(stray) > JUMP:
             way = "forward" if stray > timedelta(0) else "back"
             minutes = abs(stray).total_seconds() / 60
+            # said once: from here on the clock is held against itself as it is now
+            self.started, self.begun = now, self.ticks()
             yield f"The laptop's clock jumped {way} by {minutes:.0f} min. If it is wrong, set the time right (+)."
         try:
             left = self.space(self.folder)

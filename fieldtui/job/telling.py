@@ -6,7 +6,7 @@ them as what the surveyor was shown.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -44,12 +44,20 @@ class Told:
     weight: Weight = ""
 
 
-def tell_chord(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None = None) -> tuple[Told, ...]:
-    """What a chord's booking says, most important things first. Expanded uncertainties at the route's factor.
+def tell_chord(
+    route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None = None, *, typing: bool = False
+) -> tuple[Told, ...]:
+    """What a chord's booking says, what must not be missed first. Expanded uncertainties at the route's factor.
 
-    `verdict` is None until all figures are in: nothing that could lead the eye is said before.
+    `verdict` is None until all figures are in: nothing that could lead the eye is said before. While a figure is being
+    typed only lengths and changes are said: half a number is no reading, and must raise no alarm.
     """
-    return tuple(_chord(route, chord, assessment, verdict))
+    told = list(_lengths(route, assessment))
+    if not typing:
+        groups = [tuple(group) for group in _meaning(route, chord, assessment, verdict)]
+        groups.sort(key=lambda group: not any(one.weight in ("notice", "alarm") for one in group))
+        told += [one for group in groups for one in group]
+    return tuple(told)
 
 
 def tell_verdict(verdict: Verdict) -> tuple[Told, ...]:
@@ -144,12 +152,11 @@ def _likely(probability: float) -> str:
     return "less than 1 %" if probability < 0.01 else f"{100 * probability:.0f} %"
 
 
-def _chord(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None) -> Iterator[Told]:
+def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
+    """The length and its change since the last reading."""
     units, k = route.units, float(route.coverage_factor)
     length = assessment.length
     if length is None:
-        if assessment.repeats is not None:
-            yield from _repeats(route, assessment.repeats)
         return
     assumed = f", tape at {length.figures.temperature} assumed" if assessment.temperature_assumed else ""
     yield Told(
@@ -160,20 +167,22 @@ def _chord(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict 
         yield Told("", f"{_ago(assessment.hours_since_last)} ago, {local_time(route, assessment.last_time)}", "quiet")
     else:
         yield Told("since last", "no earlier reading with this tape", "quiet")
-    if verdict is not None and not verdict.agrees:
-        yield from tell_verdict(verdict)
-        if assessment.level is None or assessment.level.state != "below":
-            # a level is named at once, whatever else the figures look like
-            yield from _levels(route, chord, assessment, doubted=True)
-        yield _baseline(route, assessment)
-        return
-    yield _baseline(route, assessment)
-    yield _rate(route, assessment.rate)
-    yield from _levels(route, chord, assessment)
-    if verdict is not None:
-        yield from tell_verdict(verdict)
+
+
+def _meaning(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None) -> Iterator[Iterable[Told]]:
+    """What else a reading says, group by group."""
+    doubted = verdict is not None and not verdict.agrees
+    if verdict is not None and doubted:
+        yield tell_verdict(verdict)
+    if assessment.length is not None:
+        # a level is named at once, whatever else the figures look like
+        yield _levels(route, chord, assessment, doubted=doubted)
+        yield (_baseline(route, assessment),)
+        yield (_rate(route, assessment.rate),)
+    if verdict is not None and not doubted:
+        yield tell_verdict(verdict)
     if assessment.repeats is not None:
-        yield from _repeats(route, assessment.repeats)
+        yield _repeats(route, assessment.repeats)
 
 
 def _change(route: Route, moved: Quantity, word: str | None) -> str:

@@ -25,7 +25,7 @@ from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
 from fieldtui.job.verdicts import Verdicts
 from fieldtui.job.walk_log import Clock as Clock
 from fieldtui.job.walk_log import after_damage, new_log, reopened, system_clock
-from fieldtui.log import LogWriter, Record, short_code
+from fieldtui.log import LogWriter, Record, WriteFailed, short_code
 from fieldtui.reduction import FrameShift, Ground, Length
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import (
@@ -72,6 +72,8 @@ class Walk:
         self.saved_at: datetime | None = None
         self.watch = Watch(writer.path.parent, clock())
         self.conditions: tuple[str, ...] = self.watch.told(clock())
+        self.unsaved: tuple[tuple[str, Mapping[str, Any]], ...] = ()
+        """What was to be booked when a write failed: booked in the new log as soon as there is one."""
         self._stood: tuple[State, Step] | None = None
         self._verdicts = Verdicts(self.route, ground, before, begun)
         self._followed: State | None = None
@@ -206,7 +208,12 @@ class Walk:
 
     def commit_all(self, entries: Sequence[tuple[str, Mapping[str, Any]]]) -> list[Record]:
         """Append several records at one go, and fold them once all are on the disk."""
-        records = [self.writer.append(*entries[0])] if len(entries) == 1 else self.writer.append_all(entries)
+        try:
+            records = [self.writer.append(*entries[0])] if len(entries) == 1 else self.writer.append_all(entries)
+        except WriteFailed:
+            self.unsaved = tuple(entries)
+            raise
+        self.unsaved = ()
         for record in records:
             self.state = apply(self.state, record, self.writer.id)
         self.saved_at = self.clock()
@@ -233,14 +240,23 @@ class Walk:
         answer = check_answer(self.route, Step("say", what, optional=optional), typed)
         self.commit("said", {"what": what, "typed": answer})
 
-    def figure(self, target: Target, slot: str, typed: str, *, optional: bool = False) -> None:
-        """Book a figure in a slot; one that stood there before is struck out and kept."""
+    def figure(self, target: Target, slot: str, typed: str, *, optional: bool = False) -> bool:
+        """Book a figure in a slot; one that stood there before is struck out and kept.
+
+        False, and nothing is booked, where it is what stands there and is not asked for.
+        """
         check_figure(self.route, self.state, target, slot, typed, optional=optional)
+        booking, step = self.state.bookings.get(target), self.step
+        stands = booking.slots.get(slot) if booking is not None else None
+        asked = step.kind == "figure" and (step.target, step.what) == (target, slot)
+        if stands is not None and stands.typed == typed.strip() and not asked:
+            return False
         unit = "" if slot == "hole" else self.route.units.degree if slot == "temperature" else self.route.units.small
         self.commit(
             "figure",
             {**target.data(), "slot": slot, "typed": typed.strip(), "unit": unit, "read_at": self._now()},
         )
+        return True
 
     def accept(
         self,
@@ -307,8 +323,17 @@ class Walk:
         self.writer.close()
 
     def continue_in(self, folder: Path) -> None:
-        """After a failed write: go on in a new log, in this folder or another."""
+        """After a failed write: go on in a new log, in this folder or another, and book there what was not saved.
+
+        `EntryRefused` where there is no such folder; `WriteFailed` where this one does not take it either.
+        """
+        if not folder.is_dir():
+            raise EntryRefused(f"There is no folder {folder}.", todo="Name one that is there.")
         self.writer = self.writer.continue_in(folder)
+        if self.unsaved:
+            self.commit_all(self.unsaved)
+        if self.state.closed:
+            self.writer.close()
 
     def _now(self) -> str:
         return self.clock().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")

@@ -6,13 +6,13 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fieldtui.job import Strikable, strikable
+from fieldtui.job import Strikable, accept, strikable
 from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui import deeds
-from fieldtui.tui.menu import Item, Menu
+from fieldtui.tui.menu import BACK, Item, Menu
 
 if TYPE_CHECKING:
     from fieldtui.tui.desk import WalkDesk
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def unread_menu(desk: WalkDesk, target: Target) -> Menu:
     """Why a chord is not read."""
     items = tuple(Item(text, partial(deeds.not_read, desk, target, outcome)) for outcome, text in OUTCOMES.items())
-    return Menu(f"{say.place(target)} is not read, because", items)
+    return Menu(f"{say.place(target)} is not read, because", items, BACK)
 
 
 def jump_menu(desk: WalkDesk) -> Menu:
@@ -44,35 +44,55 @@ def more_menu(desk: WalkDesk) -> Menu:
     items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in ACTIONS if action.id != "more"]
     if desk.step.kind != "say":
         items.append(Item("check the dial zero", partial(_zero_check, desk)))
-        items.append(Item("set the time right: the laptop's clock is wrong", partial(deeds.clock, desk)))
+        items.append(Item("set the time right", partial(deeds.clock, desk)))
         items.extend(
-            Item(f"change {say.short_question(what)}", partial(_answer_menu, desk, what), entry.typed)
+            Item(f"change {say.short_question(what)}", partial(_answer, desk, what), entry.typed)
             for what, entry in desk.walk.state.said.items()
-            if choices(desk.walk.route, what) and what != "cautions"
+            if what != "cautions"
         )
-    return Menu("What now", tuple(items))
+    return Menu("What now", tuple(items), BACK)
 
 
 def end_menu(desk: WalkDesk) -> Menu:
     """What can be done at the end of the survey."""
     missing = desk.walk.missing
-    items = [Item("close the survey: nothing is written to it again", desk.close_survey)]
+    items = [Item("close the survey", partial(_close_surely, desk))]
     if missing:
         first = missing[0]
         items.insert(0, Item(f"go to the first one missing, {say.place(first)}", partial(_go, desk, first)))
     items.append(Item("leave it open, to go on later", partial(desk.act, "leave")))
-    return Menu("End of the survey", tuple(items))
+    return Menu("End of the survey", tuple(items), BACK)
+
+
+def _close_surely(desk: WalkDesk) -> None:
+    left = len(desk.walk.missing)
+    told = f"yes, with {left} planned chords missing" if left else "yes, every planned chord is dealt with"
+    desk.open(Menu("Close it? It is never written again", (Item(told, desk.close_survey),), BACK))
+
+
+def seen_menu(desk: WalkDesk) -> Menu:
+    """What a notice or an alarm asks for, before the chord is left."""
+    first = next(one for one in desk.told() if one.weight in ("notice", "alarm"))
+    items = (
+        Item("read it again; both readings are kept", partial(desk.act, "again")),
+        Item("it is seen: go on", partial(_seen, desk)),
+    )
+    return Menu(f"{first.label}: {first.text}", items, BACK)
+
+
+def _seen(desk: WalkDesk) -> None:
+    accept(desk.walk)
+    desk.to_step()
 
 
 def doubt_menu(desk: WalkDesk) -> Menu:
-    """What to do about a reading that does not agree. Reading again comes first, until it was read again."""
-    target = desk.step.target
+    """What to do about a reading that does not agree. Reading again comes first."""
     items = [
         Item("read it again; both readings are kept", partial(desk.act, "again")),
         Item("correct a figure that was typed wrong", partial(desk.act, "correct")),
         Item("keep it as it was booked, because", partial(desk.act, "keep")),
     ]
-    return Menu("This does not agree", tuple(items), 2 if target is not None and target.reading > 1 else 0)
+    return Menu("This does not agree", tuple(items), BACK)
 
 
 KEPT = (
@@ -85,17 +105,10 @@ KEPT = (
 
 def keep_menu(desk: WalkDesk) -> Menu:
     """Why a reading that does not agree is kept."""
-    items = tuple(Item(reason, partial(deeds.keep_because, desk, reason)) for reason in KEPT)
-    return Menu(
-        "It is kept as booked, because",
-        (
-            *items,
-            Item(
-                "another reason, in words",
-                partial(desk.ask, "Why it is kept as it was booked", partial(deeds.keep_because, desk)),
-            ),
-        ),
-    )
+    in_words = partial(desk.ask, "Why it is kept as it was booked", partial(deeds.keep_because, desk))
+    items = [Item(reason, partial(deeds.keep_because, desk, reason)) for reason in KEPT]
+    items.append(Item("another reason, in words", in_words))
+    return Menu("It is kept as booked, because", tuple(items), BACK)
 
 
 def closed_menu(desk: WalkDesk) -> Menu:
@@ -105,7 +118,7 @@ def closed_menu(desk: WalkDesk) -> Menu:
     items.append(
         Item("copy the log to another folder", partial(desk.ask, "Folder for the copy", partial(deeds.copy, desk)))
     )
-    return Menu("The survey is closed", tuple(items))
+    return Menu("The survey is closed", tuple(items), BACK)
 
 
 def call_menu(desk: WalkDesk) -> Menu | None:
@@ -118,7 +131,7 @@ def call_menu(desk: WalkDesk) -> Menu | None:
         for call in desk.seen.open_calls
         for role in call.untold
     )
-    return Menu("Who was told", items) if items else None
+    return Menu("Who was told", items, BACK) if items else None
 
 
 MEANS = ("by radio", "by telephone", "in person", "in writing")
@@ -135,7 +148,7 @@ def strike_menu(desk: WalkDesk) -> Menu:
         Item(_entry_words(desk, one), partial(deeds.strike_out, desk, one), one.entry.typed)
         for one in reversed(strikable(desk.walk.state))
     )
-    return Menu("Strike out, with a reason", items)
+    return Menu("Strike out, with a reason", items, BACK)
 
 
 def _entry_words(desk: WalkDesk, one: Strikable) -> str:
@@ -163,10 +176,18 @@ def _zero_check(desk: WalkDesk) -> None:
     _go(desk, Target("", "zero", max(done, default=0) + 1, "between"))
 
 
-def _answer_menu(desk: WalkDesk, what: str) -> None:
+def _answer(desk: WalkDesk, what: str) -> None:
+    """Answer a question of the start anew: from a list, or in words."""
+
     def answer(option: str) -> None:
         desk.walk.say(what, option)
         desk.to_step()
+        if choices(desk.walk.route, what):
+            desk.message = f"{option} counts for every booking begun from now on; earlier ones keep what they had."
+
+    if not choices(desk.walk.route, what):
+        desk.ask(say.question(desk.walk.route, what), answer, desk.walk.state.answer(what) or "")
+        return
 
     items = tuple(Item(option, partial(answer, option)) for option in choices(desk.walk.route, what))
     desk.open(Menu(f"Change {say.short_question(what)} from here on", items))

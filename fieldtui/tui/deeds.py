@@ -18,6 +18,9 @@ from fieldtui.tui import choose
 if TYPE_CHECKING:
     from fieldtui.tui.desk import WalkDesk
 
+HELD_DOWN = 0.7
+"""Seconds: a key that comes again within them was held down, or bounced."""
+
 
 def correct(desk: WalkDesk) -> None:
     """Put the figure booked last into the field; once more, the one before it."""
@@ -34,8 +37,14 @@ def unread(desk: WalkDesk) -> None:
 
 
 def unsafe(desk: WalkDesk) -> None:
-    """Book the chord at hand as not read, unsafe."""
-    not_read(desk, _at_hand(desk), "unsafe")
+    """Book the chord at hand as not read, unsafe. A key that is held down books one chord, not all of them."""
+    target = _at_hand(desk)
+    now = desk.ticks()
+    held = now - desk.unsafe_at < HELD_DOWN
+    desk.unsafe_at = now
+    if held:
+        raise EntryRefused("Not booked: the key came again at once.", todo="Let it go, then press it once.")
+    not_read(desk, target, "unsafe")
 
 
 def not_read(desk: WalkDesk, target: Target, outcome: str) -> None:

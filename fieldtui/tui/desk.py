@@ -10,6 +10,8 @@ text being typed, the mode, the message.
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,12 +20,13 @@ from typing import Literal
 from fieldtui.errors import FieldError
 from fieldtui.job import Job, Told, Walk, accept, doubt
 from fieldtui.log import WriteFailed, short_code
-from fieldtui.survey import EntryRefused, Step, Target
-from fieldtui.survey.actions import BY_FUNCTION, BY_LETTER, BY_PAD, Action
+from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
+from fieldtui.survey.actions import BY_FUNCTION, BY_ID, BY_LETTER, BY_PAD, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.seen import Point, Seen
+from fieldtui.tui.unsaved import not_saved
 
 ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
 
@@ -42,6 +45,8 @@ class Mode:
 
 
 STEP = Mode()
+FURTHER = DIALS[len(PLANNED_DIALS) :]
+"""Repeats beyond the planned three: they can be declined, and taken back."""
 
 
 class WalkDesk:
@@ -56,8 +61,9 @@ class WalkDesk:
         self.bell = False
         self.done = False
         self.next = None
-        self.code = ""
         self.page = 0
+        self.ticks: Callable[[], float] = time.monotonic
+        self.unsafe_at = -math.inf
         self.field = self._fresh_field()
         self._kept: dict[Step, Field] = {}
 
@@ -103,7 +109,7 @@ class WalkDesk:
             self._page_help(key)
             return
         if key == "enter":
-            self._enter()
+            self._do(self._book)
             return
         if key == "escape":
             self._back()
@@ -128,17 +134,22 @@ class WalkDesk:
 
     def act(self, action: str) -> None:
         """Do one of the actions of the table."""
+        self._do(lambda: deeds.DEEDS[action](self))
+
+    def _do(self, deed: Callable[[], None]) -> None:
+        """Do something that books. A refusal changes nothing; a disk that does not take it is told, and what to do."""
         self.message, self.refused = "", False
         try:
-            deeds.DEEDS[action](self)
+            deed()
         except WriteFailed as failure:
             self._unsaved(failure)
         except FieldError as error:
             self._refuse(str(error))
 
     def _action(self, key: str, character: str | None) -> Action | None:
-        if self.step.kind == "closed" or self.mode.name == "unsaved":
-            return None
+        if self.mode.name == "unsaved" or self.step.kind == "closed":
+            leaving = key == "f10" or (self.step.kind == "closed" and character == "q" and self.mode.name == "step")
+            return BY_ID["leave"] if leaving else None
         if key in BY_FUNCTION:
             return BY_FUNCTION[key]
         if not self.numeric or character is None:
@@ -154,26 +165,19 @@ class WalkDesk:
             edited = self.field.insert(character)
         if edited is not None:
             self.field = edited
-            self.message, self.refused = "", False
-
-    def _enter(self) -> None:
-        """Book what is typed. A refusal leaves it in the field; so does a disk that does not take it."""
-        self.message, self.refused = "", False
-        try:
-            self._book()
-        except WriteFailed as failure:
-            self._unsaved(failure)
-        except FieldError as error:
-            self._refuse(str(error))
+            if self.mode.name != "unsaved":
+                self.message, self.refused = "", False
 
     def _book(self) -> None:
         mode, typed = self.mode, self.field.text
         if mode.menu is not None:
+            self.field = Field()
             item = mode.menu.pick(typed)
             self.to_step()
-            item.choose()
+            if item is not None:
+                item.choose()
         elif mode.name == "correct" and mode.target is not None:
-            self.walk.figure(mode.target, mode.slot, typed)
+            self.walk.figure(mode.target, mode.slot, typed, optional=mode.slot in FURTHER)
             self.to_step()
         elif mode.then is not None:
             mode.then(typed)
@@ -199,12 +203,20 @@ class WalkDesk:
             if self.doubted:
                 self.open(choose.doubt_menu(self))
                 return
+            if self.striking:
+                self.open(choose.seen_menu(self))
+                return
             accept(self.walk)
         else:
             self.walk.book(typed)
         self.to_step()
-        if self.step.kind == "result" and any(one.weight in ("notice", "alarm") for one in self.told()):
-            self.bell = True
+        # what must not be missed: a notice on what was booked, or a repeat more than was planned
+        self.bell = self.striking or self.step.what in FURTHER
+
+    @property
+    def striking(self) -> bool:
+        """Whether something about the complete booking at hand must not be passed over with a bare Enter."""
+        return self.step.kind == "result" and any(one.weight in ("notice", "alarm") for one in self.told())
 
     @property
     def doubted(self) -> bool:
@@ -245,7 +257,7 @@ class WalkDesk:
 
     def _back(self) -> None:
         if self.mode.name == "unsaved":
-            self._refuse("These figures are NOT SAVED. Press Enter to save them in a new file.")
+            self._refuse(f"NOT SAVED: {not_saved(self.walk)}. Enter: save it in a new file. F10: leave without it.")
         elif self.mode.name != "step":
             self.message, self.refused = "", False
             self.to_step()
@@ -257,16 +269,16 @@ class WalkDesk:
         self.message, self.refused, self.bell = sentence, True, True
 
     def _unsaved(self, failure: WriteFailed) -> None:
-        self._unsaved_field = (self.mode, self.field)
-        self.mode, self.field = Mode("unsaved", self.target), Field()
-        self._refuse(f"NOT SAVED. {failure}")
+        self.mode, self.field = Mode("unsaved"), Field()
+        self._refuse(f"NOT SAVED: {not_saved(self.walk)}. {failure.what} Enter: save it in a new file. F10: leave.")
 
     def _continue(self, folder: str) -> None:
-        """Go on in a new log; what was typed stands in the field again, to be booked there."""
-        place = Path(folder).expanduser() if folder.strip() else self.walk.writer.path.parent
+        """Go on in a new log, where what was not saved is booked first of all."""
+        place = Path(folder.strip()).expanduser() if folder.strip() else self.walk.writer.path.parent
+        told = not_saved(self.walk)
         self.walk.continue_in(place)
-        self.mode, self.field = self._unsaved_field
-        self.message = f"Going on in the new file {self.walk.writer.path.name}. Press Enter to book what is typed."
+        self.to_step()
+        self.message = f"Saved in the new file {self.walk.writer.path.name}: {told}."
 
     def show_help(self) -> None:
         """Lay the help over the page."""
@@ -282,6 +294,11 @@ class WalkDesk:
             self.to_step()
 
     def close_survey(self) -> None:
-        """Close the survey and keep the code of its last record for the screen."""
-        self.code = short_code(self.walk.close().h)
+        """Close the survey."""
+        self.walk.close()
         self.to_step()
+
+    @property
+    def code(self) -> str:
+        """The code of a closed survey's log, for the field book."""
+        return short_code(self.walk.writer.records[-1].h) if self.walk.state.closed else ""

@@ -11,15 +11,17 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
+from fieldtui.survey import instruments
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.draw_form import FORM_ROWS, draw_form
+from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack
 from fieldtui.tui.trend import draw_trend
 
-SMALLEST = (60, 20)
+_NARROW = 76
+"""Cells; in a narrower window the section gives way to what has to be said."""
 _HEAD_ROWS = 2
 
 
@@ -27,7 +29,8 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
     """The whole page: exactly `height` lines of `width` cells."""
     if desk.mode.name == "help":
         return draw_help(desk, width, height)
-    room = height - _HEAD_ROWS - FORM_ROWS - 2
+    form = draw_form(desk, width)
+    room = height - _HEAD_ROWS - len(form) - 2
     trend_rows = max(4, room // 4) if room >= 15 and _has_trend(desk) else 0
     if trend_rows and said_rows(desk, _right_width(width)) > room - trend_rows - 1:
         # what has to be said about a reading goes before its plot
@@ -38,7 +41,6 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
         page.append(rule(_trend_title(desk), width))
         page += _trend(desk, width, trend_rows)
     page.append(rule("", width))
-    form = draw_form(desk, width)
     # in a window that is far too small the field is what must be seen
     above = max(0, height - len(form))
     return [*stack(page[:above], width, above), *form[: height - above]]
@@ -47,9 +49,11 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
 def _head(desk: WalkDesk, width: int) -> Lines:
     walk = desk.walk
     planned = len(list(walk.route.walk()))
-    done = planned - len(desk.seen.missing)
+    read = len(desk.seen.read)
+    left_out = planned - read - len(desk.seen.missing)
     practice = "PRACTICE, " if walk.practice else ""
-    far = f"{practice}survey {walk.label}, {done} of {planned} chords "
+    not_read = f", {left_out} not read" if left_out else ""
+    far = f"{practice}survey {walk.label}, {read} of {planned} chords read{not_read} "
     first = [(text, "head") for text, _ in spread([(f" {walk.route.name}", "head")], [(far, "head")], width)]
     place: Line = [(" ", ""), *_place(desk)]
     calls = len(desk.seen.open_calls)
@@ -65,11 +69,12 @@ def _place(desk: WalkDesk) -> Line:
         return [(say.place(target), "main")]
     station, chord = desk.walk.place(target)
     again = f", reading {target.reading}" if target.reading > 1 else ""
-    where = f"Station {station.name}, {station.chainage} {route.units.large}   "
+    tape, _ = instruments(route, desk.walk.state, target)
+    using = f"   tape {tape.serial}" if tape is not None else ""
     return [
-        (where, ""),
         (f"chord {chord.name}{again}", "main"),
-        (f"   hook at {chord.hook}, instrument at {chord.far}", ""),
+        (f" at {station.name}, {station.chainage} {route.units.large}", ""),
+        (f"   hook at {chord.hook}, instrument at {chord.far}{using}", ""),
     ]
 
 
@@ -78,6 +83,8 @@ def _right_width(width: int) -> int:
 
 
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
+    if width < _NARROW and desk.mode.menu is None and desk.told():
+        return draw_side(desk, width, rows)
     right_width = _right_width(width)
     left_width = width - right_width - 1
     right = draw_menu(desk.mode.menu, right_width, rows) if desk.mode.menu else draw_side(desk, right_width, rows)
@@ -97,10 +104,10 @@ def _answers(desk: WalkDesk) -> Lines:
     state, route = desk.walk.state, desk.walk.route
     lines: Lines = []
     if desk.step.kind in ("end", "closed"):
-        missing = desk.seen.missing
-        lines.append(
-            [(f" {len(missing)} planned chords missing" if missing else " every planned chord is booked", "main")]
-        )
+        missing, left_out = desk.seen.missing, desk.seen.left_out
+        lines.append([(f" {len(desk.seen.read)} chords read, {len(left_out)} not read", "main")])
+        lines += [[(f"   {say.place(target)}: {outcome}", "")] for target, outcome in left_out]
+        lines.append([(f" {len(missing)} planned chords missing", "main")])
         lines += [[("   " + say.place(target), "notice")] for target in missing]
         return lines
     for what, entry in state.said.items():

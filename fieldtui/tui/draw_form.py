@@ -10,15 +10,17 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped
 
-FORM_ROWS = 5
+_MOST_MESSAGE = 4
+"""Rows for a refusal, so that its end, what to do, is never cut off."""
 _CELL = 8
 
 
 def draw_form(desk: WalkDesk, width: int) -> Lines:
-    """Five lines: labels, fields, message (two), keys with the time of saving."""
+    """Labels, fields, message (two lines, more where it is long), keys with the time of saving."""
+    message = _message(desk, width)
     return [
         *_fields(desk, width),
-        *stack(_message(desk, width), width, 2),
+        *stack(message, width, min(_MOST_MESSAGE, max(2, len(message)))),
         _foot(desk, width),
     ]
 

@@ -7,8 +7,8 @@ from fieldtui.route import Route, Station
 from fieldtui.survey import choices
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.lines import Line, Lines, stack, wrapped
-from fieldtui.tui.menu import Menu
+from fieldtui.tui.lines import Line, Lines, stack, width_of, wrapped
+from fieldtui.tui.menu import BACK, Menu
 
 _LABEL = 12
 SHAPES = {"notice": "▲ ", "alarm": "■ "}
@@ -26,7 +26,10 @@ def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
             return stack(_arrival(desk, station, width) if station is not None else [], width, rows)
         if step.kind in ("end", "closed"):
             return stack(_end(desk, width), width, rows)
-    return stack(told_lines(desk.told(), width), width, rows)
+    lines = told_lines(desk.told(), width)
+    if len(lines) > rows:
+        lines = [*lines[: rows - 1], [(f"▼ {len(lines) - rows + 1} more lines in a larger window", "notice")]]
+    return stack(lines, width, rows)
 
 
 def said_rows(desk: WalkDesk, width: int) -> int:
@@ -46,16 +49,25 @@ def told_lines(told: tuple[Told, ...], width: int) -> Lines:
 
 
 def draw_menu(menu: Menu, width: int, rows: int) -> Lines:
-    """A list with its numbers; the part around the selected line where it is longer than the room."""
-    room = rows - 1
-    first = max(0, min(menu.selected - room // 2, len(menu.items) - room))
-    lines: Lines = [[(menu.title, "main")]]
-    for place in range(first, min(first + room, len(menu.items))):
-        item = menu.items[place]
-        mark, role = (">", "key") if place == menu.selected else (" ", "")
-        remark = f"  {item.remark}" if item.remark else ""
-        lines.append([(f"{mark}{place + 1:>3} ", role), (item.text, role), (remark, "quiet")])
-    return stack(lines, width, rows)
+    """A list with its numbers, 0 leading back; the part around the selected line where it is longer than the room."""
+    every = [_item(place, item.text, item.remark, menu, width) for place, item in enumerate(menu.items)]
+    if menu.selected == BACK or menu.back:
+        every.insert(0, _item(BACK, "back", "", menu, width))
+    at = menu.selected + 1 if len(every) > len(menu.items) else menu.selected
+    room = max(1, rows - 1)
+    first = max(0, min(at - room // 2, len(every) - room))
+    shown = every[first : first + room]
+    more = len(every) - first - len(shown)
+    if more > 0:
+        shown[-1] = [(f"  ▼ {more + 1} more: up/down", "notice")]
+    return stack([[(menu.title, "main")], *shown], width, rows)
+
+
+def _item(place: int, text: str, remark: str, menu: Menu, width: int) -> Line:
+    """One line of a list, whole; what stands beside it is cut first."""
+    mark, role = (">", "key") if place == menu.selected else (" ", "")
+    line: Line = [(f"{mark}{place + 1:>3} ", role), (text, role)]
+    return [*line, (f"  {remark}"[: max(0, width - width_of(line))], "quiet")] if remark else line
 
 
 def _question(desk: WalkDesk, width: int) -> Lines:

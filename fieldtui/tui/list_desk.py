@@ -19,7 +19,7 @@ class ListDesk:
     def __init__(self, title: str, about: list[str], items: tuple[Item, ...], question: str) -> None:
         self.title = title
         self.about = about
-        self.menu = Menu(question, items)
+        self.menu = Menu(question, items, back=False)
         self.field = Field()
         self.message = ""
         self.refused = False
@@ -56,8 +56,10 @@ class ListDesk:
 
     def enter(self) -> None:
         """Choose what is typed, or what is marked."""
-        self.menu.pick(self.field.text).choose()
-        self.field = Field()
+        typed, self.field = self.field.text, Field()
+        item = self.menu.pick(typed)
+        if item is not None:
+            item.choose()
 
     def _enter(self) -> None:
         self.message, self.refused = "", False

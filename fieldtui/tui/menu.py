@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldtui.survey import EntryRefused
+
+BACK = -1
+"""Before the first: out of the list, with nothing done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,24 +22,30 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Menu:
-    """A list; `selected` is what Enter alone takes."""
+    """A list; `selected` is what Enter alone takes, `BACK` for none of them. Every list can be left with 0."""
 
     title: str
     items: tuple[Item, ...]
     selected: int = 0
+    back: bool = True
+    """Whether `0 back` stands in the list; on the first page of all there is nothing to go back to."""
 
     def move(self, key: str) -> Menu | None:
         """The list after an arrow key, or None where the key is not one."""
         step = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}.get(key)
         if step is None:
             return None
-        return Menu(self.title, self.items, max(0, min(len(self.items) - 1, self.selected + step)))
+        lowest = BACK if self.back else 0
+        return replace(self, selected=max(lowest, min(len(self.items) - 1, self.selected + step)))
 
-    def pick(self, typed: str) -> Item:
-        """The item with the number typed, or the selected one. `EntryRefused` if there is no such number."""
+    def pick(self, typed: str) -> Item | None:
+        """The item with the number typed, or the selected one; None for 0. `EntryRefused` for no such number."""
         text = typed.strip()
-        if not text:
-            return self.items[self.selected]
-        if not (text.isascii() and text.isdigit()) or not 1 <= int(text) <= len(self.items):
-            raise EntryRefused(f"“{text}” is not in the list.", todo=f"Type a number from 1 to {len(self.items)}.")
-        return self.items[int(text) - 1]
+        place = self.selected if not text else int(text) - 1 if _is_number(text) else len(self.items)
+        if not (BACK if self.back else 0) <= place < len(self.items):
+            raise EntryRefused(f"“{text[:20]}” is not in the list.", todo=f"Type a number from 0 to {len(self.items)}.")
+        return None if place == BACK else self.items[place]
+
+
+def _is_number(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) < 6

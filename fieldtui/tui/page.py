@@ -99,7 +99,9 @@ class Page(Widget, can_focus=True):
         event.stop()
         event.prevent_default()
         name = SAME_KEY.get(event.key, event.key)
-        await self._handle(lambda: self.desk.press(name, event.character))
+        # a letter held down with Alt or Ctrl is not that letter
+        plain = not name.startswith(("alt+", "ctrl+", "super+", "meta+"))
+        await self._handle(lambda: self.desk.press(name, event.character if plain else None))
 
     async def on_paste(self, event: events.Paste) -> None:
         event.stop()

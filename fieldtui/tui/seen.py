@@ -52,6 +52,22 @@ class Seen:
         return self._missing[1]
 
     @property
+    def read(self) -> tuple[tuple[str, str], ...]:
+        """Planned chords with a reading."""
+        planned = [(station.name, chord.name) for station, chord in self.walk.route.walk()]
+        return tuple(key for key in planned if any(one.was_read for one in self.walk.state.readings(key)))
+
+    @property
+    def left_out(self) -> tuple[tuple[Target, str], ...]:
+        """Planned chords that were booked as not read, and why."""
+        read = set(self.read)
+        return tuple(
+            (target, booking.outcome)
+            for target, booking in sorted(self.walk.state.bookings.items())
+            if target.is_chord and booking.finished and not booking.was_read and target.key not in read
+        )
+
+    @property
     def open_calls(self) -> tuple[Call, ...]:
         """Calls of this and earlier surveys of which somebody has still to be told."""
         if self.job is None:
@@ -85,7 +101,9 @@ class Seen:
         _, chord = self.walk.place(target)
         if assessment is None:
             return ()
-        told = tell_chord(self.walk.route, chord, assessment, self.verdict(target, slot, typed))
+        typing = typed.strip() != ""
+        verdict = None if typing else self.verdict(target, slot, typed)
+        told = tell_chord(self.walk.route, chord, assessment, verdict, typing=typing)
         shared = self.shared if self.walk.step.kind == "result" else None
         return (*told, Told("in common", shared.words, "notice")) if shared is not None else told
 

@@ -59,7 +59,7 @@ class StartDesk(ListDesk):
             for call in job.open_calls()
         ]
         super().__init__(job.route.name, about, (), "What now")
-        self.menu = Menu("What now", self._items())
+        self.menu = Menu("What now", self._items(), back=False)
         self.message = told
 
     def _items(self) -> tuple[Item, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,9 @@ from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.deeds import DEEDS
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of, width_of
-from harness.jobs import CONTROL, answer_start, begin, book_chord, lay, resume
+from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
 
@@ -248,11 +250,13 @@ def test_the_end_names_what_is_missing_and_leads_there(at_chord: WalkDesk) -> No
     assert at_chord.step.target == Target("A", "L-R")
 
 
+def close(desk: WalkDesk) -> None:
+    """By the number pad: to the end, close, yes."""
+    press(desk, "e\n2\n1\n")
+
+
 def test_a_closed_survey_shows_its_code_and_can_be_copied(at_chord: WalkDesk, tmp_path: Path) -> None:
-    press(at_chord, "u")
-    press(at_chord, "uu" if at_chord.step.kind == "figure" else "u")
-    press(at_chord, "e\n")
-    press(at_chord, f"{len(at_chord.mode.menu.items) - 1}\n" if at_chord.mode.menu else "")
+    close(at_chord)
     assert at_chord.walk.state.closed
     assert at_chord.code in page(at_chord)
     stick = tmp_path / "stick"
@@ -266,8 +270,134 @@ def test_a_closed_survey_shows_its_code_and_can_be_copied(at_chord: WalkDesk, tm
     press(at_chord, "\n")
     assert (stick / log.name).read_bytes() == log.read_bytes()
     assert "the same" in at_chord.message
-    press(at_chord, "\n\n")
+    press(at_chord, "\n1\n")
     assert at_chord.done
+
+
+def test_enter_held_down_neither_closes_nor_leaves(at_chord: WalkDesk) -> None:
+    press(at_chord, "e" + "\n" * 40)
+    assert not at_chord.walk.state.closed
+    assert not at_chord.done
+    press(at_chord, "\n" if at_chord.mode.name == "step" else "")
+    press(at_chord, "2\n" + "\n" * 40)
+    assert not at_chord.walk.state.closed
+
+
+def test_enter_held_down_on_a_closed_survey_keeps_the_code_on_the_screen(at_chord: WalkDesk) -> None:
+    close(at_chord)
+    press(at_chord, "\n" * 20)
+    assert not at_chord.done
+    at_chord.press("escape", None)
+    assert at_chord.code in page(at_chord)
+    press(at_chord, "q")
+    assert at_chord.done
+
+
+@pytest.mark.parametrize("keys", ["/", "+", "j"])
+def test_every_list_is_left_by_the_number_pad_with_nothing_done(at_chord: WalkDesk, keys: str) -> None:
+    before = booked(at_chord)
+    press(at_chord, keys)
+    assert "0 back" in page(at_chord)
+    press(at_chord, "0\n")
+    assert at_chord.mode.name == "step"
+    assert booked(at_chord) == before
+
+
+def test_enter_alone_books_no_reason(at_chord: WalkDesk) -> None:
+    press(at_chord, "/\n")
+    assert Target("A", "L-R") not in at_chord.walk.state.bookings
+
+
+def test_unsafe_held_down_books_one_chord(at_chord: WalkDesk) -> None:
+    at_chord.ticks = lambda: 100.0
+    press(at_chord, "uuuuuuuu")
+    assert [booking.outcome for booking in at_chord.walk.state.bookings.values() if booking.target.is_chord] == [
+        "unsafe"
+    ]
+    at_chord.ticks = lambda: 102.0
+    press(at_chord, "u")
+    assert at_chord.walk.state.bookings[Target("A", "L-K")].outcome == "unsafe"
+
+
+def test_the_end_counts_what_was_read_and_names_what_was_not(at_chord: WalkDesk) -> None:
+    press(at_chord, "u")
+    press(at_chord, "e")
+    told = page(at_chord, 120, 30)
+    assert "0 of 3 chords read, 1 not read" in told
+    assert "A L-R: unsafe" in told
+    assert "2 planned chords missing" in told
+
+
+def test_a_further_repeat_that_was_a_slip_can_be_taken_back(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n")
+    at_chord.bell = False
+    press(at_chord, "14.3\n")
+    assert at_chord.bell, "a repeat more than was planned is asked for with a bell"
+    press(at_chord, "9.5\n*")
+    assert at_chord.mode.slot == "dial_4"
+    at_chord.press("backspace", None)
+    for _ in range(6):
+        at_chord.press("backspace", None)
+    press(at_chord, "\n")
+    assert not at_chord.refused
+    assert len(at_chord.walk.state.bookings[Target("A", "L-R")].dials) == 3
+
+
+def test_half_a_number_raises_no_alarm(tmp_path: Path) -> None:
+    """On the way to 31.7 stands 3: no level, no response, no disagreement may flicker up."""
+    clock = Ticking()
+    walk = begin(with_past(lay(tmp_path), before=clock.now), clock)
+    answer_start(walk)
+    for typed in ("", "320", "12.30"):
+        walk.book(typed)
+    desk = WalkDesk(walk)
+    press(desk, "1")
+    told = page(desk)
+    assert "since last" in told
+    for word in ("level", "Stop", "DO NOT AGREE", "looks like"):
+        assert word not in told
+
+
+def test_answers_of_the_start_can_be_put_right(at_chord: WalkDesk) -> None:
+    press(at_chord, "+")
+    items = at_chord.mode.menu.items if at_chord.mode.menu else ()
+    place = next(number for number, item in enumerate(items, 1) if item.text == "change reader")
+    press(at_chord, f"{place}\n")
+    at_chord.paste("CD")
+    press(at_chord, "\n")
+    assert at_chord.walk.state.answer("reader") == "CD"
+
+
+def test_a_notice_is_not_passed_over_with_a_bare_enter(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n14.3\n\n320\n9\n")
+    assert "DO NOT AGREE" in page(at_chord)
+    press(at_chord, "\n\n\n")
+    assert not at_chord.walk.state.bookings[Target("A", "L-R")].finished
+    press(at_chord, "k" if at_chord.mode.name == "step" else "0\nk")
+    press(at_chord, "1\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].outcome == "kept"
+
+
+def test_a_level_is_seen_before_the_chord_is_left(tmp_path: Path) -> None:
+    """A slow approach that agrees with what was expected, and comes to a level: a bare Enter does not pass it over."""
+    path = lay(tmp_path)
+    clock = Ticking()
+    for days in range(8, -1, -1):
+        walk = begin(path, Ticking(clock.now - timedelta(days=days)))
+        answer_start(walk)
+        dial = f"{16.3 - (8 - days) * 0.6:.2f}"
+        book_chord(walk, "320", dial, dial, dial) if days else None
+        if days:
+            walk.close()
+    for typed in ("", "320", "11.50", "11.51", "11.52", "12"):
+        walk.book(typed)
+    desk = WalkDesk(walk)
+    assert not desk.doubted
+    assert "cannot tell" in page(desk) or "above" in page(desk)
+    press(desk, "\n\n\n")
+    assert not walk.state.bookings[Target("A", "L-R")].finished
+    press(desk, "2\n" if desk.mode.name == "menu" else "\n2\n")
+    assert walk.state.bookings[Target("A", "L-R")].outcome == "read"
 
 
 def test_leaving_books_nothing_and_the_survey_waits(at_chord: WalkDesk, tmp_path: Path) -> None:
@@ -313,12 +443,55 @@ def test_an_unsaved_figure_stays_on_the_screen_until_a_new_file_takes_it(
     at_chord.press("escape", None)
     assert at_chord.mode.name == "unsaved"
     press(at_chord, "\n")
-    assert at_chord.field.text == "320"
-    press(at_chord, "\n")
     assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 320
+    assert "Saved in the new file" in at_chord.message
+    assert at_chord.step.what == "dial_1"
     at_chord.walk.leave()
     again = resume(tmp_path / "heading.toml")
     assert again.state.bookings[Target("A", "L-R")].hole == 320
+
+
+def test_two_failed_writes_lose_nothing_and_trap_nobody(
+    at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise WriteFailed("No space left on the disk.", where="x" * 200)
+
+    with monkeypatch.context() as broken:
+        broken.setattr(at_chord.walk.writer, "append", full)
+        broken.setattr(at_chord.walk.writer, "continue_in", full)
+        press(at_chord, "320\n")
+        press(at_chord, "\n")
+    assert "NOT SAVED: A L-R hole 320" in " ".join(at_chord.message.split())
+    assert "F10: leave" in page(at_chord)
+    at_chord.paste("/nowhere/at/all")
+    press(at_chord, "\n")
+    assert at_chord.refused
+    assert not Path("/nowhere").exists()
+    other = tmp_path / "other"
+    other.mkdir()
+    at_chord.field = Field()
+    at_chord.paste(str(other))
+    press(at_chord, "\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 320
+    assert at_chord.walk.writer.path.parent == other
+
+
+def test_an_action_that_was_not_saved_is_the_one_that_is_repeated(
+    at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Unsafe must not become read because the disk was full for a moment."""
+
+    def full(*_: object, **__: object) -> None:
+        raise WriteFailed("No space left on the disk.")
+
+    press(at_chord, "320\n12.3\n12.3\n12.3\n320\n9\n")
+    with monkeypatch.context() as broken:
+        broken.setattr(at_chord.walk.writer, "append", full)
+        press(at_chord, "u")
+    assert "unsafe" in at_chord.message
+    press(at_chord, "\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].outcome == "unsafe"
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (132, 43), (200, 60), (30, 8), (12, 3)])

@@ -8,7 +8,7 @@ import subprocess
 import sys
 from collections import Counter
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -278,6 +278,36 @@ def test_nothing_is_corrected_by_an_empty_line_or_a_figure_that_cannot_be(route:
     assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34"}
     assert "left as it is" in page.text
     assert page.text.count("Nothing was booked.") == 2
+
+
+def test_the_figure_that_stands_is_not_booked_again_and_opens_nothing(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "c 9.5")
+    booking = state(route).readings(("A", "L-R"))[0]
+    assert (booking.outcome, booking.struck) == ("read", ())
+    assert "9.5 is what is booked; left as it is" in page.text
+    assert page.prompts[-1].startswith("A L-K: hole")
+
+
+def test_a_hole_read_the_same_once_more_is_booked_since_it_was_asked_for(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "320", "12.34", "12.36", "12.31", "321", "320", "320", "9.5")
+    assert [one.split(": ")[1] for one in page.prompts[-5:]] == [
+        "hole again",
+        "hole",
+        "hole again",
+        "tape temp degC",
+        "all figures are in; Enter accepts, a reads again, c corrects",
+    ]
+
+
+def test_a_correction_made_later_leaves_the_time_of_reading(route: Path) -> None:
+    clock = Ticking()
+    walk = begin(route, clock)
+    talk(walk, *START, *LR)
+    before = state(route).readings(("A", "L-R"))[0].read_at
+    clock.now += timedelta(hours=5)
+    talk(resume(route, clock), "c", "c", "c", "12.32", "")
+    after = state(route).readings(("A", "L-R"))[0]
+    assert (after.read_at, after.slots["dial_3"].typed, after.outcome) == (before, "12.32", "read")
 
 
 def test_there_may_be_nothing_to_correct(route: Path) -> None:
