@@ -61,6 +61,8 @@ def splices(place: Path) -> None:
         assert found.state == "damaged", what
         near = found.problems[0]
         assert near.record <= 4, f"{what}: {near}"
+        numbers = [record.seq for record in found.records]
+        assert numbers == sorted(set(numbers)), f"{what}: {numbers}"
         assert near.last_record >= (0 if what == "first gone" else 3), f"{what}: {near}"
 
 
