@@ -78,15 +78,12 @@ class Talk:
         except EntryRefused as refused:
             self.write(f"{refused} Nothing was booked.")
             return
-        while True:
-            try:
-                self.answer(step, line)
-                return
-            except WriteFailed as failure:
-                self._go_on_elsewhere(failure)
-            except FieldError as error:
-                self.write(f"{error} Nothing was booked.")
-                return
+        try:
+            self.answer(step, line)
+        except WriteFailed as failure:
+            self._go_on_elsewhere(failure)
+        except FieldError as error:
+            self.write(f"{error} Nothing was booked.")
 
     def answer(self, step: Step, line: str) -> None:
         """Do what a line says at a prompt. `EntryRefused` says why it cannot be done."""
@@ -165,7 +162,7 @@ class Talk:
             except FieldError as error:
                 self.write(f"NOT SAVED. {error}")
             else:
-                self.write(f"Going on in the new file {self.walk.writer.path.name}.")
+                self.write(f"Saved in the new file {self.walk.writer.path.name}; going on there.")
                 return
 
 
