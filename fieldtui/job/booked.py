@@ -81,4 +81,4 @@ def _place(booking: Booking) -> Place:
     entries = [*booking.slots.values(), *(one.entry for one in booking.struck)]
     if booking.ended is not None:
         entries.append(booking.ended)
-    return min(entries, key=lambda entry: (entry.read_at, entry.seq)).place
+    return min(entries, key=lambda entry: entry.order).place

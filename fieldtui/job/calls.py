@@ -115,7 +115,7 @@ def has_left(state: State, target: Target) -> bool:
         return True
     later = [entry for one in state.bookings.values() if one.target.key != target.key for entry in one.slots.values()]
     later += [one.ended for one in state.bookings.values() if one.target.key != target.key and one.ended is not None]
-    return any(entry.read_at > booking.ended.read_at for entry in later)
+    return any(entry.read_order > booking.ended.read_order for entry in later)
 
 
 def tellings(surveys: Iterable[Survey], journals: Journals) -> Iterator[CallTold]:

@@ -28,7 +28,7 @@ class Strikable:
 
 def strikable(state: State) -> tuple[Strikable, ...]:
     """Every entry that stands, the newest last."""
-    return tuple(sorted(_standing(state), key=lambda one: (one.entry.read_at, one.entry.seq)))
+    return tuple(sorted(_standing(state), key=lambda one: one.entry.order))
 
 
 def strike_data(

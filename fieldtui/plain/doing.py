@@ -34,7 +34,9 @@ def _correct(talk: Talk, rest: str) -> None:
             talk.write("  left as it is")
             return
         if typed.lower() != "c":
-            talk.walk.figure(target, slot, typed)
+            if not talk.walk.figure(target, slot, typed):
+                talk.write(f"  {entry.typed} is what is booked; left as it is")
+                return
             talk.write(f"  {say.place(target)}: {say.slot(talk.walk.route, slot)} {typed} instead of {entry.typed}")
             talk.saved()
             talk.tell(target, slot)

@@ -4,7 +4,7 @@
 |---|---|---|
 | `said` | what, typed | answers a question about the whole survey; the last answer counts |
 | `arrived` | station | the surveyor stands at a station and has seen its caution |
-| `figure` | target, slot, typed, unit, read_at | books one figure; a figure that stood there is struck out and kept |
+| `figure` | target, slot, typed, unit, read_at | books one figure; one that stood there is struck out and kept |
 | `accepted` | target, as, reason, shown | seen what the figures mean, and on (`read`, or `kept` with a reason) |
 | `unread` | target, outcome, note | the chord was not read, and why |
 | `go` | target, or end | another chord, another reading of one, or the end of the survey |
@@ -67,7 +67,7 @@ def apply(state: State, record: Recorded, log: str = "") -> State:
     step = _KINDS.get(record.kind)
     if step is None:
         return replace(state, unknown=state.unknown + 1)
-    return step(state, record, log)
+    return step(replace(state, entered=state.entered + 1), record, log)
 
 
 def _entry(state: State, record: Recorded, log: str) -> Entry:
@@ -76,7 +76,7 @@ def _entry(state: State, record: Recorded, log: str) -> Entry:
 
 def _entered(state: State, record: Recorded, log: str, typed: str) -> Entry:
     read_at = read_time(record.data.get("read_at", record.at)) + state.shift
-    return Entry(typed, record.data.get("unit", ""), log, record.seq, read_at)
+    return Entry(typed, record.data.get("unit", ""), log, record.seq, read_at, state.entered, state.entered)
 
 
 def _said(state: State, record: Recorded, log: str) -> State:
@@ -94,12 +94,14 @@ def _arrived(state: State, record: Recorded, log: str) -> State:
 def _figure(state: State, record: Recorded, log: str) -> State:
     target, slot = Target.of(record.data), record.data["slot"]
     booking = _booking(state, target)
-    entry = _entry(state, record, log)
+    entry, before = _entry(state, record, log), booking.slots.get(slot)
     struck = booking.struck
-    if slot in booking.slots:
-        struck = (*struck, Struck(slot, booking.slots[slot], entry))
+    if before is not None:
+        # of a reading that is whole it is a correction; while figures are still to come it may have been read once more
+        entry = entry.setting_right(before) if booking.figures_in and not before.declined else entry
+        struck = (*struck, Struck(slot, before, entry))
     amended = replace(booking, slots={**booking.slots, slot: entry}, struck=struck)
-    if booking.finished:
+    if booking.finished and (before is None or before.typed != entry.typed):
         # what was accepted is not what stands there now: the surveyor looks at it once more
         amended = replace(amended, outcome="", reason="", ended=None)
         state = replace(state, going=target)

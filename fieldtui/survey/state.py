@@ -147,6 +147,8 @@ class State:
     """What is added to every time of reading, since the laptop's clock was wrong."""
     unknown: int = 0
     """Records of a kind that this version does not know: counted, never guessed at."""
+    entered: int = 0
+    """How many records of the walk it comes from: the running number of the last one."""
     strays: int = 0
     """Records that strike out an entry which is not there, or is struck already."""
 
@@ -161,11 +163,11 @@ class State:
         return tuple(sorted(found, key=lambda booking: booking.target.reading))
 
     def last_temperature(self) -> Decimal | None:
-        """The tape temperature booked last in this survey."""
+        """The tape temperature read last in this survey."""
         entries = [b.slots["temperature"] for b in self.bookings.values() if "temperature" in b.slots]
         if not entries:
             return None
-        return number(max(entries, key=lambda entry: (entry.read_at, entry.seq)).typed)
+        return number(max(entries, key=lambda entry: entry.read_order).typed)
 
     def figure_before(self, target: Target | None = None, slot: str = "") -> tuple[Target, str, Entry] | None:
         """The figure booked last, or the one booked before the one in that slot. None where there is none."""
@@ -175,7 +177,7 @@ class State:
             for name, entry in booking.slots.items()
             if not entry.declined
         ]
-        booked.sort(key=lambda one: (one[2].read_at, one[2].seq))
+        booked.sort(key=lambda one: one[2].order)
         places = [(one, name) for one, name, _ in booked]
         end = places.index((target, slot)) if target is not None and (target, slot) in places else len(booked)
         return booked[end - 1] if end > 0 else None

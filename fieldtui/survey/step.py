@@ -140,7 +140,7 @@ def _hole_to_read(booking: Booking, twice: Twice) -> str | None:
         return "hole_again" if booking.target.is_chord and twice(booking) else None
     if whole(first.typed) == whole(second.typed):
         return None
-    return "hole" if (first.read_at, first.seq) < (second.read_at, second.seq) else "hole_again"
+    return "hole" if first.order < second.order else "hole_again"
 
 
 def _further_repeat(route: Route, state: State, booking: Booking) -> str | None:

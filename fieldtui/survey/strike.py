@@ -44,7 +44,7 @@ def _instead(entry: Entry, strike: Strike) -> Entry | None:
     """What stands in the place of an entry: the strike's figure, read when the struck one was."""
     if strike.typed is None:
         return None
-    return replace(entry, typed=strike.typed, log=strike.entry.log, seq=strike.entry.seq)
+    return replace(strike.entry, typed=strike.typed, unit=entry.unit).setting_right(entry)
 
 
 def _struck(slot: str, entry: Entry, strike: Strike) -> Struck:

@@ -47,6 +47,61 @@ def test_a_figure_changed_after_it_was_accepted_is_looked_at_again(pages, first)
     assert pages.state.going == first
 
 
+def test_a_correction_of_a_whole_reading_moves_nothing_in_time(pages, first):
+    pages.start().chord(first)
+    before = pages.state.bookings[first]
+    for _ in range(300):
+        pages.add("note", text="tea")
+    pages.figure(first, "dial_3", "20.10")
+    after = pages.state.bookings[first]
+    assert after.slots["dial_3"].typed == "20.10"
+    assert after.slots["dial_3"].read_at == before.slots["dial_3"].read_at
+    assert after.read_at == before.read_at
+    pages.figure(zero_target("start"), "zero", "0.01")
+    assert pages.state.bookings[zero_target("start")].read_at < before.read_at
+
+
+def test_a_figure_read_once_more_while_reading_goes_on_has_its_own_time(pages, first):
+    pages.figure(first, "hole", "318")
+    pages.figure(first, "dial_1", "20.00")
+    pages.add("note", text="tea")
+    pages.figure(first, "dial_1", "21.00")
+    assert pages.state.bookings[first].read_at == START + timedelta(minutes=3)
+
+
+def test_the_same_figure_booked_again_opens_nothing_anew(pages, first):
+    pages.start().chord(first)
+    pages.figure(first, "hole", "319")
+    assert pages.state.bookings[first].outcome == "read"
+    assert pages.state.going is None
+
+
+def test_the_figure_booked_last_is_the_last_record_whatever_the_clock_says(pages, first, second):
+    pages.add("figure", **first.data(), slot="temperature", typed="12.0", read_at="2031-05-04T09:00:00Z")
+    pages.add("figure", **second.data(), slot="temperature", typed="9.0", read_at="2031-05-04T06:00:00Z")
+    target, slot, entry = pages.state.figure_before()
+    assert (target, slot, entry.typed) == (second, "temperature", "9.0")
+    assert pages.state.figure_before(target, slot)[0] == first
+    assert pages.state.last_temperature() == 9
+
+
+def test_what_was_booked_in_a_later_log_comes_after(pages, first, second):
+    pages.start()
+    pages.figure(first, "hole", "319")
+    later = Pages(log="two")
+    later.figure(second, "hole", "200")
+    state = fold(later.lines, later.log, pages.state)
+    assert state.figure_before()[0] == second
+
+
+def test_a_figure_just_corrected_is_the_one_booked_last(pages, first, second):
+    pages.start().chord(first)
+    pages.chord(second, temperature="9.0")
+    pages.figure(first, "temperature", "12.5")
+    assert pages.state.figure_before()[:2] == (first, "temperature")
+    assert pages.state.last_temperature() == 9
+
+
 def test_a_zero_is_booked_by_its_one_figure(pages):
     pages.figure(zero_target("start"), "zero", "0.01")
     booking = pages.state.bookings[zero_target("start")]
