@@ -45,6 +45,11 @@ class Answer:
     def answers(self) -> bool:
         return self.refusal == ""
 
+    @property
+    def fits(self) -> bool:
+        """Whether the readings scatter about the law no more than their uncertainties and chance allow."""
+        return self.fit is not None and not _poor(self.fit)
+
 
 def answers(
     course: Course,
@@ -136,8 +141,12 @@ def _remarks(found: Fit, units: Units) -> Iterator[str]:
             "When the face passed is not known: what was lost before the first reading, and so the law's own A, "
             "cannot be told. The end value is counted from the baseline."
         )
-    if float(chi2.sf(found.squares, found.dof)) < _POOR:
+    if _poor(found):
         yield (
             f"The readings scatter about this law {found.scatter**0.5:.1f} times as widely as their uncertainties "
             "say: the law does not fit, or the uncertainties are too small. The interval is widened by that."
         )
+
+
+def _poor(found: Fit) -> bool:
+    return float(chi2.sf(found.squares, found.dof)) < _POOR

@@ -1,7 +1,7 @@
 """Is a chord at rest by the route's own rule? Three conditions, each yes, no or cannot tell.
 
     rate      its size below the route's `rate_below`
-    falling   below the mean rate since the baseline, and not noticed speeding up
+    falling   below the fastest rate since the baseline, and not noticed speeding up
     share     at least the route's `share_of_end` of the end value reached, by a law
 
 Each figure is compared with its expanded uncertainty. At rest: all three say yes. It is the route's rule for figures
@@ -28,9 +28,9 @@ class Moving:
     closing_u: float
     rate: float | None
     rate_u: float
-    mean_rate: float | None
-    """Since the baseline."""
-    mean_rate_u: float
+    fastest: float | None
+    """The fastest rate since the baseline, whichever way."""
+    fastest_u: float
     speeding_up: bool
 
 
@@ -85,10 +85,7 @@ def _slow(moving: Moving, below: float) -> Told:
 def _falling(moving: Moving) -> Told:
     if moving.speeding_up:
         return "no"
-    if moving.rate is None or moving.mean_rate is None:
+    if moving.rate is None or moving.fastest is None:
         return "cannot tell"
-    fallen = abs(moving.mean_rate) - abs(moving.rate)
-    spread = float((moving.rate_u**2 + moving.mean_rate_u**2) ** 0.5)
-    if fallen > spread:
-        return "yes"
-    return "no" if fallen < -spread else "cannot tell"
+    fallen = abs(moving.fastest) - abs(moving.rate)
+    return "yes" if fallen > float((moving.rate_u**2 + moving.fastest_u**2) ** 0.5) else "cannot tell"

@@ -36,11 +36,14 @@ def test_without_a_rate_nobody_can_tell() -> None:
 
 
 def test_a_rate_as_fast_as_ever_is_not_falling() -> None:
-    assert judge_rest(replace(QUIET, mean_rate=0.05), [END], RULE).falling == "cannot tell"
-    assert judge_rest(replace(QUIET, rate=0.19, rate_u=0.005, mean_rate=0.1), [END], RULE).falling == "no"
+    assert judge_rest(replace(QUIET, fastest=0.05), [END], RULE).falling == "cannot tell"
+    assert judge_rest(replace(QUIET, fastest=-0.8), [END], RULE).falling == "yes", "it opened then"
+    assert judge_rest(replace(QUIET, fastest=None), [END], RULE).falling == "cannot tell"
+    assert judge_rest(replace(QUIET, fastest=0.2, fastest_u=0.1), [END], RULE).falling == "yes"
+    assert judge_rest(replace(QUIET, fastest=0.19, fastest_u=0.1), [END], RULE).falling == "cannot tell"
 
 
-def test_speeding_up_is_not_falling_whatever_the_mean_says() -> None:
+def test_speeding_up_is_not_falling_however_slow_it_is() -> None:
     told = judge_rest(replace(QUIET, speeding_up=True), [END], RULE)
     assert told.falling == "no"
     assert told.told == "no"

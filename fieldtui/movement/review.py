@@ -1,0 +1,83 @@
+"""Everything there is to say of one chord's movement: what a review screen or a report puts together.
+
+Job, chord ── review ──► Review: course, laws side by side, speeding up, at rest by the rule, inverse velocity
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from fieldtui.job import Job
+from fieldtui.job.faces import Faces, faces_of
+from fieldtui.job.history import Row
+from fieldtui.movement.acceleration import Bend, speeding_up
+from fieldtui.movement.answer import Answer, answers
+from fieldtui.movement.chord import ChordCourse, course_of
+from fieldtui.movement.inverse_velocity import InversePoint, inverse_velocities
+from fieldtui.movement.stability import Moving, Resting, judge_rest
+from fieldtui.route import ChordKey
+
+
+@dataclass(frozen=True)
+class Review:
+    """One chord. Closing positive; `resting` is None where the route has no `[stability]`."""
+
+    chord: ChordCourse
+    answers: tuple[Answer, ...]
+    bend: Bend | None
+    moving: Moving
+    resting: Resting | None
+    inverse: tuple[InversePoint, ...]
+
+
+def review(job: Job, key: ChordKey, since: datetime | None = None, faces: Faces | None = None) -> Review | None:
+    """None for a chord that was never read. `since` fits anew from a time on, as after a blast or a bench."""
+    story = job.account.stories.get(key)
+    known = faces or faces_of(job.route, job.counting)
+    ids = {label: survey for survey, label in job.labels.items()}
+    chord = course_of(story, known, ids, since) if story is not None else None
+    if chord is None:
+        return None
+    rows = [row for row in job.history() if row.key == key and row.counts]
+    bend = speeding_up(chord.course)
+    station = job.route.station(key[0])
+    pace = known.pace(station) if station is not None else None
+    told = answers(chord.course, rule=job.route.stability, pace=pace, units=job.route.units)
+    moving = _moving(rows, float(job.route.coverage_factor), bend)
+    # a law that does not fit has no say in whether the end is near
+    ends = [one.end for one in told if one.answers and one.fits and one.end is not None]
+    rule = job.route.stability
+    rates = [(row.booked.time, -float(row.rate.value), row.rate.u) for row in rows if row.rate is not None]
+    resting = judge_rest(moving, ends, rule) if rule is not None else None
+    return Review(chord, told, bend, moving, resting, inverse_velocities(rates))
+
+
+def _moving(rows: Sequence[Row], k: float, bend: Bend | None) -> Moving:
+    last = rows[-1]
+    closing, closing_u = (
+        (-float(last.since_baseline.value), k * last.since_baseline.u) if last.since_baseline else (0.0, 0.0)
+    )
+    moving = [row.rate for row in rows if row.rate is not None]
+    fastest = max(moving, key=lambda one: abs(one.value), default=None)
+    rate = last.rate
+    return Moving(
+        closing=closing,
+        closing_u=closing_u,
+        rate=-float(rate.value) if rate is not None else None,
+        rate_u=k * rate.u if rate is not None else 0.0,
+        fastest=-float(fastest.value) if fastest is not None else None,
+        fastest_u=k * fastest.u if fastest is not None else 0.0,
+        speeding_up=bend is not None and bend.noticed,
+    )
+
+
+def told_figures(answer: Answer) -> str:
+    """A law's own figures with their standard deviations, in one line: `A 12.3 +- 0.4, T 5.1 +- 0.6`."""
+    if answer.fit is None or answer.fit.at_bound:
+        return ""
+    with np.errstate(all="ignore"):
+        return ", ".join(f"{name} {value:.3g} +- {sd:.2g}" for name, (value, sd) in answer.fit.figures.items())
