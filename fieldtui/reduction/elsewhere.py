@@ -28,7 +28,7 @@ _NO_TRACE = 0.05
 """mm: nearer alike than this two tapes cannot be told apart."""
 _LATELY = 6
 """So many of the chords read before are heard."""
-_TELLING = 1e6
+_TELLING = 1e30
 """However many other chords speak for something, they count no more than this."""
 
 

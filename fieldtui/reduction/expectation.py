@@ -35,6 +35,8 @@ TOGETHER = 0.7
 """How far two chords of a station are taken to move together before there are readings to show it (correlation)."""
 SHOWN_BY = 6.0
 """So many surveys in common count as much as that."""
+_LOOSE = 1.15
+"""The chosen neighbour is the one that went along best, so it went along less well than it seems (variance)."""
 _WORST, _LATELY = 2.5, 12
 """A neighbour is heeded up to so many spreads, and for what it did in so many of the newest surveys."""
 
@@ -212,7 +214,7 @@ def _heeding(
         return plain
     r, n, other = best
     z = _within(other.z)
-    left = min((1 - r * r) * (1 + (1 + z * z) / n), 1.0)
+    left = min((1 - r * r) * (1 + (1 + z * z) / n) * _LOOSE, 1.0)
     middle, shift = plain.mean, r * z * spread
     return Mixture(
         tuple((w, middle + shift + sqrt(left) * (m - middle), max(left * v, min(own, v))) for w, m, v in plain.parts)

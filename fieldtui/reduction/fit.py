@@ -60,6 +60,8 @@ class Booked:
     extensometer: Extensometer
     units: Units
     mixture: Mixture
+    parts: tuple[tuple[float, float, float], ...]
+    """The mixture's, made ready: height at its mean, mean, minus half the precision."""
     low: float
     high: float
     """Outside these the density of the length is nil."""
@@ -79,7 +81,14 @@ class Booked:
     def fits(self, shift: float = 0.0, more: float = 0.0) -> float:
         """Density of the length, were it the booked one plus `shift`, the variance larger by `more`."""
         x = self.value + shift
-        return 0.0 if not more and not self.low < x < self.high else self.mixture.density(x, more)
+        if more:
+            return self.mixture.density(x, more)
+        if not self.low < x < self.high:
+            return 0.0
+        total = 0.0
+        for height, mean, steep in self.parts:
+            total += height * exp(steep * (x - mean) * (x - mean))
+        return total
 
     def scatter(self, dials: Sequence[float], times: float = 1.0) -> float:
         """Density of the scatter of dial figures about their mean, the repeatability so many times the stated."""
@@ -105,6 +114,7 @@ def booked(
         extensometer,
         units,
         mixture,
+        tuple((w / sqrt(2 * pi * v), m, -0.5 / v) for w, m, v in mixture.parts),
         low,
         high,
         temper,

@@ -55,7 +55,7 @@ class Followed:
         day = self.day(past.time)
         foretold = self.track.foretell(day, variance, stir)
         offs = {**self.offs, past.survey: (value - foretold.mean) / foretold.sd}
-        track = self.track.follow(day, value, variance, stir)
+        track = self.track.follow(day, value, variance, stir, foretold)
         temperatures = (*self.temperatures[-4:], past.length.figures.temperature)
         return Followed(track, self.start, self.origin, past, MappingProxyType(offs), self.mm, temperatures)
 

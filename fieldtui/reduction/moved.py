@@ -87,7 +87,7 @@ def zero(read: Booked, asked: Question) -> Iterator[Candidate]:
         fits = read.fits(-constant.mean, constant.variance)
         since = "the chord" if count == 1 else f"{count} chords"
         words = f"the same {constant.mean:+.2f} {read.units.small} as {since} before"
-        yield Candidate(cause, base * min(speaks, 1e12) * fits, words, read.shifted(-constant.mean))
+        yield Candidate(cause, base * min(speaks, 1e30) * fits, words, read.shifted(-constant.mean))
 
 
 def unshared(others: Sequence[Other], mm: float, event: bool) -> float:
