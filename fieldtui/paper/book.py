@@ -10,7 +10,8 @@ on the disk.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -88,33 +89,43 @@ class _Booking:
         self._judged: dict[int, Judged] = {}
 
     def run(self, sittings: Sequence[Sitting]) -> list[Answer]:
-        """Judge, write and answer everything."""
-        answers: list[Answer] = []
+        """Judge, write and answer everything. One survey is written while the next is judged: a disk takes its time."""
         left = {sitting.label: len(sitting.planned) for sitting in sittings}
-        for sitting, planned, judged in judge_rows(sittings, self._before):
-            self._judged[planned.row.line] = judged
-            left[sitting.label] -= 1
-            if left[sitting.label] == 0:
-                answers += self._write(sitting)
-        return answers
+        written: list[tuple[Sitting, Future[Written | FieldError | None]]] = []
+        writer = ThreadPoolExecutor(1)
+        try:
+            for sitting, planned, judged in judge_rows(sittings, self._before):
+                self._judged[planned.row.line] = judged
+                left[sitting.label] -= 1
+                if left[sitting.label] == 0:
+                    written.append((sitting, writer.submit(self._write, sitting)))
+            return [answer for sitting, future in written for answer in self._answers(sitting, future.result())]
+        finally:
+            # after Ctrl+C the survey at hand is still written whole, and no other
+            writer.shutdown(cancel_futures=True)
 
-    def _write(self, sitting: Sitting) -> list[Answer]:
-        places: dict[Target, Place] = {}
-        failure: FieldError | None = None
-        if sitting.new:
-            records = entries(sitting, lambda planned: self._judged[planned.row.line], self.sheet)
-            try:
-                written = self._desk.book(sitting, records)
-            except FieldError as error:
-                failure = error
-            else:
-                places.update(written.places)
-                self.logs.append((sitting.label, written))
+    def _write(self, sitting: Sitting) -> Written | FieldError | None:
+        """Write a survey's new rows; None where there are none."""
+        if not sitting.new:
+            return None
+        try:
+            return self._desk.book(sitting, entries(sitting, self._meaning, self.sheet))
+        except FieldError as error:
+            return error
+
+    def _meaning(self, planned: Planned) -> Judged:
+        return self._judged[planned.row.line]
+
+    def _answers(self, sitting: Sitting, written: Written | FieldError | None) -> list[Answer]:
+        places = written.places if isinstance(written, Written) else {}
+        failure = written if isinstance(written, FieldError) else None
+        if isinstance(written, Written):
+            self.logs.append((sitting.label, written))
         proven = is_proven(sitting)
         return [self._answer(planned, proven, places, failure) for planned in sitting.planned]
 
     def _answer(
-        self, planned: Planned, proven: bool, places: dict[Target, Place], failure: FieldError | None
+        self, planned: Planned, proven: bool, places: Mapping[Target, Place], failure: FieldError | None
     ) -> Answer:
         row = planned.row
         answer = Answer(

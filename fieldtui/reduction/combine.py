@@ -69,6 +69,11 @@ class Rate:
 
 def combine(parts: Sequence[tuple[Weight, Measured]]) -> Quantity:
     """The sum of weight x value. Exact, but for one division by the weights' common denominator (40 digits)."""
+    plain = [(weight, measured) for weight, measured in parts if isinstance(weight, int)]
+    if len(plain) == len(parts):  # as most are, and quick to add up
+        with localcontext(EXACT):
+            value = sum((measured.value * weight for weight, measured in plain), Decimal(0))
+        return Quantity(value, merged((weight, measured.sources) for weight, measured in plain))
     weighted = [(Fraction(weight), measured) for weight, measured in parts]
     whole = lcm(*(weight.denominator for weight, _ in weighted))
     with localcontext(EXACT):
@@ -97,7 +102,7 @@ def since_baseline(later: Measured, baseline: Sequence[Measured]) -> Quantity:
     """
     if not baseline:
         raise ValueError("a baseline needs at least one set")
-    share = Fraction(-1, len(baseline))
+    share = Fraction(-1, len(baseline)) if len(baseline) > 1 else -1
     return combine([(1, later), *((share, one) for one in baseline)])
 
 
