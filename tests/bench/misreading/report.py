@@ -221,7 +221,7 @@ def _speed(found: Sequence[Outcome]) -> Iterator[str]:
     odds = 1000 * sum(one.weight * one.seconds for one in found) / weight
     took = sorted(one.seconds for one in found)
     yield f"ONE VERDICT, processor time: mean at the documented odds {odds:.2f} ms  {_mark(odds <= 1)}"
-    yield f"  over all bookings here, most of them wrong: mean {1000 * fmean(took):.2f} ms, median {_middle(took):.2f} ms"
+    yield f"  over all bookings here, most of them wrong: mean {1000 * fmean(took):.2f} ms, median {_middle(took):.2f}"
 
 
 def _middle(seconds: Sequence[float]) -> float:
