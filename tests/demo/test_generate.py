@@ -68,7 +68,7 @@ def test_a_reading_has_the_time_it_was_booked_at(job: Job) -> None:
 
 def test_surveys_are_closed_with_what_the_program_closes_them_with(job: Job) -> None:
     for survey in (job.surveys[0], job.surveys[30], job.surveys[-2]):
-        made = closing_data(survey.route, survey.state, survey.id, None)
+        made = closing_data(survey.route, survey.state, survey.id, lambda tape, extensometer: None)
         assert survey.logs[0].records[-1].data == made
 
 
