@@ -111,8 +111,7 @@ class Sitting:
 
     def resume(self) -> None:
         """Take up the newest log that is not closed, or go on from it in a new file; what is shown counts as saved."""
-        for path in paths(self.folder, self.spare):
-            log = read_log(path)
+        for log in together([read_log(path) for path in paths(self.folder, self.spare)]).logs:
             if log.closed and not log.problems:
                 self._shown(log.records)
         for path in reversed(paths(self.folder, self.spare)):
