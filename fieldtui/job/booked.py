@@ -56,7 +56,7 @@ def booked(survey: Survey, labels: Mapping[str, str]) -> Iterator[Booked]:
             figures={slot: entry.typed for slot, entry in booking.slots.items()},
             outcome=booking.outcome or (STRUCK if any(one.who for one in booking.struck) else UNFINISHED),
             reason=booking.reason,
-            note="; ".join(note.text for note in survey.state.notes if (note.station, note.chord) == target.key),
+            note="; ".join(note.text for note in survey.state.notes if note.line == target.line),
             struck=booking.struck,
             place=_place(booking),
         )

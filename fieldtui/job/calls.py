@@ -17,6 +17,7 @@ from decimal import Decimal
 
 from fieldtui.job.history import Row
 from fieldtui.job.journal import Journals
+from fieldtui.job.names import Names
 from fieldtui.job.survey import Survey
 from fieldtui.reduction import LevelState
 from fieldtui.route import ChordKey, Level
@@ -111,18 +112,25 @@ def has_left(state: State, target: Target) -> bool:
     booking = state.bookings.get(target)
     if state.closed or booking is None or booking.ended is None:
         return True
-    if state.ending or (state.going is not None and state.going.key != target.key):
+    if state.ending or (state.going is not None and state.going.line != target.line):
         return True
-    later = [entry for one in state.bookings.values() if one.target.key != target.key for entry in one.slots.values()]
-    later += [one.ended for one in state.bookings.values() if one.target.key != target.key and one.ended is not None]
+    later = [entry for one in state.bookings.values() if one.target.line != target.line for entry in one.slots.values()]
+    later += [one.ended for one in state.bookings.values() if one.target.line != target.line and one.ended is not None]
     return any(entry.read_order > booking.ended.read_order for entry in later)
 
 
-def tellings(surveys: Iterable[Survey], journals: Journals) -> Iterator[CallTold]:
-    """Everybody who was told, in surveys and between them."""
+def tellings(surveys: Iterable[Survey], journals: Journals, names: Names) -> Iterator[CallTold]:
+    """Everybody who was told, in surveys and between them; chords by their present names."""
     for survey in surveys:
-        yield from survey.state.calls
-    yield from journals.calls
+        yield from renamed(survey.state.calls, names)
+    yield from renamed(journals.calls, names)
+
+
+def renamed(calls: Iterable[CallTold], names: Names) -> Iterator[CallTold]:
+    """Tellings with the chord by its present name, whatever it was called when they were booked."""
+    for one in calls:
+        station, chord = names.chord((one.station, one.chord), one.entry.read_at)
+        yield replace(one, station=station, chord=chord)
 
 
 def _of_chord(several: Sequence[Seen], told: Sequence[CallTold]) -> Iterator[Call]:

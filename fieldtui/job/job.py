@@ -143,7 +143,7 @@ class Job:
     @cached_property
     def calls(self) -> tuple[Call, ...]:
         """Every call that a level has opened, the oldest first, with who was told of it."""
-        return calls_of(seen_in(self._history, self.counting), tellings(self.counting, self.journals))
+        return calls_of(seen_in(self._history, self.counting), tellings(self.counting, self.journals, self._names))
 
     def open_calls(self) -> tuple[Call, ...]:
         """Calls of which somebody has still to be told, the oldest first."""

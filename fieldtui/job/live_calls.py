@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from fieldtui.job.calls import Call, Seen, calls_of, has_left, seen_in, tellings
+from fieldtui.job.calls import Call, Seen, calls_of, has_left, renamed, seen_in, tellings
 from fieldtui.job.job import Job
 from fieldtui.job.live import assess_chord
+from fieldtui.job.names import Names
 
 if TYPE_CHECKING:
     from fieldtui.job.walk import Walk
@@ -17,8 +18,9 @@ def calls_with(job: Job, walk: Walk) -> tuple[Call, ...]:
     """Every call, the oldest first, those already told of as well. Practice opens none."""
     others = [survey for survey in job.counting if survey.id != walk.survey]
     rows = (row for row in job.history() if row.booked.survey != walk.survey)
-    own = () if walk.practice else tuple(_own(walk))
-    told = [*tellings(others, job.journals), *walk.state.calls]
+    names = job.account.names
+    own = () if walk.practice else tuple(_own(walk, names))
+    told = [*tellings(others, job.journals, names), *renamed(walk.state.calls, names)]
     return calls_of([*seen_in(rows, others), *own], told)
 
 
@@ -27,7 +29,7 @@ def open_calls_with(job: Job, walk: Walk) -> tuple[Call, ...]:
     return tuple(call for call in calls_with(job, walk) if call.untold)
 
 
-def _own(walk: Walk) -> Iterator[Seen]:
+def _own(walk: Walk, names: Names) -> Iterator[Seen]:
     for target, booking in walk.state.bookings.items():
         if not target.is_chord or not booking.was_read or booking.read_at is None:
             continue
@@ -35,7 +37,7 @@ def _own(walk: Walk) -> Iterator[Seen]:
         if assessment is not None and assessment.levels:
             _, chord = walk.place(target)
             yield Seen(
-                target.key,
+                names.chord(target.key, booking.read_at),
                 walk.survey,
                 walk.label,
                 booking.read_at,

@@ -86,7 +86,7 @@ class Verdicts:
 
     def latest(self) -> tuple[Judged, ...]:
         """The last complete booking of each chord."""
-        return tuple({one.booking.target.key: one for one in self._judged}.values())
+        return tuple({one.booking.target.line: one for one in self._judged}.values())
 
     def hole_twice(self, state: State, booking: Booking) -> bool:
         """Whether the spread of what is expected is so wide that a hole misread by one would look like movement."""
@@ -106,13 +106,13 @@ class Verdicts:
         earlier = [one for one in self._judged if (one.booking.read_at or self._begun) <= at]
         others: dict[tuple[str, str], Other] = {}
         for one in earlier:
-            if one.other is not None and one.booking.target.key != target.key:
-                others.pop(one.booking.target.key, None)
-                others[one.booking.target.key] = one.other
+            if one.other is not None and one.booking.target.line != target.line:
+                others.pop(one.booking.target.line, None)
+                others[one.booking.target.line] = one.other
         again = tuple(
             one.length
             for one in earlier
-            if one.booking.target.key == target.key and one.booking.target.reading < target.reading
+            if one.booking.target.line == target.line and one.booking.target.reading < target.reading
         )
         temperatures = tuple(
             one.booking.temperature

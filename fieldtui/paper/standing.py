@@ -15,6 +15,7 @@ from decimal import Decimal
 from fieldtui.job import Survey
 from fieldtui.paper.rows import Row
 from fieldtui.paper.times import stamp
+from fieldtui.route import line_of
 from fieldtui.survey import Booking, Target, number
 
 Values = frozenset[tuple[str, Decimal | None]]
@@ -45,11 +46,11 @@ class Standing:
         self._places = _places(survey)
         self._of: dict[tuple[str, str], list[Booking]] = {}
         for target, booking in sorted(survey.state.bookings.items()):
-            self._of.setdefault(target.key, []).append(booking)
+            self._of.setdefault(target.line, []).append(booking)
 
     def found(self, row: Row) -> Booked | None:
         """The booking of a row that is booked already, or None."""
-        for booking in self._of.get((row.station, row.chord), ()):
+        for booking in self._of.get(line_of((row.station, row.chord)), ()):
             same = _same_reading(booking, row) if row.was_read else booking.outcome == row.outcome
             if same and booking.finished and booking.target in self._places:
                 return Booked(booking, self._places[booking.target])
@@ -57,14 +58,14 @@ class Standing:
 
     def begun(self, row: Row) -> Booked | None:
         """A booking that a kill left half written, to be completed with this row; None where there is none."""
-        for booking in self._of.get((row.station, row.chord), ()):
+        for booking in self._of.get(line_of((row.station, row.chord)), ()):
             if not booking.finished and booking.slots and row.was_read and _part_of(booking, row):
                 return Booked(booking, self._places[booking.target])
         return None
 
     def last_reading(self, station: str, chord: str, part: str) -> int:
         """The number of the newest booking of a chord, or of the frame or zero in a part; 0 where there is none."""
-        own = self._of.get((station, chord), ())
+        own = self._of.get(line_of((station, chord)), ())
         return max((booking.target.reading for booking in own if booking.target.part == part), default=0)
 
 

@@ -28,6 +28,7 @@ from fieldtui.paper.table import Line, Table, read_sheet
 from fieldtui.paper.takeover import NEEDED, WANTED, Earlier, read_earlier
 from fieldtui.paper.times import stamp
 from fieldtui.paper.writing import drafts
+from fieldtui.route import line_of
 from fieldtui.survey import State, fold, number
 
 Write = Callable[[str], None]
@@ -188,7 +189,13 @@ def _data(one: Earlier, unit: str) -> Mapping[str, Any]:
 
 def _key(one: Earlier) -> _Key:
     """What makes two rows the same length of the same reading."""
-    return (one.station, one.chord, stamp(one.time), str(number(one.length).normalize()), one.tape, one.extensometer)
+    return (
+        *line_of((one.station, one.chord)),
+        stamp(one.time),
+        str(number(one.length).normalize()),
+        one.tape,
+        one.extensometer,
+    )
 
 
 def _standing(job: Job) -> dict[_Key, Place]:
@@ -199,6 +206,7 @@ def _standing(job: Job) -> dict[_Key, Place]:
             if record.kind == "earlier":
                 data = record.data
                 value = str(number(data["length"]).normalize())
-                key = (data["station"], data["chord"], data["read_at"], value, data["tape"], data["extensometer"])
+                place = line_of((data["station"], data["chord"]))
+                key = (*place, data["read_at"], value, data["tape"], data["extensometer"])
                 found.setdefault(key, Place(log.id, log.path.name, record.seq))
     return found

@@ -18,7 +18,7 @@ from typing import ClassVar, Literal
 
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.sources import OFFSET, Source, standard_uncertainty
-from fieldtui.route.model import ChordKey
+from fieldtui.route.model import ChordKey, turned
 
 _DAY = timedelta(days=1)
 
@@ -138,8 +138,9 @@ class Ground:
     EMPTY: ClassVar[Ground]
 
     def chord(self, key: ChordKey) -> ChordGround:
-        """What is known of a chord; without segments if it was never read."""
-        return self.chords.get(key, _NEVER_READ)
+        """What is known of a chord, named from either end; without segments if it was never read."""
+        known = self.chords.get(key)
+        return known if known is not None else self.chords.get(turned(key), _NEVER_READ)
 
 
 _NEVER_READ = ChordGround()

@@ -29,6 +29,8 @@ from fieldtui.route.model import (
     Tape,
     Uncertainty,
     Units,
+    line_of,
+    turned,
 )
 from fieldtui.route.problem import Problem, RouteRefused
 from fieldtui.route.read import load_route, parse_route
@@ -53,6 +55,8 @@ __all__ = [
     "Tape",
     "Uncertainty",
     "Units",
+    "line_of",
     "load_route",
     "parse_route",
+    "turned",
 ]

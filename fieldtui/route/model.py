@@ -23,6 +23,18 @@ ChordKey = tuple[str, str]
 """(station name, chord name as the route writes it)."""
 
 
+def turned(key: ChordKey) -> ChordKey:
+    """The same chord by the name that it has from its other end."""
+    station, chord = key
+    hook, dash, far = chord.partition("-")
+    return (station, f"{far}-{hook}") if dash else key
+
+
+def line_of(key: ChordKey) -> ChordKey:
+    """One name for the line between two anchors, whichever end it is named from: to find it by, not to show."""
+    return min(key, turned(key))
+
+
 @dataclass(frozen=True, slots=True)
 class Units:
     """The units of a route and how many decimals a length is shown with."""

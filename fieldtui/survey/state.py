@@ -17,6 +17,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from fieldtui.reduction import Figures
+from fieldtui.route import line_of
 from fieldtui.survey.call import CallTold
 from fieldtui.survey.entered import Entry, Place
 from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target
@@ -126,6 +127,11 @@ class Note:
     station: str = ""
     chord: str = ""
 
+    @property
+    def line(self) -> tuple[str, str]:
+        """As a target's."""
+        return line_of((self.station, self.chord))
+
 
 @dataclass(frozen=True, slots=True)
 class State:
@@ -158,8 +164,9 @@ class State:
         return None if entry is None else entry.typed
 
     def readings(self, key: tuple[str, str]) -> tuple[Booking, ...]:
-        """All bookings of one chord in this survey, in order of their number."""
-        found = [booking for target, booking in self.bookings.items() if target.is_chord and target.key == key]
+        """All bookings of one chord in this survey, read from either end, in order of their number."""
+        wanted = line_of(key)
+        found = [booking for target, booking in self.bookings.items() if target.is_chord and target.line == wanted]
         return tuple(sorted(found, key=lambda booking: booking.target.reading))
 
     def last_temperature(self) -> Decimal | None:

@@ -104,8 +104,8 @@ def _next_chord(route: Route, state: State) -> Target | None:
     planned = list(_planned(route))
     start = 0
     if state.last is not None:
-        keys = [target.key for target in planned]
-        start = keys.index(state.last.key) + 1 if state.last.key in keys else 0
+        lines = [target.line for target in planned]
+        start = lines.index(state.last.line) + 1 if state.last.line in lines else 0
     return next((target for target in planned[start:] if not _finished(state, target)), None)
 
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from fieldtui.route import line_of
+
 Part = Literal["", "start", "between", "end"]
 
 FRAME = "frame"
@@ -48,6 +50,11 @@ class Target:
     def key(self) -> tuple[str, str]:
         """(station, chord): what two bookings of one chord have in common."""
         return (self.station, self.chord)
+
+    @property
+    def line(self) -> tuple[str, str]:
+        """As `key`, and the same for a chord read from its other end."""
+        return line_of(self.key)
 
     def again(self) -> Target:
         """The next reading of the same thing."""

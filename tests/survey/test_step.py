@@ -95,3 +95,10 @@ def test_a_struck_zero_is_asked_for_again_and_one_set_right_is_not(route, pages)
 def test_a_closed_survey_has_no_prompt(route, pages):
     pages.add("closed")
     assert walked(route, pages) == ("closed", "")
+
+
+def test_a_chord_read_from_its_other_end_is_dealt_with(route, pages, first, second):
+    pages.start().chord(Target("A", "R-L"))
+    assert first not in missing(route, pages.state)
+    assert next_step(route, pages.state).target == second
+    assert [booking.target.chord for booking in pages.state.readings(("A", "L-R"))] == ["R-L"]
