@@ -67,7 +67,7 @@ class StartDesk(ListDesk):
         for survey in self.job.unclosed:
             what = "practice survey" if survey.scope == PRACTICE else "survey"
             state = f"begun {local_time(self.job.route, survey.started)}" + (
-                ", open elsewhere" if survey.locked else ""
+                ", open in another program" if survey.locked else ""
             )
             items.append(Item(f"resume {what} {survey.label}", partial(self._resume, survey), state))
             items.append(Item(f"close {what} {survey.label} as it is", partial(self._close, survey)))

@@ -66,7 +66,7 @@ class Terminal:
     def text(self) -> str:
         return "\n".join(line.rstrip() for line in self.screen.display)
 
-    def wait_for(self, words: str, seconds: float = 8.0) -> str:
+    def wait_for(self, words: str, seconds: float = 30.0) -> str:
         """The screen's text as soon as these words stand on it."""
         end = time.monotonic() + seconds
         while words not in self.text():
@@ -75,7 +75,7 @@ class Terminal:
             self.pump(0.05)
         return self.text()
 
-    def wait_without(self, words: str, seconds: float = 15.0) -> None:
+    def wait_without(self, words: str, seconds: float = 30.0) -> None:
         end = time.monotonic() + seconds
         while words in self.text():
             assert time.monotonic() < end, f"{words!r} stayed; the screen is\n{self.text()}"
@@ -85,7 +85,7 @@ class Terminal:
         os.kill(self.process.pid, how)
         return self.ended()
 
-    def ended(self, seconds: float = 15.0) -> int:
+    def ended(self, seconds: float = 30.0) -> int:
         """The exit status, once the program has ended; what it printed last is on the screen."""
         end = time.monotonic() + seconds
         while self.process.poll() is None:

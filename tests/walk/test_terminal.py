@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import time
 from collections.abc import Iterator
@@ -22,9 +23,16 @@ BURST = "320\n12.34\n12.36\n12,31\n9.5\n"
 CROWN = "240\n12.34\n12.36\n12,31\n9.5\n"
 
 
+@pytest.fixture(scope="module")
+def laid(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A job with a past, laid once and copied for each test."""
+    return with_past(lay(tmp_path_factory.mktemp("laid"))).parent
+
+
 @pytest.fixture
-def route(tmp_path: Path) -> Path:
-    return with_past(lay(tmp_path))
+def route(laid: Path, tmp_path: Path) -> Path:
+    shutil.copytree(laid, tmp_path / "job")
+    return tmp_path / "job" / "heading.toml"
 
 
 @pytest.fixture
