@@ -78,10 +78,10 @@ def keys(number: int) -> tuple[str, ...]:
 
 def test_the_whole_survey_in_one_burst(walk: Terminal, route: Path) -> None:
     chord = BURST + "\n"
-    walk.type(START + "0.00\n" + "\n" + chord + CROWN + "\n\n" + chord + "\n1\n")
+    walk.type(START + "0.00\n" + "\n" + chord + CROWN + "\n\n" + chord + "\n1\n1\n")
     walk.wait_for("The survey is closed")
     assert state(route).closed
-    walk.type("\n\n")
+    walk.type("\n1\n")
     assert walk.ended() == 0
     assert walk.is_clean()
 
