@@ -91,6 +91,8 @@ def test_of_several_readings_in_a_survey_the_last_that_agrees_counts(shelf):
     job = shelf.job
     assert marks(job) == [GOOD, BESIDE, GOOD, GOOD, DOUBTFUL]
     assert [float(row.since_last.value) for row in rows_of(job)[1:3]] == [-1.0, -0.9]
+    # the second reading of the last survey is held against the survey before, not against its own first
+    assert float(rows_of(job)[4].since_last.value) == pytest.approx(-25.1)
     assert len(list(job.readings())) == 4
     (segment,) = job.ground().chord(("A", "L-R")).segments
     assert [float(past.length.value) for past in segment.readings] == [8000.0, 7999.1, 7998.9]

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.job import assess_chord, load_job, logs_folder, open_calls_with
+from fieldtui.paper.taking import take_over
 from fieldtui.route import line_of, load_route, turned
 from fieldtui.survey import Target
 from harness.jobs import Ticking, answer_start, begin, book_chord, lay, resume, with_past
@@ -88,15 +89,15 @@ def test_a_call_of_a_survey_begun_before_the_change_is_one_with_that_of_the_past
     walk = begin(path, Ticking(NOW + timedelta(hours=8)))
     answer_start(walk)
     book_chord(walk, "319", "20.00", "20.00", "20.00")
+    walk.go_to_end()
+    walk.call(before[0], before[0].tell[0], "EF", "radio")
     walk.leave()
     swap(path)
     walk = resume(path, Ticking(NOW + timedelta(hours=9)))
     assert walk.job is not None
     now = open_calls_with(walk.job, walk)
-    assert [(call.level, call.survey) for call in now] == [(call.level, call.survey) for call in before]
+    assert [(call.level, call.survey) for call in now] == [(call.level, call.survey) for call in before[1:]]
     assert {call.chord for call in now} == {"R-L"}
-    walk.call(now[0], "shift engineer", "EF", "radio")
-    assert len(open_calls_with(walk.job, walk)) == len(now) - 1
 
 
 def test_a_row_that_is_booked_already_adds_nothing_after_the_change(tmp_path: Path):
@@ -107,3 +108,14 @@ def test_a_row_that_is_booked_already_adds_nothing_after_the_change(tmp_path: Pa
     answers(path, text)
     route = load_route(path)
     assert len(load_job(route, logs_folder(route)).history()) == 2
+
+
+def test_a_length_taken_over_already_adds_nothing_after_the_change(tmp_path: Path):
+    path = lay(tmp_path)
+    file = tmp_path / "earlier.csv"
+    file.write_text("station,chord,time,length\nA,L-R,2031-05-01T06:00:00Z,8012.3\n")
+    for _ in range(2):
+        route = load_route(path)
+        take_over(load_job(route, logs_folder(route)), file, lambda _: None)
+        swap(path) if SWAPPED[0] in path.read_text() else None
+    assert len(load_job(route, logs_folder(route)).history()) == 1

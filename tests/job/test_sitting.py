@@ -16,6 +16,7 @@ from fieldtui.job import (
     open_calls_with,
     strikable,
 )
+from fieldtui.job.own_readings import ground_for
 from fieldtui.log import read_log
 from fieldtui.route import load_route
 from fieldtui.survey import EntryRefused, Target
@@ -208,7 +209,15 @@ class TestWalk:
         said = assess_chord(walk, Target("A", "L-R", 2))
         assert float(said.since_baseline.value) == pytest.approx(-5.5, abs=0.01)
         assert said.since_baseline.u < 0.2
-        walk.leave()
+        walk.accept()
+        walk.close()
+        again = begin(path, Ticking(datetime(2031, 5, 8, 8, 0, tzinfo=UTC)))
+        for typed in ("AB", "", "1", "1", "", "1", "0.00", ""):
+            again.book(typed)
+        book_figures(again, "319", "14.50")
+        again.accept()
+        assert ground_for(again, Target("A", "L-R"), ("T2", "X1")) is again.ground
+        again.leave()
 
 
 def survey_with(path, tape, reading, clock=None):
