@@ -16,13 +16,14 @@
 | `fork` | log, h, reason: which of the files that share an id counts |
 | `note` | text |
 
-Times are RFC 3339 with an offset. A record that cannot be understood is told and has no effect; a kind that this
+A `struck` that names a record of a journal takes that declaration back; what is right is declared anew. Times are
+RFC 3339 with an offset. A record that cannot be understood is told and has no effect; a kind that this
 version does not know is counted.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -30,7 +31,7 @@ from typing import Any
 from fieldtui.job import declared as is_
 from fieldtui.job.shapes import SHAPES, wrong_with
 from fieldtui.log import LogFile, Record
-from fieldtui.survey import CallTold, Entry, read_time
+from fieldtui.survey import CallTold, Entry, Place, read_time
 
 JOURNAL = "journal"
 _OF_THE_FILE = frozenset({"log", "route", "closed"})
@@ -52,6 +53,8 @@ class Journals:
     care: list[is_.Care] = field(default_factory=list)
     kept: list[is_.Kept] = field(default_factory=list)
     notes: list[tuple[is_.Written, str]] = field(default_factory=list)
+    taken_back: list[is_.Amendment] = field(default_factory=list)
+    """Strikes of declarations: each names, with a reason, the record of a journal that no longer counts."""
     problems: list[str] = field(default_factory=list)
     unknown: int = 0
 
@@ -62,22 +65,44 @@ def is_journal(log: LogFile) -> bool:
 
 def read_journals(logs: Iterable[LogFile]) -> Journals:
     """What the journals among these logs declare, whatever the order they are given in."""
-    found = Journals()
-    records = [
-        (record.at, log.id, record.seq, record, log) for log in logs if is_journal(log) for record in log.records
-    ]
-    for _, _, _, record, log in sorted(records, key=lambda one: one[:3]):
-        if record.kind in _OF_THE_FILE:
+    journals = [log for log in logs if is_journal(log)]
+    records = [(record.at, log.id, record.seq, record, log) for log in journals for record in log.records]
+    records.sort(key=lambda one: one[:3])
+    ids = {log.id for log in journals}
+    struck = _taken_back([(record, log) for _, _, _, record, log in records], ids)
+    found = Journals(taken_back=list(struck.values()))
+    for _, _, _, record, log in records:
+        if record.kind in _OF_THE_FILE or (log.id, record.seq) in struck or _of_a_journal(record, ids):
             continue
         if record.kind not in SHAPES:
             found.unknown += 1
         elif wrong := wrong_with(record.kind, record.data):
             found.problems.append(f"{log.path.name}, record {record.seq}: {'; '.join(wrong)}")
         else:
-            written = is_.Written(log.id, record.seq, read_time(record.at), str(record.data["by"]))
-            _KINDS[record.kind](found, record, written)
+            _KINDS[record.kind](found, record, _written(record, log))
     found.epochs.sort(key=lambda epoch: (epoch.since, epoch.written.order))
     return found
+
+
+def _taken_back(records: Sequence[tuple[Record, LogFile]], journals: Collection[str]) -> dict[Place, is_.Amendment]:
+    """Records of journals that a later one strikes out: place -> strike. A strike that is struck itself strikes not."""
+    struck: dict[Place, is_.Amendment] = {}
+    for record, log in reversed(records):
+        if record.kind != "struck" or record.data.get("log") not in journals or wrong_with("struck", record.data):
+            continue
+        if (log.id, record.seq) not in struck:
+            strike = _amendment(record, _written(record, log))
+            struck.setdefault(strike.place, strike)
+    return struck
+
+
+def _of_a_journal(record: Record, journals: Collection[str]) -> bool:
+    """Whether it strikes out a record of a journal: that has had its effect already."""
+    return record.kind == "struck" and record.data.get("log") in journals
+
+
+def _written(record: Record, log: LogFile) -> is_.Written:
+    return is_.Written(log.id, record.seq, read_time(record.at), str(record.data["by"]))
 
 
 def _time(data: Mapping[str, Any], name: str) -> datetime | None:
@@ -89,10 +114,13 @@ def _thing(data: Mapping[str, Any]) -> is_.Thing:
 
 
 def _struck(found: Journals, record: Record, written: is_.Written) -> None:
+    found.amendments.append(_amendment(record, written))
+
+
+def _amendment(record: Record, written: is_.Written) -> is_.Amendment:
     data = record.data
     settles = frozenset((one["log"], one["seq"]) for one in data.get("settles", ()))
-    place = (data["log"], data["seq"])
-    found.amendments.append(is_.Amendment(written, place, data.get("typed"), data["reason"], settles, record))
+    return is_.Amendment(written, (data["log"], data["seq"]), data.get("typed"), data["reason"], settles, record)
 
 
 def _baseline(found: Journals, record: Record, written: is_.Written) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harness.shelf import Read, moved, place_of, rows_of
+from harness.shelf import Read, day, moved, place_of, rows_of, stamp
 
 
 @pytest.fixture
@@ -114,3 +114,37 @@ def test_a_wrong_tape_of_a_whole_survey_is_set_right(shelf):
     shelf.journal(2, ("struck", {"log": log.id, "seq": seq, "reason": "T1 was in the box", "typed": "T1"}))
     assert [row.segment for row in rows_of(shelf.job)] == [1, 1]
     assert moved(shelf.job) == [None, -1.0]
+
+
+class TestDeclarationsTakenBack:
+    def renewal(self, shelf):
+        shelf.survey(0, Read("L-R", "8000.00"))
+        shelf.survey(2, Read("L-R", "7999.00"))
+        replaced = {"station": "A", "anchor": "R", "event": "replaced", "at": stamp(day(1))}
+        return shelf.journal(3, ("anchor", replaced))
+
+    def test_a_declaration_is_taken_back_by_a_later_journal(self, shelf):
+        journal = self.renewal(shelf)
+        assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
+        shelf.journal(4, ("struck", {"log": journal.id, "seq": 2, "reason": "it was anchor K"}))
+        job = shelf.job
+        assert [row.segment for row in rows_of(job)] == [1, 1]
+        assert (job.problems, job.journals.anchors, job.journals.amendments) == ((), [], [])
+        assert [one.reason for one in job.journals.taken_back] == ["it was anchor K"]
+
+    def test_and_counts_again_when_that_is_taken_back(self, shelf):
+        journal = self.renewal(shelf)
+        back = shelf.journal(4, ("struck", {"log": journal.id, "seq": 2, "reason": "it was anchor K"}))
+        shelf.journal(5, ("struck", {"log": back.id, "seq": 2, "reason": "it was R after all"}))
+        assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
+
+    def test_an_amendment_of_a_survey_is_taken_back_likewise(self, misread):
+        shelf, log = misread
+        journal = shelf.journal(2, amended(log, "319"))
+        shelf.journal(3, ("struck", {"log": journal.id, "seq": 2, "reason": "the book says 318"}))
+        assert moved(shelf.job) == [None, -26.0]
+
+    def test_a_wrong_strike_takes_nothing_back(self, shelf):
+        journal = self.renewal(shelf)
+        shelf.journal(4, ("struck", {"log": journal.id, "seq": 2, "reason": ""}))
+        assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
