@@ -9,14 +9,14 @@ Nothing is written or judged here.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from fieldtui.job import SURVEY, Job, Survey
 from fieldtui.paper.rows import Row
-from fieldtui.paper.standing import Booked, Standing, same_rows
+from fieldtui.paper.standing import Booked, Standing, sameness
 from fieldtui.route import Route
 from fieldtui.survey import FRAME, Target
 from fieldtui.survey.target import Part
@@ -119,13 +119,13 @@ def plan(job: Job, rows: Sequence[Row]) -> tuple[tuple[Sitting, ...], tuple[Refu
             refused += [Refused(row, what, "give these rows a label of their own") for row in own]
             continue
         survey = there[0] if there else None
-        placed = [row for row in own if survey is None or _known(survey.route, row)]
-        todo = "give these rows a label of their own"
-        refused += [
-            Refused(row, f"survey {label} was begun with a route that has no such chord", todo)
-            for row in own
-            if row not in placed
-        ]
+        placed = []
+        for row in own:
+            if survey is None or _known(survey.route, row):
+                placed.append(row)
+            else:
+                what = f"survey {label} was begun with a route that has no such chord"
+                refused.append(Refused(row, what, "give these rows a label of their own"))
         if placed:
             sittings.append(_sitting(job, survey, label, placed, hand))
     return tuple(sittings), tuple(refused)
@@ -153,16 +153,15 @@ def _sitting(job: Job, survey: Survey | None, label: str, rows: Sequence[Row], h
     first, last = _span(survey, rows)
     in_use, assumed = _at_first(job.route, survey, rows, hand)
     used: dict[tuple[str, str, str], int] = {}
-    seen: dict[tuple[str, str], list[Row]] = {}
+    seen: dict[Hashable, int] = {}
     planned: list[Planned] = []
     for row in rows:
         for what in INSTRUMENTS:
             if what in row.said:
                 in_use[what] = row.said[what]
                 assumed.pop(what, None)
-        twins = seen.setdefault((row.station, row.chord), [])
-        twin = next((other.line for other in twins if same_rows(row, other)), None)
-        twins.append(row)
+        first_line = seen.setdefault(sameness(row), row.line)
+        twin = first_line if first_line != row.line else None
         booked = standing.found(row) if standing is not None else None
         begun = standing.begun(row) if standing is not None and booked is None and twin is None else None
         there = booked or begun

@@ -8,7 +8,7 @@ or extensometer that the sheet does not name is not compared.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -74,14 +74,11 @@ def values(slots: Mapping[str, str]) -> Values:
     return frozenset((slot, number(typed) if typed.strip() else None) for slot, typed in slots.items())
 
 
-def same_rows(row: Row, other: Row) -> bool:
-    """Whether two rows of a sheet book the same reading."""
-    return (
-        (row.station, row.chord, row.outcome) == (other.station, other.chord, other.outcome)
-        and (stamp(row.time) == stamp(other.time) or not row.was_read)
-        and values(row.slots) == values(other.slots)
-        and all(row.said.get(what, "") == other.said.get(what, "") for what in ("tape", "extensometer"))
-    )
+def sameness(row: Row) -> Hashable:
+    """What two rows of a sheet have in common if they book the very same reading."""
+    instruments = tuple(row.said.get(what, "") for what in ("tape", "extensometer"))
+    time = stamp(row.time) if row.was_read else ""
+    return (row.station, row.chord, row.outcome, time, values(row.slots), instruments)
 
 
 def _same_reading(booking: Booking, row: Row) -> bool:

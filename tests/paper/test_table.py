@@ -72,6 +72,13 @@ def test_a_sheet_that_cannot_be_read_as_a_whole_is_refused(text: str, word: str)
         read_table(text, "s.csv", A, B)
 
 
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "'"])
+def test_a_cell_that_would_start_a_formula_has_an_apostrophe_in_front(start: str) -> None:
+    assert guarded(f"{start}1") == f"'{start}1"
+    assert unguarded(f"'{start}1") == f"{start}1"
+    assert unguarded("'tis text") == "'tis text"
+
+
 @given(st.text())
 def test_no_cell_of_text_starts_a_formula_and_nothing_is_lost(text: str) -> None:
     cell = guarded(text)
