@@ -90,3 +90,13 @@ def test_a_higher_level_is_wider() -> None:
     assert wide.low is not None
     assert narrow.low is not None
     assert wide.low < narrow.low < found.end
+
+
+def test_an_end_value_out_of_sight_is_no_bound() -> None:
+    """A straight line with a hint of a bend: the end is somewhere, a hundred times as far as what was measured."""
+    t = np.linspace(1, 10, 10)
+    one = Course.of(100 * t / (400 + t), t, u=0.0002)
+    found = fit(HYPERBOLIC, one)
+    assert abs(found.end - 100) < 20
+    assert end_interval(found).high is None
+    assert end_interval(fit(HYPERBOLIC, Course.of(100 * t / (20 + t), t, u=0.0002))).bounded

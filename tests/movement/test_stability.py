@@ -54,6 +54,7 @@ def test_speeding_up_is_not_falling_however_slow_it_is() -> None:
     [
         (19.0, Interval(19.2, 20.5), "yes"),
         (19.0, Interval(19.2, 21.5), "cannot tell"),
+        (18.5, Interval(19.2, 20.5), "cannot tell"),
         (15.0, Interval(19.2, 21.5), "no"),
         (19.0, Interval(19.2, None), "cannot tell"),
         (-19.0, Interval(-20.5, -19.2), "yes"),

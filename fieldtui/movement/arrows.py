@@ -1,0 +1,185 @@
+"""Displacements of a station's anchors drawn on its section as arrows, with a scale for the arrows and one for the
+section, in text.
+
+    o  an anchor where the route has it      dotted lines  chords that were read      an arrow  where it has moved to
+
+Looking towards rising chainage. Arrows are lengthened, all alike, so that the longest is a quarter of the drawing; a
+displacement within its uncertainty has no head, for there is nothing to point at. Pure: the same data and size give
+the same lines.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Mapping, Sequence
+from math import atan2, hypot, pi, sqrt
+
+from fieldtui.movement.canvas import ACROSS, DOWN, Canvas, Line, Lines
+from fieldtui.movement.displacement import Displacements, NoDisplacements
+from fieldtui.movement.scale import nice_step
+from fieldtui.movement.station import StationMoved
+from fieldtui.reduction import show_u
+from fieldtui.route import Route, Units
+
+_HEADS = "→↗↑↖←↙↓↘"
+_LONGEST = 0.25
+_MARGIN = 2
+Place = tuple[float, float]
+
+
+def draw_arrows(moved: StationMoved, units: Units, coverage: float, width: int, height: int) -> Lines:
+    """Exactly `height` lines of `width` cells: section and arrows, below them the two scales."""
+    found = moved.found
+    if width < 20 or height < 8:
+        return _words("too small a window to draw in", width, height)
+    if isinstance(found, NoDisplacements):
+        return _words(found.why, width, height)
+    places = {
+        one.name: (float(one.across), float(one.up)) for one in moved.station.anchors if one.name in found.anchors
+    }
+    sheet = _Sheet(places, width, height - 1)
+    for chord in moved.chords:
+        hook, far = chord.split("-")
+        sheet.canvas.line(sheet.dot(places[hook]), sheet.dot(places[far]), "other", every=3)
+    longest = max(hypot(*found.of(name)) for name in found.anchors)
+    shown = longest if longest > 0 else 1.0
+    dots_each = _LONGEST * min(width * ACROSS, (height - 1) * DOWN) / shown
+    for name in found.anchors:
+        _arrow(sheet, places[name], found.of(name), dots_each, clear=_clear(found, name, coverage))
+    for name, place in places.items():
+        sheet.anchor(name, place)
+    return [*sheet.canvas.lines(), _scales(sheet, dots_each, shown, units, width)]
+
+
+class _Sheet:
+    """The section on a canvas, one scale in both directions, in the middle."""
+
+    def __init__(self, places: Mapping[str, Place], width: int, height: int) -> None:
+        self.canvas = Canvas(width, height)
+        across, up = [x for x, _ in places.values()], [y for _, y in places.values()]
+        # arrows and names need room around the anchors
+        room = (width * (1 - _LONGEST) - 2 * _MARGIN) * ACROSS, (height * (1 - _LONGEST) - _MARGIN) * DOWN
+        spans = max(across) - min(across), max(up) - min(up)
+        self.dots_each = min(size / span for size, span in zip(room, spans, strict=True) if span > 0)
+        self._middle = (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
+        self._centre = width * ACROSS / 2, height * DOWN / 2
+
+    def dot(self, place: Place) -> tuple[float, float]:
+        return (
+            self._centre[0] + (place[0] - self._middle[0]) * self.dots_each,
+            self._centre[1] - (place[1] - self._middle[1]) * self.dots_each,
+        )
+
+    def anchor(self, name: str, place: Place) -> None:
+        """Its mark, and its name on the side away from the middle."""
+        x, y = self.dot(place)
+        column, row = round(x) // ACROSS, round(y) // DOWN
+        self.canvas.sign(column, row, "o", "anchor")
+        left = place[0] < self._middle[0]
+        for start, line in (
+            (column - len(name) - 1 if left else column + 2, row),
+            (column - len(name) // 2, row - 1),
+            (column - len(name) // 2, row + 1),
+        ):
+            if self.canvas.free(start, line, len(name)):
+                self.canvas.text(start, line, name, "anchor")
+                return
+
+
+def _arrow(sheet: _Sheet, place: Place, moved: Place, dots_each: float, *, clear: bool) -> None:
+    x, y = sheet.dot(place)
+    tip = x + moved[0] * dots_each, y - moved[1] * dots_each
+    sheet.canvas.line((x, y), tip, "main")
+    if clear:
+        turn = round(atan2(moved[1], moved[0]) / (pi / 4)) % len(_HEADS)
+        sheet.canvas.sign(round(tip[0]) // ACROSS, round(tip[1]) // DOWN, _HEADS[turn], "main")
+
+
+def _clear(found: Displacements, name: str, coverage: float) -> bool:
+    """Whether an anchor has moved more than its expanded uncertainty along the way it moved."""
+    across, up = found.of(name)
+    size = hypot(across, up)
+    if size == 0:
+        return False
+    first = 2 * found.anchors.index(name)
+    part = found.covariance[first : first + 2, first : first + 2]
+    along = (across / size, up / size)
+    variance = float(sum(along[i] * along[j] * part[i, j] for i in (0, 1) for j in (0, 1)))
+    return bool(size > coverage * sqrt(max(variance, 0.0)))
+
+
+def _scales(sheet: _Sheet, dots_each: float, longest: float, units: Units, width: int) -> Line:
+    """A bar for the arrows and one for the section, each a round length."""
+    bars = []
+    for name, each, unit, size in (
+        ("moved", dots_each, units.small, longest / 2),
+        ("section", sheet.dots_each, units.large, width / 8 * ACROSS / sheet.dots_each),
+    ):
+        length = nice_step(size, 1)
+        bars.append(f"├{'─' * max(0, round(length * each / ACROSS) - 2)}┤ {length:g} {unit} {name}")
+    text = f" {'   '.join(bars)}"
+    return [(text[:width].ljust(width), "quiet")]
+
+
+def displacement_lines(moved: StationMoved, route: Route, width: int) -> Lines:
+    """The figures beside the drawing: each anchor's displacement, the closure, and what is assumed."""
+    found, units = moved.found, route.units
+    head = f"{moved.station.name}, {moved.earlier} to {moved.later}, {units.small}, +- with k = {route.coverage_factor}"
+    if isinstance(found, NoDisplacements):
+        return [*_wrapped(head, width, "main"), *_wrapped(found.why, width, "notice")]
+    k = float(route.coverage_factor)
+    rows = [("anchor", "across", "+-", "up", "+-")]
+    for name in found.anchors:
+        (across, up), (u_across, u_up) = found.of(name), found.u(name)
+        places = units.decimals
+        rows.append(
+            (
+                name,
+                f"{round(across, places) + 0:+.{places}f}",
+                show_u(k * u_across, units),
+                f"{round(up, places) + 0:+.{places}f}",
+                show_u(k * u_up, units),
+            )
+        )
+    widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
+    table = ["  ".join(cell.rjust(size) for cell, size in zip(row, widths, strict=True)) for row in rows]
+    lines = [*_wrapped(head, width, "main"), *([(line[:width].ljust(width), "")] for line in table)]
+    for text, role in _checks(found, units):
+        lines += _wrapped(text, width, role)
+    return [*lines, *_wrapped(found.assumption, width, "quiet")]
+
+
+def _checks(found: Displacements, units: Units) -> Sequence[tuple[str, str]]:
+    told: list[tuple[str, str]] = []
+    if found.closure is not None:
+        closure = found.closure
+        word = "closes" if closure.passed else "does not close"
+        told.append(
+            (
+                f"The station {word}: {closure.squares:.1f} over {closure.redundancy} "
+                f"{'chord' if closure.redundancy == 1 else 'chords'} left over (chance {closure.chance:.2g}).",
+                "" if closure.passed else "alarm",
+            )
+        )
+    if found.closure is None or found.closure.redundancy > 1:
+        told += [
+            (
+                f"{one.chord} stands out: {one.value:+.{units.decimals}f} {units.small}, "
+                f"{abs(one.standardised or 0.0):.1f} of its standard deviations.",
+                "notice",
+            )
+            for one in found.residuals
+            if one.stands_out
+        ]
+    if found.unchecked:
+        told.append((found.unchecked, "quiet"))
+    return told
+
+
+def _wrapped(text: str, width: int, role: str) -> Lines:
+    return [[(line.ljust(width), role)] for line in textwrap.wrap(text, max(width, 8))]
+
+
+def _words(text: str, width: int, height: int) -> Lines:
+    lines = _wrapped(text, width, "quiet")[:height]
+    return [*lines, *([(" " * width, "quiet")] for _ in range(height - len(lines)))]
