@@ -83,11 +83,13 @@ def _right_width(width: int) -> int:
 
 
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
-    if width < _NARROW and desk.mode.menu is None and desk.told():
-        return draw_side(desk, width, rows)
-    right_width = _right_width(width)
+    menu = desk.mode.menu
+    alone = width < _NARROW and (menu is not None or desk.told())
+    right_width = width if alone else _right_width(width)
+    right = draw_menu(menu, right_width, rows) if menu is not None else draw_side(desk, right_width, rows)
+    if alone:
+        return right
     left_width = width - right_width - 1
-    right = draw_menu(desk.mode.menu, right_width, rows) if desk.mode.menu else draw_side(desk, right_width, rows)
     gap: Lines = [[(" ", "")] for _ in range(rows)]
     return beside(beside(_left(desk, left_width, rows), gap), right)
 
