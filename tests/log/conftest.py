@@ -1,4 +1,4 @@
-"""The fault bench's small helpers serve here too."""
+"""What the fault bench builds serves here too."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ MOUNTS = """\
 @pytest.mark.parametrize(
     ("folder", "kind", "warned"),
     [
-        ("/work/logs", "ext4", False),
+        ("/far/logs", "ext4", False),
         ("/srv/shared", "nfs4", True),
         ("/srv/shared/job/logs", "nfs4", True),
         ("/srv/sharedness", "ext4", False),
