@@ -1,0 +1,117 @@
+"""A log that has lost a record: what is lost is told with its place, and asked for again."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fieldtui.job import Job, load_job, logs_folder
+from fieldtui.route import load_route
+from fieldtui.survey import Target, frame_target
+from harness.jobs import answer_start, begin, book_chord, lay, resume
+
+LR, LK = Target("A", "L-R"), Target("A", "L-K")
+
+
+def job_of(path: Path) -> Job:
+    route = load_route(path)
+    return load_job(route, logs_folder(route))
+
+
+def spoil(path: Path, **wanted: str) -> int:
+    """One byte of the first record that holds these data becomes another; the number of the record."""
+    (log,) = sorted((path.parent / "logs").glob("*.jsonl"))
+    lines = log.read_bytes().split(b"\n")
+    place = next(n for n, text in enumerate(lines) if all(f'"{k}":"{v}"'.encode() in text for k, v in wanted.items()))
+    lines[place] = lines[place].replace(b'"typed":"', b'"typed":"9', 1)
+    log.write_bytes(b"\n".join(lines))
+    return place
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Two chords read and accepted, the survey left open."""
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    book_chord(walk, "320", "12.30", "12.32", "12.31")
+    book_chord(walk, "240", "12.30", "12.32", "12.31")
+    walk.leave()
+    return path
+
+
+def test_a_figure_that_was_lost_is_asked_for_again_at_once(path: Path):
+    spoil(path, chord="L-R", slot="dial_2")
+    walk = resume(path)
+    assert LR in walk.missing
+    assert (walk.step.kind, walk.step.what, walk.step.target) == ("figure", "dial_2", LR)
+    walk.book("12.32")
+    assert (walk.step.kind, walk.step.target) == ("result", LR)
+    walk.accept()
+    assert LR not in walk.missing
+    assert walk.step.what == "B"
+
+
+def test_what_cannot_be_read_again_is_booked_as_not_read_or_left_for_the_end(path: Path):
+    spoil(path, chord="L-R", slot="dial_2")
+    walk = resume(path)
+    walk.go(Target("B", "L-R"))
+    assert walk.step.what == "B"
+    walk.go_to_end()
+    assert walk.step.kind == "end"
+    assert walk.missing[0] == LR
+    walk.unread(LR, "unsafe")
+    assert LR not in walk.missing
+
+
+def test_another_whole_reading_of_the_chord_is_enough(path: Path):
+    walk = resume(path)
+    walk.go(LR.again())
+    book_chord(walk, "320", "12.30", "12.32", "12.31")
+    walk.leave()
+    spoil(path, chord="L-R", slot="dial_2")
+    walk = resume(path)
+    assert LR not in walk.missing
+    assert walk.step.what == "B"
+
+
+def test_a_frame_that_lost_a_figure_proves_nothing(tmp_path: Path):
+    path = lay(tmp_path, control=True)
+    walk = begin(path)
+    answer_start(walk)
+    for typed in ("199", "18.40", "18.41", "18.40", "12.0", ""):
+        walk.book(typed)
+    book_chord(walk, "320", "12.30", "12.32", "12.31")
+    walk.leave()
+    spoil(path, chord="frame", slot="temperature")
+    assert resume(path).step.target == frame_target("start")
+
+
+def test_the_damage_is_told_with_its_place_and_what_to_do(path: Path):
+    number = spoil(path, chord="L-R", slot="dial_2")
+    (log,) = (path.parent / "logs").glob("*.jsonl")
+    before = log.read_bytes().split(b"\n")[:number]
+    first = sum(len(line) + 1 for line in before)
+    (problem,) = job_of(path).problems
+    assert f"{log.name}, record {number}, bytes {first} to " in problem
+    assert "Resume the survey: what was lost is asked for again." in problem
+    assert f"fieldtui verify {log}" in problem
+
+
+def test_of_a_closed_survey_it_is_not_said_that_it_can_be_resumed(path: Path):
+    walk = resume(path)
+    walk.close()
+    spoil(path, chord="L-R", slot="dial_2")
+    (problem,) = job_of(path).problems
+    assert "esume" not in problem
+    assert "fieldtui gather" in problem
+
+
+def test_after_damage_it_is_not_said_that_nothing_is_booked(path: Path):
+    spoil(path, chord="L-R", slot="dial_2")
+    assert resume(path).saved_text() == "all entries saved"
+
+
+def test_of_a_survey_just_begun_it_is_said_that_nothing_is_booked(tmp_path: Path):
+    assert begin(lay(tmp_path)).saved_text() == "nothing booked yet"
