@@ -85,6 +85,11 @@ class Booking:
         return self.outcome in ("read", "kept")
 
     @property
+    def broken(self) -> bool:
+        """Accepted, and not all its figures are there: a damaged log has lost some."""
+        return self.was_read and not self.figures_in
+
+    @property
     def is_earlier(self) -> bool:
         """A length taken over from before this program was used: no figures of an instrument behind it."""
         return self.outcome == EARLIER
@@ -109,6 +114,16 @@ class Booking:
             if entry is not None and not entry.declined:
                 return entry.read_at
         return None
+
+    @property
+    def read_order(self) -> int:
+        """The running number of the figure that was read last, or of the outcome where it was not read; 0 for a chord
+        without figures.
+        """
+        read = [entry.read_order for entry in self.slots.values() if not entry.declined]
+        if not self.was_read and self.ended is not None and self.target.is_frame:
+            read.append(self.ended.read_order)
+        return max(read, default=0)
 
     def figures(self) -> Figures | None:
         """The raw figures, once all are in."""

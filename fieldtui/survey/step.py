@@ -59,18 +59,16 @@ def next_step(route: Route, state: State, twice: Twice = never) -> Step:
     for question in questions(route):
         if question.what not in state.said:
             return question
-    for target in _proofs(route, "start"):
+    for target in _first_proofs(route):
         if not _finished(state, target):
             return _within(route, state, target, twice)
     if state.going is not None:
         return _within(route, state, state.going, twice)
-    ahead = None if state.ending else _next_chord(route, state)
+    ahead = None if state.ending else _broken(route, state) or _next_chord(route, state)
     if ahead is not None:
         return _within(route, state, ahead, twice)
-    for target in _proofs(route, "end"):
-        if not _finished(state, target):
-            return _within(route, state, target, twice)
-    return Step("end")
+    frame = _closing_frame(state) if route.controls else None
+    return Step("end") if frame is None else _within(route, state, frame, twice)
 
 
 def missing(route: Route, state: State) -> tuple[Target, ...]:
@@ -83,20 +81,42 @@ def _planned(route: Route) -> Iterator[Target]:
         yield Target(station.name, chord.name)
 
 
-def _proofs(route: Route, part: Literal["start", "end"]) -> Iterator[Target]:
-    """What proves the instrument: the zero at the start, the control frame at both ends."""
-    if part == "start":
-        yield zero_target("start")
+def _first_proofs(route: Route) -> Iterator[Target]:
+    """What proves the instrument before anything is read with it: the dial zero and the control frame."""
+    yield zero_target("start")
     if route.controls:
-        yield frame_target(part)
+        yield frame_target("start")
+
+
+def _closing_frame(state: State) -> Target | None:
+    """The control frame at the end, once more where a chord was read after it: it proves only what came before it."""
+    frames = [booking for target, booking in state.bookings.items() if target.is_frame and target.part == "end"]
+    chords = [booking.read_order for target, booking in state.bookings.items() if target.is_chord]
+    last = max(chords, default=0)
+    if any(frame.finished and not frame.broken and frame.read_order > last for frame in frames):
+        return None
+    newest = max(frames, key=lambda frame: frame.target.reading, default=None)
+    if newest is None:
+        return frame_target("end")
+    return newest.target.again() if newest.finished and not newest.broken else newest.target
 
 
 def _finished(state: State, target: Target) -> bool:
-    """Whether any reading of this chord, frame or zero has been accepted or booked as not read."""
+    """Whether any reading of this chord, frame or zero has been accepted and is whole, or is booked as not read."""
     one = state.bookings.get(target)
-    if one is not None and one.finished:
+    if one is not None and one.finished and not one.broken:
         return True
-    return target.is_chord and any(booking.finished for booking in state.readings(target.key))
+    return target.is_chord and any(booking.finished and not booking.broken for booking in state.readings(target.key))
+
+
+def _broken(route: Route, state: State) -> Target | None:
+    """A planned chord that was accepted and of which a damaged log has lost a figure since."""
+    for target in _planned(route):
+        if not _finished(state, target):
+            for booking in state.readings(target.key):
+                if booking.broken:
+                    return booking.target
+    return None
 
 
 def _next_chord(route: Route, state: State) -> Target | None:

@@ -102,3 +102,70 @@ def test_a_chord_read_from_its_other_end_is_dealt_with(route, pages, first, seco
     assert first not in missing(route, pages.state)
     assert next_step(route, pages.state).target == second
     assert [booking.target.chord for booking in pages.state.readings(("A", "L-R"))] == ["R-L"]
+
+
+def test_what_was_read_after_the_closing_frame_asks_for_it_once_more(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.add("go", end=True)
+    pages.chord(frame_target("end"), "199", "18.40")
+    assert walked(controlled, pages) == ("end", "")
+    pages.add("go", **second.data())
+    pages.chord(second)
+    pages.add("go", end=True)
+    step = next_step(controlled, pages.state)
+    assert (step.kind, step.what, step.target) == ("figure", "hole", frame_target("end", 2))
+    pages.chord(frame_target("end", 2), "199", "18.40")
+    assert walked(controlled, pages) == ("end", "")
+
+
+def test_a_chord_begun_and_left_after_the_closing_frame_counts_too(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.add("go", end=True)
+    pages.chord(frame_target("end"), "199", "18.40")
+    pages.figure(second, "dial_1", "20.00")
+    pages.add("go", end=True)
+    assert next_step(controlled, pages.state).target == frame_target("end", 2)
+
+
+def test_a_correction_or_a_chord_not_read_asks_for_no_further_frame(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.add("go", end=True)
+    pages.chord(frame_target("end"), "199", "18.40")
+    pages.figure(first, "dial_3", "20.10")
+    pages.add("accepted", **first.data(), **{"as": "read", "reason": "", "shown": {}})
+    pages.add("unread", **second.data(), outcome="blocked", note="")
+    pages.add("go", end=True)
+    assert walked(controlled, pages) == ("end", "")
+
+
+def test_a_closing_frame_not_read_is_asked_for_once_a_chord_was_read_after_it(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.add("go", end=True)
+    pages.add("unread", **frame_target("end").data(), outcome="blocked", note="")
+    assert walked(controlled, pages) == ("end", "")
+    pages.chord(second)
+    pages.add("go", end=True)
+    assert next_step(controlled, pages.state).target == frame_target("end", 2)
+
+
+def test_a_further_closing_frame_begun_and_left_is_gone_on_with(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.add("go", end=True)
+    pages.chord(frame_target("end"), "199", "18.40")
+    pages.figure(frame_target("end", 2), "hole", "199")
+    assert walked(controlled, pages) == ("end", "")
+    pages.chord(second)
+    pages.add("go", end=True)
+    step = next_step(controlled, pages.state)
+    assert (step.what, step.target) == ("dial_1", frame_target("end", 2))
+
+
+def test_the_order_of_booking_decides_and_no_clock(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.add("go", end=True)
+    pages.chord(frame_target("end"), "199", "18.40")
+    for slot in ("hole", "dial_1", "dial_2", "dial_3", "temperature"):
+        pages.add("figure", **second.data(), slot=slot, typed="20", read_at="2031-05-01T06:00:00Z")
+    pages.add("accepted", **second.data(), **{"as": "read", "reason": "", "shown": {}})
+    pages.add("go", end=True)
+    assert next_step(controlled, pages.state).target == frame_target("end", 2)
