@@ -25,6 +25,7 @@ MORE = 3
 """So many readings beyond a law's own figures, or it is not fitted [this program's own choice]."""
 _NO_MOVEMENT = 0.01
 """Chance at which readings at rest are taken for movement."""
+_APART = "The part of the face and the part of time cannot be told apart by these readings."
 _POOR = 0.001
 """Chance of so wide a scatter where the law and the uncertainties are right."""
 
@@ -114,18 +115,12 @@ def _moved(course: Course) -> bool:
 
 def _after(found: Fit, units: Units) -> str:
     """Why a fit answers nothing, or an empty string."""
-    if found.at_bound:
-        figures = [f"{name} = {value:.3g} {_unit(found.law, name, units)}" for name, value in _bounds(found)]
-        return f"A bound is reached, {', '.join(figures)}: the readings show no such course."
-    if len(found.amplitudes) == 2 and found.amplitudes[0] * found.amplitudes[1] < 0:
-        return "The part of time comes out against the part of the face: the readings cannot tell the two apart."
-    return ""
-
-
-def _bounds(found: Fit) -> Iterator[tuple[str, float]]:
-    for (name, _), value in zip(found.law.shape, found.shape, strict=True):
-        if name in found.at_bound:
-            yield name, value
+    if not found.straight:
+        # bounded or not, an end value made of parts that pull against each other was covered too seldom when measured
+        return "" if found.distinct or found.law.parts == 1 else _APART
+    values = dict(zip(found.law.names[-len(found.shape) :], found.shape, strict=True))
+    figures = [f"{name} = {values[name]:.3g} {_unit(found.law, name, units)}" for name in found.straight]
+    return f"A bound is reached, {', '.join(figures)}: the readings are a straight line, and no end is in sight."
 
 
 def _unit(law: Law, name: str, units: Units) -> str:
@@ -141,6 +136,8 @@ def _remarks(found: Fit, units: Units) -> Iterator[str]:
             "When the face passed is not known: what was lost before the first reading, and so the law's own A, "
             "cannot be told. The end value is counted from the baseline."
         )
+    if not found.distinct:
+        yield "The law's own figures cannot be told from each other; its end value can."
     if _poor(found):
         yield (
             f"The readings scatter about this law {found.scatter**0.5:.1f} times as widely as their uncertainties "

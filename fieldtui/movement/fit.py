@@ -46,6 +46,18 @@ class Fit:
         return self.baseline + sum(self.amplitudes)
 
     @property
+    def straight(self) -> tuple[str, ...]:
+        """Figures of the shape that ran to the upper end: the law is a straight line for all that can be told."""
+        ends = dict(zip(self.law.names[-len(self.shape) :], limits(self.law, self.course), strict=True))
+        values = dict(zip(self.law.names[-len(self.shape) :], self.shape, strict=True))
+        return tuple(name for name in self.at_bound if values[name] ** 2 > ends[name][0] * ends[name][1])
+
+    @property
+    def distinct(self) -> bool:
+        """Whether the law's own figures can be told from each other: none at a bound, no part against another."""
+        return not self.at_bound and min(self.amplitudes) * max(self.amplitudes) >= 0
+
+    @property
     def dof(self) -> int:
         free = len(self.amplitudes) + len(self.shape) + (0 if self.held else 1)
         return len(self.course) - free

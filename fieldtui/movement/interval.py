@@ -28,6 +28,7 @@ LEVEL = 0.95
 OUT_OF_SIGHT = 10.0
 """An end value farther from the last reading than this many times all that was measured is no bound: the law is then a
 straight line for all that the readings can tell [this program's own choice]."""
+_STEP = 0.15
 _AROUND = np.linspace(-6.0, 6.0, 61)
 _COARSER = np.linspace(-6.0, 6.0, 25)
 
@@ -90,14 +91,25 @@ def _far(fit: Fit, reach: float, sign: float) -> Callable[[Array], Array]:
 
 
 def _near(fit: Fit) -> Array:
-    """Shapes around the best one, in steps of its own standard deviations along its covariance's axes."""
+    """Shapes around the best one, in steps of its own standard deviations along its covariance's axes.
+
+    At a bound there is no such deviation: there, in small steps each way.
+    """
     size = len(fit.shape)
+    ends = np.log(limits(fit.law, fit.course))
+    if fit.at_bound:
+        return _around(fit, np.diag(np.full(size, _STEP)), ends)
     own = fit.covariance[-size:, -size:] / np.outer(fit.shape, fit.shape)  # of the logarithms
     values, axes = np.linalg.eigh(own)
+    return _around(fit, np.sqrt(np.maximum(values, 0.0))[:, None] * axes.T, ends)
+
+
+def _around(fit: Fit, axes: Array, ends: Array) -> Array:
+    """Shapes in a grid of steps along these axes (of logarithms), no farther than the ends."""
+    size = len(fit.shape)
     steps = np.meshgrid(*[_AROUND if size == 1 else _COARSER] * size, indexing="ij")
-    moved = np.stack([step.ravel() for step in steps], axis=-1) * np.sqrt(np.maximum(values, 0.0))
-    ends = np.log(limits(fit.law, fit.course))
-    return np.asarray(np.exp(np.clip(np.log(fit.shape) + moved @ axes.T, ends[:, 0], ends[:, 1])))
+    moved = np.stack([step.ravel() for step in steps], axis=-1) @ axes
+    return np.asarray(np.exp(np.clip(np.log(fit.shape) + moved, ends[:, 0], ends[:, 1])))
 
 
 def _at_edge(fit: Fit, shape: Array) -> bool:

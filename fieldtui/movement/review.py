@@ -17,6 +17,7 @@ from fieldtui.job.history import Row
 from fieldtui.movement.acceleration import Bend, speeding_up
 from fieldtui.movement.answer import Answer, answers
 from fieldtui.movement.chord import ChordCourse, course_of
+from fieldtui.movement.interval import Interval
 from fieldtui.movement.inverse_velocity import InversePoint, inverse_velocities
 from fieldtui.movement.stability import Moving, Resting, judge_rest
 from fieldtui.route import ChordKey
@@ -48,12 +49,16 @@ def review(job: Job, key: ChordKey, since: datetime | None = None, faces: Faces 
     pace = known.pace(station) if station is not None else None
     told = answers(chord.course, rule=job.route.stability, pace=pace, units=job.route.units)
     moving = _moving(rows, float(job.route.coverage_factor), bend)
-    # a law that does not fit has no say in whether the end is near
-    ends = [one.end for one in told if one.answers and one.fits and one.end is not None]
+    ends = ends_that_count(told)
     rule = job.route.stability
     rates = [(row.booked.time, -float(row.rate.value), row.rate.u) for row in rows if row.rate is not None]
     resting = judge_rest(moving, ends, rule) if rule is not None else None
     return Review(chord, told, bend, moving, resting, inverse_velocities(rates))
+
+
+def ends_that_count(told: Sequence[Answer]) -> list[Interval]:
+    """The end values that have a say in whether a chord is at rest: those of laws that answer and fit."""
+    return [one.end for one in told if one.answers and one.fits and one.end is not None]
 
 
 def _moving(rows: Sequence[Row], k: float, bend: Bend | None) -> Moving:
@@ -77,7 +82,7 @@ def _moving(rows: Sequence[Row], k: float, bend: Bend | None) -> Moving:
 
 def told_figures(answer: Answer) -> str:
     """A law's own figures with their standard deviations, in one line: `A 12.3 +- 0.4, T 5.1 +- 0.6`."""
-    if answer.fit is None or answer.fit.at_bound:
+    if answer.fit is None or not answer.fit.distinct:
         return ""
     with np.errstate(all="ignore"):
         return ", ".join(f"{name} {value:.3g} +- {sd:.2g}" for name, (value, sd) in answer.fit.figures.items())

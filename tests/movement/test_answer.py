@@ -110,10 +110,23 @@ def test_a_face_that_was_not_booked_or_stood_still() -> None:
     assert "with the face's chainage: 4" in by(FACE_ADVANCE, course(SLOWING, x=some)).refusal
 
 
-def test_time_against_face_is_said() -> None:
-    """Closing with the face, and opening again with time: no law of creep."""
+def test_parts_that_work_against_each_other_are_refused() -> None:
+    """Closing with the face and opening again with time is no law of creep."""
     y = FACE_AND_TIME.columns((10.0, 3.0), T, X) @ np.array([20.0, -4.0])
-    assert "comes out against" in by(FACE_AND_TIME, course(y)).refusal
+    answer = by(FACE_AND_TIME, course(y))
+    assert answer.fit is not None
+    assert not answer.fit.distinct
+    assert answer.refusal == "The part of the face and the part of time cannot be told apart by these readings."
+
+
+def test_a_step_runs_to_the_lower_bound_and_has_an_end() -> None:
+    """All of it closed before the second reading: T is as small as you like, the end value is known."""
+    step = by(EXPONENTIAL, Course.of([0.0, 5.4, 5.1, 4.9, 5.0, 5.1, 4.95], [0, 1, 2, 3, 4, 5, 6], u=0.1))
+    assert step.answers
+    assert step.end is not None
+    assert any("cannot be told from each other" in one for one in step.remarks)
+    assert step.end.low == pytest.approx(5.0, abs=0.35)
+    assert step.end.high == pytest.approx(5.0, abs=0.35)
 
 
 def test_rest_by_the_exponential_law() -> None:

@@ -8,7 +8,7 @@ from fieldtui.job.faces import Faces
 from fieldtui.movement.datum import Fixed
 from fieldtui.movement.displacement import Displacements, NoDisplacements
 from fieldtui.movement.laws import FACE_ADVANCE
-from fieldtui.movement.review import review, told_figures
+from fieldtui.movement.review import ends_that_count, review, told_figures
 from fieldtui.movement.station import moved_anchors
 
 
@@ -56,8 +56,9 @@ def test_laws_that_do_not_fit_have_no_say_in_rest(job: Job, faces: Faces) -> Non
     assert poor
     assert all(any("does not fit" in remark for remark in one.remarks) for one in poor)
     assert all(one.end is not None and (one.end.high or 0) < told.moving.closing for one in poor)
-    assert told.resting is not None
-    assert told.resting.share != "yes"
+    counting = ends_that_count(told.answers)
+    assert counting == [one.end for one in told.answers if one.answers and one not in poor]
+    assert counting
 
 
 def test_a_chord_that_was_never_read_has_no_review(job: Job, faces: Faces) -> None:
