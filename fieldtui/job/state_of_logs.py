@@ -8,14 +8,15 @@ from fieldtui.job.account import ChordStory
 from fieldtui.job.amend import Settled
 from fieldtui.job.journal import Journals
 from fieldtui.job.survey import Survey
-from fieldtui.log import LogFolder
+from fieldtui.log import Damage, LogFile, LogFolder
 
 
 def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, settled: Settled) -> Iterator[str]:
     """Damage, forks, missing logs, records that cannot be understood or name what is not there."""
+    still_open = {log.id for survey in surveys if survey.open for log in survey.logs}
     for log in logs.logs:
         for damage in log.problems:
-            yield f"{log.path.name}: {damage.what}"
+            yield _damaged(log, damage, resumed=log.id in still_open)
     for fork in logs.forks:
         files = ", ".join(log.path.name for log in fork.logs)
         yield f"{files}: one log that parts at record {fork.seq}; set aside until a journal says which counts"
@@ -35,6 +36,18 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for amendment in settled.counting:
         if amendment.place[0] not in known:
             yield f"log {amendment.place[0][:8]}, record {amendment.place[1]}: amended, and the log is not here"
+
+
+def _damaged(log: LogFile, damage: Damage, *, resumed: bool) -> str:
+    several = damage.last_record > damage.record
+    records = f"records {damage.record} to {damage.last_record}" if several else f"record {damage.record}"
+    where = f"{log.path.name}, {records}, bytes {damage.first_byte} to {damage.last_byte}"
+    todo = (
+        "Resume the survey: what was lost is asked for again."
+        if resumed
+        else "If there is a copy elsewhere, fieldtui gather takes from it what is whole there."
+    )
+    return f"{where}: {damage.what} {todo} More: fieldtui verify {log.path}"
 
 
 def warnings_of(stories: Iterable[ChordStory]) -> Iterator[str]:

@@ -185,7 +185,7 @@ class Walk:
     def saved_text(self) -> str:
         """When the last entry was saved, in the route's zone, for the line that always stands on the screen."""
         if self.saved_at is None:
-            return "nothing booked yet" if len(self.writer.records) <= 2 else "all entries saved"
+            return "nothing booked yet" if self.state.entered == 0 else "all entries saved"
         return f"saved {self.saved_at.astimezone(ZoneInfo(self.route.time_zone)):%H:%M:%S}"
 
     def parting(self) -> str:
