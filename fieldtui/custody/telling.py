@@ -11,7 +11,7 @@ from typing import Any
 
 from fieldtui.custody.figures import Compared, compare_figures
 from fieldtui.errors import FieldError
-from fieldtui.log.folder import log_paths
+from fieldtui.log.folder import file_paths
 from fieldtui.log.gather import gather
 from fieldtui.log.verify import Verdict, Verification, verify
 from fieldtui.survey.words import place
@@ -28,7 +28,7 @@ def tell_verify(
         if not one.exists():
             raise FieldError("There is no such file or folder.", where=str(one), todo="Give a log or a folder of logs.")
     found = verify(places, code=code, progress=_Progress("verified") if progress else None)
-    paths = [path for one in places for path in (log_paths(one) if one.is_dir() else [one])]
+    paths = [path for one in places for path in (file_paths(one) if one.is_dir() else [one])]
     compared = compare_figures(paths) if figures else ()
     wrong = [one for one in compared if one.outcome == "another figure"]
     if as_json:

@@ -17,6 +17,8 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for log in logs.logs:
         for damage in log.problems:
             yield _damaged(log, damage, resumed=log.id in still_open)
+    for unread in logs.unread:
+        yield str(unread)
     for fork in logs.forks:
         files = ", ".join(log.path.name for log in fork.logs)
         yield f"{files}: one log that parts at record {fork.seq}; set aside until a journal says which counts"

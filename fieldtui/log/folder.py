@@ -13,6 +13,7 @@ from typing import Any
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.reader import LogFile, read_log
+from fieldtui.log.refusals import LogRefused
 
 SUFFIX = ".jsonl"
 RECORD_0 = 1024  # bytes that hold record 0
@@ -40,30 +41,57 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class LogFolder:
-    """`logs` in order of file name, each once; forked ones only in `forks`; in `empty` files nothing was ever saved."""
+    """`logs` in order of file name, each once; forked ones only in `forks`; in `empty` files nothing was ever saved.
+
+    `unread` is what bears a log's name and is no file, or cannot be read.
+    """
 
     logs: tuple[LogFile, ...]
     forks: tuple[Fork, ...] = ()
     missing: tuple[Missing, ...] = ()
     empty: tuple[LogFile, ...] = ()
+    unread: tuple[LogRefused, ...] = ()
 
 
 def log_paths(folder: Path) -> list[Path]:
-    """The log files of a folder by name, which begins with the time of creation; none where it is not there."""
+    """What bears a log's name in a folder, by name, which begins with the time of creation; none if it is not there."""
     if not folder.is_dir():
         return []
     return sorted(path for path in folder.iterdir() if path.suffix == SUFFIX and not path.name.startswith("."))
 
 
 def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
-    """Read every log of a folder; LogRefused where one cannot be read."""
-    return together([read_log(path, calls=calls) for path in log_paths(folder)])
+    """Read every log of a folder. One that cannot be read is in `unread` and stands in nobody's way."""
+    logs: list[LogFile] = []
+    unread: list[LogRefused] = []
+    for path in log_paths(folder):
+        try:
+            logs.append(_read(path, calls))
+        except LogRefused as refused:
+            unread.append(refused)
+    return replace(together(logs), unread=tuple(unread))
+
+
+def _read(path: Path, calls: OsCalls) -> LogFile:
+    if path.is_file():
+        return read_log(path, calls=calls)
+    what = "This is no file."
+    if path.is_dir():
+        what = "This is a folder and no log."
+    elif path.is_symlink():
+        what = "This is a link to a file that is not there."
+    raise LogRefused(what, where=str(path), todo="Move it out of the folder of the logs, or bring the log back.")
+
+
+def file_paths(folder: Path) -> list[Path]:
+    """As `log_paths`, without what is no file."""
+    return [path for path in log_paths(folder) if path.is_file()]
 
 
 def continued_by(path: Path, log_id: str, *, calls: OsCalls = OS) -> Path | None:
     """The log beside `path` that goes on where it ends, if there is one; reads the first record of each."""
     sign = f'"continues":{{"log":"{log_id}"'.encode("ascii")
-    for other in log_paths(path.parent):
+    for other in file_paths(path.parent):
         if other != path and sign in _beginning(other, calls) and read_log(other, calls=calls).begun:
             return other
     return None

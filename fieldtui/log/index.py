@@ -20,7 +20,7 @@ from typing import Any
 from pydantic_core import from_json
 
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.folder import log_paths
+from fieldtui.log.folder import file_paths
 from fieldtui.log.reader import LogFile, State, read_log
 from fieldtui.log.record import HASH, Record, parse, proves
 
@@ -67,7 +67,7 @@ def summaries(folder: Path, *, calls: OsCalls = OS) -> tuple[Summary, ...]:
     known = _load(folder / NAME)
     found: list[Summary] = []
     changed = False
-    for path in log_paths(folder):
+    for path in file_paths(folder):
         status = path.stat()
         summary = known.get(path.name)
         if summary is None or (summary.size, summary.mtime_ns) != (status.st_size, status.st_mtime_ns):

@@ -115,3 +115,16 @@ def test_after_damage_it_is_not_said_that_nothing_is_booked(path: Path):
 
 def test_of_a_survey_just_begun_it_is_said_that_nothing_is_booked(tmp_path: Path):
     assert begin(lay(tmp_path)).saved_text() == "nothing booked yet"
+
+
+def test_what_is_no_log_is_told_and_the_survey_goes_on(path: Path):
+    (path.parent / "logs" / "20310504T000000Z-gone.jsonl").symlink_to(path.parent / "nowhere")
+    (path.parent / "logs" / "20310504T000000Z-folder.jsonl").mkdir()
+    walk = resume(path)
+    assert walk.step.what == "B"
+    walk.close()
+    assert [problem.split(": ", 1)[1].split(".")[0] for problem in job_of(path).problems] == [
+        "This is a folder and no log",
+        "This is a link to a file that is not there",
+    ]
+    begin(path).leave()

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 from faultlab.cuts import NoSync, a_log
 from faultlab.job import WHO, Ticking
@@ -142,3 +145,51 @@ def test_files_in_which_nothing_was_saved_are_kept_apart(tmp_path: Path) -> None
     found = read_folder(tmp_path)
     assert [log.path.name for log in found.logs] == [path.name]
     assert sorted(log.path.name for log in found.empty) == ["cut.jsonl", "note.jsonl"]
+
+
+@pytest.fixture
+def littered(tmp_path: Path) -> Path:
+    """A folder of one log, and beside it things that bear a log's name and are none."""
+    a_survey(tmp_path, "aaaa", [])
+    (tmp_path / "20310504T000000Z-dangling.jsonl").symlink_to(tmp_path / "not there")
+    (tmp_path / "20310504T000000Z-folder.jsonl").mkdir()
+    os.mkfifo(tmp_path / "20310504T000000Z-pipe.jsonl")
+    (tmp_path / "20310504T000000Z-sealed.jsonl").write_text("")
+    return tmp_path
+
+
+class Sealed(NoSync):
+    """One file may not be read."""
+
+    def open_read(self, path: Path) -> int:
+        if path.name.endswith("sealed.jsonl"):
+            raise PermissionError(13, "Permission denied")
+        return super().open_read(path)
+
+
+def test_what_is_no_file_or_cannot_be_read_is_told_and_the_rest_is_used(littered: Path) -> None:
+    found = read_folder(littered, calls=Sealed())
+    assert [log.id[:4] for log in found.logs] == ["aaaa"]
+    assert [(Path(one.where).name.split("-")[1], one.what) for one in found.unread] == [
+        ("dangling.jsonl", "This is a link to a file that is not there."),
+        ("folder.jsonl", "This is a folder and no log."),
+        ("pipe.jsonl", "This is no file."),
+        ("sealed.jsonl", "The log cannot be read: Permission denied."),
+    ]
+    assert all(one.todo for one in found.unread)
+
+
+def test_a_link_to_a_log_is_a_log(tmp_path: Path) -> None:
+    log = a_survey(tmp_path, "aaaa", [])
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "elsewhere" / log.path.name).symlink_to(log.path)
+    found = read_folder(tmp_path / "elsewhere")
+    assert (len(found.logs), found.unread) == (1, ())
+
+
+def test_nothing_of_it_stands_in_the_way_of_writing(littered: Path) -> None:
+    (first,) = heads(littered)
+    later = a_survey(littered, "bbbb", [first])
+    with LogWriter.reopen(later.path, clock=Ticking(), calls=NoSync()) as again:
+        again.append("dial", {"n": "1"})
+    assert heads(littered) == [again.tip]
