@@ -11,9 +11,13 @@ import sys
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fieldtui import __version__
 from fieldtui.errors import FieldError
+
+if TYPE_CHECKING:
+    from fieldtui.job import Job
 
 DONE, ATTENTION, FAILED = 0, 1, 2
 
@@ -133,11 +137,7 @@ def _start(arguments: argparse.Namespace) -> int:
 
 
 def _walk(arguments: argparse.Namespace) -> int:
-    from fieldtui.job import load_job, logs_folder
-    from fieldtui.route import load_route
-
-    route = load_route(arguments.route)
-    job = load_job(route, logs_folder(route, arguments.logs))
+    job = _job_to_walk(arguments)
     if arguments.plain:
         from fieldtui.plain import run_plain_walk
 
@@ -148,6 +148,22 @@ def _walk(arguments: argparse.Namespace) -> int:
     from fieldtui.tui.start import StartDesk
 
     return run(StartDesk(job))
+
+
+def _job_to_walk(arguments: argparse.Namespace) -> Job:
+    """The job of a route; where its file is refused, that of the survey which is open, to be resumed or closed."""
+    from fieldtui.job import job_without_route, load_job, logs_folder
+    from fieldtui.job.job import LOGS
+    from fieldtui.route import RouteRefused, load_route
+
+    try:
+        route = load_route(arguments.route)
+    except RouteRefused as refused:
+        job = job_without_route(arguments.logs or arguments.route.parent / LOGS, refused)
+        if job is None:
+            raise
+        return job
+    return load_job(route, logs_folder(route, arguments.logs))
 
 
 def _check(arguments: argparse.Namespace) -> int:

@@ -10,6 +10,7 @@ segments, carried, offsets, pace, epochs, account                one chord throu
 history, booked, calls, questions, differences, state_of_logs    what follows from it
 walk, walk_log, striking, live, live_calls, verdicts, accepting  the survey at hand
 sitting                                                          a journal being written
+without_route                                                    where the route file is refused: resume or close only
 """
 
 from fieldtui.job.accepting import accept, doubt, read_again, tell
@@ -27,6 +28,7 @@ from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_of, route_record
 from fieldtui.job.telling import Told, local_time, over_levels, tell_chord, tell_frame
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock
+from fieldtui.job.without_route import job_without_route
 
 __all__ = [
     "PRACTICE",
@@ -52,6 +54,7 @@ __all__ = [
     "calls_with",
     "declare",
     "doubt",
+    "job_without_route",
     "load_job",
     "local_time",
     "logs_folder",

@@ -23,7 +23,7 @@ from fieldtui.job.names import Names
 from fieldtui.job.questions import Question, questions_of
 from fieldtui.job.readings import Reading, Reductions
 from fieldtui.job.state_of_logs import problems_of, warnings_of
-from fieldtui.job.survey import PRACTICE, Survey, surveys
+from fieldtui.job.survey import PRACTICE, Survey, left_out, surveys
 from fieldtui.log import LogFolder, read_folder
 from fieldtui.reduction import Ground
 from fieldtui.route import Route
@@ -52,9 +52,16 @@ class Job:
     """In order of their first reading, practice among them."""
     journals: Journals
     settled: Settled
+    told: tuple[str, ...] = ()
+    """What has to be said of it before anything else."""
 
     def survey(self, survey_id: str) -> Survey | None:
         return next((survey for survey in self.surveys if survey.id == survey_id), None)
+
+    @property
+    def may_begin(self) -> bool:
+        """Whether a survey can be begun: the route is that of its file, and not one that a log holds."""
+        return self.route.path is not None
 
     @property
     def unclosed(self) -> tuple[Survey, ...]:
@@ -64,7 +71,7 @@ class Job:
     @property
     def problems(self) -> tuple[str, ...]:
         """What is wrong with the logs of the folder, in words."""
-        return tuple(problems_of(self.logs, self.surveys, self.journals, self.settled))
+        return (*self.told, *problems_of(self.logs, self.surveys, self.journals, self.settled))
 
     @property
     def warnings(self) -> tuple[str, ...]:
@@ -174,4 +181,4 @@ def job_of(route: Route, folder: Path, logs: LogFolder) -> Job:
     files = tuple(log for log in logs.logs if log.records)
     journals = read_journals(files)
     settled = settle(journals.amendments)
-    return Job(route, folder, logs, surveys(files, settled), journals, settled)
+    return Job(route, folder, logs, surveys(files, settled), journals, settled, left_out(files))

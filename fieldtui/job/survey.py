@@ -7,7 +7,7 @@ each later one names the one it continues.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
@@ -16,7 +16,7 @@ from typing import Any
 
 from fieldtui.job.amend import Settled
 from fieldtui.log import LogFile
-from fieldtui.route import Route, parse_route
+from fieldtui.route import Route, RouteRefused, parse_route
 from fieldtui.survey import Place, State, apply, fold, read_time
 
 PRACTICE = "practice"
@@ -68,22 +68,48 @@ def route_of(data: Mapping[str, Any]) -> Route:
 def surveys(logs: Iterable[LogFile], amended: Settled | None = None) -> tuple[Survey, ...]:
     """The surveys that these logs hold, as they were amended since, in order of their start.
 
-    Journals and logs without a route are left out.
+    Journals and logs without a route are left out, and surveys whose route is refused now: see `left_out`.
     """
+    found = []
+    for parts in _together(logs):
+        if isinstance(route := _route(parts), Route):
+            found.append(_survey(parts, route, amended or Settled()))
+    return tuple(sorted(found, key=lambda survey: (survey.started, survey.id)))
+
+
+def left_out(logs: Iterable[LogFile]) -> tuple[str, ...]:
+    """Surveys whose route is refused by the rules of now, in words."""
+    told = []
+    for parts in _together(logs):
+        if isinstance(refused := _route(parts), RouteRefused):
+            first = refused.problems[0]
+            where = f"{parts[0].path.name}: survey {parts[0].label} is left out"
+            todo = f"Read it with the version that wrote it, {parts[0].head.get('program', 'not known')}."
+            told.append(f"{where}: the route in it is refused: {first} {todo}")
+    return tuple(told)
+
+
+def _together(logs: Iterable[LogFile]) -> list[list[LogFile]]:
+    """The logs of each survey, in order."""
     together: dict[str, list[LogFile]] = {}
     for log in logs:
         if log.head.get("scope") in (SURVEY, PRACTICE) and _begins_with_a_route(log):
             together.setdefault(log.survey, []).append(log)
-    found = [_survey(list(parts), amended or Settled()) for parts in together.values()]
-    return tuple(sorted(found, key=lambda survey: (survey.started, survey.id)))
+    return [_in_order(parts) for parts in together.values()]
+
+
+def _route(parts: Sequence[LogFile]) -> Route | RouteRefused:
+    try:
+        return route_of(parts[0].records[1].data)
+    except RouteRefused as refused:
+        return refused
 
 
 def _begins_with_a_route(log: LogFile) -> bool:
     return len(log.records) > 1 and log.records[1].kind == "route"
 
 
-def _survey(parts: list[LogFile], amended: Settled) -> Survey:
-    parts = _in_order(parts)
+def _survey(parts: Sequence[LogFile], route: Route, amended: Settled) -> Survey:
     logs = {log.id for log in parts}
     state = State()
     for log in parts:
@@ -95,7 +121,7 @@ def _survey(parts: list[LogFile], amended: Settled) -> Survey:
         label=first.head["label"],
         scope=first.head["scope"],
         logs=tuple(parts),
-        route=route_of(first.records[1].data),
+        route=route,
         state=state,
         started=min(_times_of_reading(state), default=read_time(first.records[0].at)),
         disputed=frozenset(place for place in amended.disputed if place[0] in logs),

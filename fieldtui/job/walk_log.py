@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
+from fieldtui.errors import FieldError
 from fieldtui.job.job import Job
 from fieldtui.job.survey import route_record
 from fieldtui.log import LogFile, LogRefused, LogWriter, heads
@@ -21,7 +22,12 @@ def system_clock() -> datetime:
 
 
 def new_log(job: Job, clock: Clock, scope: str, label: str | None) -> LogWriter:
-    """A new survey's first log, with the route as its file stands. Errors: those of `LogWriter.create`."""
+    """A new survey's first log, with the route as its file stands. Errors: those of `LogWriter.create`.
+
+    `FieldError` where the route file could not be read and the job stands on the route of an open survey.
+    """
+    if not job.may_begin:
+        raise FieldError("A new survey needs the route file.", todo="Correct it first; fieldtui check names each line.")
     return LogWriter.create(
         job.folder,
         survey=secrets.token_hex(8),

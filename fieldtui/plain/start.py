@@ -50,7 +50,7 @@ def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:
         where = ", open in another program" if survey.locked else ""
         found.append((f"resume {name}, begun {local_time(survey.route, survey.started)}{where}", "resume", survey))
         found.append((f"close {name} as it is", "close", survey))
-    return [*found, ("start a new survey", "new", None)]
+    return [*found, ("start a new survey", "new", None)] if job.may_begin else found
 
 
 def _close(walk: Walk, write: Write) -> int:
