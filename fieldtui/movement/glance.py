@@ -1,0 +1,121 @@
+"""A route at a glance: which chords are at a level, speed up, move, are overdue; what matters most first.
+
+    Job, now ── glance ──► Glance, Glance … in the order: at a level (severe first), speeding up, a level that cannot
+    be told, clearly moving (fast first), overdue, the rest in walking order
+
+What is judged are the route's own figures. Last means last: a chord at the end of the list is not a chord that is safe.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from fieldtui.job import Job
+from fieldtui.job.due import Due, due_of
+from fieldtui.job.faces import faces_of
+from fieldtui.job.history import Row
+from fieldtui.movement.acceleration import speeding_up
+from fieldtui.movement.canvas import Line, Lines
+from fieldtui.movement.chord import course_of
+from fieldtui.reduction import Overall, Quantity, Rate, show_change, show_u
+from fieldtui.route import ChordKey, Route
+
+_HEAD = ("", "station", "chord", "since base", "+-", "a day", "+-", "level", "due")
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """One chord of the walk. `last` is None where it was never read."""
+
+    key: ChordKey
+    last: datetime | None
+    since_baseline: Quantity | None
+    rate: Rate | None
+    level: Overall | None
+    severity: int
+    """Place of the level among the chord's own, mild to severe, from 1; 0 for below or none."""
+    speeding_up: bool
+    moving: bool
+    """Its rate is more than its expanded uncertainty."""
+    due: Due
+
+
+def glance(job: Job, now: datetime) -> tuple[Glance, ...]:
+    """Every chord of the walk, what matters most first."""
+    rows: dict[ChordKey, Row] = {row.key: row for row in job.history() if row.counts and row.booked.time <= now}
+    found = [_one(job, one, rows.get((one.station, one.chord)), now) for one in due_of(job, now).chords]
+    # sorted is stable: what is alike stays in walking order
+    return tuple(sorted(found, key=weight))
+
+
+def _one(job: Job, due: Due, row: Row | None, now: datetime) -> Glance:
+    key = (due.station, due.chord)
+    if row is None:
+        return Glance(key, None, None, None, None, 0, False, False, due)
+    names = [level.name for level in row.asked]
+    level = row.level
+    severity = names.index(level.level) + 1 if level is not None and level.level in names else 0
+    moving = row.rate is not None and abs(float(row.rate.value)) > float(job.route.coverage_factor) * row.rate.u
+    return Glance(
+        key, row.booked.time, row.since_baseline, row.rate, level, severity, _bends(job, key, now), moving, due
+    )
+
+
+def _bends(job: Job, key: ChordKey, now: datetime) -> bool:
+    story = job.account.stories.get(key)
+    made = course_of(story, faces_of(job.route, ()), {}) if story is not None else None
+    if made is None:
+        return False
+    bend = speeding_up(made.course.only(np.asarray([time <= now for time in made.times])))
+    return bend is not None and bend.noticed
+
+
+def weight(one: Glance) -> tuple[float, ...]:
+    """What the list is sorted by: small comes first."""
+    above = one.severity if one.level is not None and one.level.state == "above" else 0
+    fast = abs(float(one.rate.value)) if one.moving and one.rate is not None else 0.0
+    return (-above, -one.speeding_up, -one.severity, -fast, -(one.due.when == "overdue"), -one.due.to_read)
+
+
+def glance_lines(found: Sequence[Glance], route: Route, width: int) -> Lines:
+    """A heading and one line a chord, each exactly `width` cells; uncertainties expanded."""
+    rows = [_HEAD, *(_cells(one, route) for one in found)]
+    widths = [max(len(row[place]) for row in rows) for place in range(len(_HEAD))]
+    lines: Lines = []
+    for place, row in enumerate(rows):
+        text = "  ".join(
+            cell.rjust(size) if 3 <= column <= 6 else cell.ljust(size)
+            for column, (cell, size) in enumerate(zip(row, widths, strict=True))
+        )
+        line: Line = [(text[:width].ljust(width), "quiet" if place == 0 else _role(found[place - 1]))]
+        lines.append(line)
+    return lines
+
+
+def _role(one: Glance) -> str:
+    if one.level is not None and one.level.state == "above":
+        return "alarm"
+    return "notice" if one.speeding_up or one.severity or one.due.when == "overdue" else ""
+
+
+def _cells(one: Glance, route: Route) -> tuple[str, ...]:
+    k, units = float(route.coverage_factor), route.units
+    figures: list[str] = []
+    for value in (one.since_baseline, one.rate):
+        figures += ["", ""] if value is None else [show_change(value.value, units), show_u(k * value.u, units)]
+    level = "" if one.level is None else f"{one.level.state} {one.level.level or ''}".rstrip()
+    due = "never read" if one.last is None else "" if one.due.when == "later" else one.due.when
+    return (_mark(one), *one.key, *figures, level, due)
+
+
+def _mark(one: Glance) -> str:
+    """State by shape besides the words: at a level, speeding up, or a level that cannot be told."""
+    if one.level is not None and one.level.state == "above":
+        return "■"
+    if one.speeding_up:
+        return "▲ speeding up"
+    return "▲" if one.severity else ""

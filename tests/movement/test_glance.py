@@ -1,0 +1,72 @@
+"""A route at a glance: what matters most first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from fieldtui.job import Job
+from fieldtui.movement.canvas import as_text
+from fieldtui.movement.glance import Glance, glance, glance_lines, weight
+from fieldtui.reduction import Overall
+
+END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def found(job: Job) -> tuple[Glance, ...]:
+    return glance(job, END)
+
+
+def test_every_chord_of_the_walk_is_there_once(job: Job, found: tuple[Glance, ...]) -> None:
+    assert sorted(one.key for one in found) == sorted((station.name, chord.name) for station, chord in job.route.walk())
+
+
+def test_the_station_that_moves_again_comes_first(found: tuple[Glance, ...]) -> None:
+    assert {one.key for one in found[:2]} == {("S08", "L-R"), ("S08", "L-K")}
+    assert [one.speeding_up for one in found[:3]] == [True, True, False]
+
+
+def test_what_is_not_moving_stays_in_walking_order(job: Job, found: tuple[Glance, ...]) -> None:
+    order = [(station.name, chord.name) for station, chord in job.route.walk()]
+    still = [order.index(one.key) for one in found if not (one.moving or one.severity or one.speeding_up)]
+    assert still == sorted(still)
+    fast = [abs(float(one.rate.value)) for one in found if one.moving and one.rate and not one.severity]
+    assert fast[2:] == sorted(fast[2:], reverse=True)
+
+
+def test_at_a_level_before_speeding_up_before_not_told_before_moving_before_overdue(found: tuple[Glance, ...]) -> None:
+    plain = replace(found[-1], rate=None, moving=False, severity=0, speeding_up=False)
+    above = replace(plain, level=Overall("above", "notice"), severity=1)
+    severe = replace(plain, level=Overall("above", "action"), severity=2)
+    fast = replace(plain, speeding_up=True)
+    unsure = replace(plain, level=Overall("cannot tell", "notice"), severity=1)
+    moving = replace(plain, rate=found[0].rate, moving=True)
+    late = replace(plain, due=replace(plain.due, when="overdue"))
+    today = replace(plain, due=replace(plain.due, when="today"))
+    later = replace(plain, due=replace(plain.due, when="later"))
+    wanted = [severe, above, fast, unsure, moving, late, today, later]
+    turned = wanted[::-1]
+    assert sorted(turned, key=weight) == wanted
+
+
+def test_only_what_was_read_by_then_counts(job: Job) -> None:
+    early = glance(job, END - timedelta(days=30))
+    assert not any(one.speeding_up for one in early)
+    assert max(one.last for one in early if one.last is not None) <= END - timedelta(days=30)
+    before = glance(job, END - timedelta(days=400))
+    assert all(one.last is None for one in before)
+
+
+def test_the_lines_fill_the_width_and_say_it_in_words(job: Job, found: tuple[Glance, ...]) -> None:
+    lines = glance_lines(found, job.route, 80)
+    assert {sum(len(text) for text, _ in line) for line in lines} == {80}
+    assert len(lines) == len(found) + 1
+    assert "▲ speeding up  S08" in as_text(lines) or "■" in as_text(lines[:3])
+    assert lines[1][0][1] in ("notice", "alarm")
+    late = glance_lines(glance(job, END + timedelta(days=20)), job.route, 90)
+    assert "overdue" in as_text(late)
+    none = glance_lines(glance(job, END - timedelta(days=400)), job.route, 80)
+    assert as_text(none).count("never read") == len(found)
