@@ -15,6 +15,7 @@ from math import exp, pi, sqrt
 from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture
+from fieldtui.reduction.priors import SEATED_SCATTER, WILD_REPEATS
 from fieldtui.route.model import Extensometer, Tape, Units
 
 _REACH = 9.0
@@ -90,9 +91,13 @@ class Booked:
             total += height * exp(steep * (x - mean) * (x - mean))
         return total
 
-    def scatter(self, dials: Sequence[float], times: float = 1.0) -> float:
-        """Density of the scatter of dial figures about their mean, the repeatability so many times the stated."""
-        return scatter(dials, times * float(self.extensometer.repeatability))
+    def scatter(self, dials: Sequence[float]) -> float:
+        """Density of the scatter of dial figures about their mean, were these the repeats."""
+        return repeated(dials, float(self.extensometer.repeatability))
+
+    def wild_scatter(self) -> float:
+        """The same of the dials as booked, had the tape been caught."""
+        return scatter(self.dials, SEATED_SCATTER * float(self.extensometer.repeatability))
 
     def shifted(self, shift: float) -> Decimal:
         """The corrected length that a shift implies."""
@@ -106,7 +111,6 @@ def booked(
     low = min(m - _REACH * sqrt(v) for _, m, v in mixture.parts)
     high = max(m + _REACH * sqrt(v) for _, m, v in mixture.parts)
     dials = tuple(float(dial) for dial in length.figures.dials)
-    s_r = float(extensometer.repeatability)
     warm = temper.density(float(length.figures.temperature))
     return Booked(
         length,
@@ -120,9 +124,14 @@ def booked(
         temper,
         float(length.value),
         dials,
-        scatter(dials, s_r),
+        repeated(dials, float(extensometer.repeatability)),
         warm,
     )
+
+
+def repeated(dials: Sequence[float], s_r: float) -> float:
+    """Density of the scatter of repeats, of which a few sets are wild for reasons of their own."""
+    return (1 - WILD_REPEATS) * scatter(dials, s_r) + WILD_REPEATS * scatter(dials, SEATED_SCATTER * s_r)
 
 
 def scatter(dials: Sequence[float], sd: float) -> float:

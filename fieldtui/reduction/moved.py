@@ -61,7 +61,7 @@ def anchor(read: Booked, asked: Question) -> Iterator[Candidate]:
 def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:
     """The tape was caught or the hook not seated: reads long, and the repeats scatter."""
     cause: Cause = "seating"
-    base = priors.of(cause) * read.scatter(read.dials, odds.SEATED_SCATTER) * read.warm
+    base = priors.of(cause) * read.wild_scatter() * read.warm
     fits = fsum(share * read.fits(-mean * read.mm, (sd * read.mm) ** 2) for share, mean, sd in odds.SEATED)
     yield Candidate(cause, base * fits, "tape caught or hook not seated: reads long")
 

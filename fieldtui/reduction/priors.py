@@ -87,6 +87,8 @@ SEATED: tuple[tuple[float, float, float], ...] = ((0.45, 0.5, 0.35), (0.35, 1.3,
 """A tape caught, a hook not seated: reads long. Weights, means and standard deviations, mm."""
 SEATED_SCATTER = 4.0
 """The repeats then scatter so many times as much."""
+WILD_REPEATS = 0.01
+"""Share of all sets of repeats that scatter so for reasons of their own: movement that was read badly is movement."""
 ZERO_SPREAD = 1.5
 """A zero not set: standard deviation, mm."""
 ANCHOR_SPREAD = 5.0

@@ -12,7 +12,7 @@ from math import exp, pi, sqrt
 
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.exact import EXACT
-from fieldtui.reduction.fit import Booked, scatter
+from fieldtui.reduction.fit import Booked, repeated
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.weighing import Candidate
 
@@ -135,7 +135,7 @@ def repeats(read: Booked, priors: Priors) -> Iterator[Candidate]:
         if not all(low <= dial <= high for dial in others):
             continue
         fits = read.fits(read.length.dial_sign * (middle - float(read.length.dial)))
-        weight = base * scatter(others, s_r) * _astray(odd - middle, s_r, read) * fits
+        weight = base * repeated(others, s_r) * _astray(odd - middle, s_r, read) * fits
         if weight:
             words = f"the {_ORDINAL[i]} repeat, {read.length.figures.dials[i]}"
             yield Candidate(

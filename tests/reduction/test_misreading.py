@@ -21,7 +21,7 @@ from reduction.adit import (
     route,
 )
 
-from fieldtui.reduction import Event, Evidence, Ground, Known, judge
+from fieldtui.reduction import Event, Evidence, Ground, Known, Priors, judge
 
 ADIT = Adit()
 RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
@@ -189,6 +189,17 @@ def test_a_caught_tape_reads_long_and_scatters():
     assert first(ADIT.judged(replace(booked, dials=dials))).cause == "seating"
 
 
+def test_what_reads_short_is_no_caught_tape():
+    booked = ADIT.today()
+    for by in (2.6, 7.6):
+        short = tuple(
+            dial - Decimal(str(by + off)) for dial, off in zip(booked.dials, (0.25, -0.25, 0.05), strict=True)
+        )
+        verdict = ADIT.judged(replace(booked, dials=short))
+        assert first(verdict).cause == "real movement"
+        assert verdict.probability("seating") < 0.4
+
+
 def test_copied_figures_are_named():
     known = ADIT.known()
     last = known.ground.chord(("B", "L-R")).segments[0].readings[-1]
@@ -252,6 +263,42 @@ def test_movement_is_likelier_after_a_blast_and_where_the_station_moved():
     with_it = ADIT.judged(booked, Evidence((ADIT.other(known, "B", "L-K", -5.0),), (WARM,)), known)
     assert after.probability("as booked") + after.probability("real movement") > calm.probability("real movement")
     assert with_it.probability("real movement") > calm.probability("real movement")
+
+
+@pytest.mark.parametrize("told", ["ground", "evidence"])
+def test_after_a_blast_the_odds_of_movement_are_those_that_were_stated(told):
+    blast = Event(START + timedelta(days=9.5), "blast", "B")
+    known = ADIT.known()
+    evidence = Evidence(temperatures=(WARM,), events=(blast,) if told == "evidence" else ())
+    if told == "ground":
+        known = Known(known.route, replace(known.ground, events=(blast,)))
+    booked = figures(RIGHT - 21.3)
+    often, seldom = (
+        ADIT.judged(booked, evidence, known, priors=Priors(after_event=times)).probability("dial")
+        for times in (30.0, 1.0)
+    )
+    assert seldom > 2 * often
+
+
+def test_another_tape_shows_in_the_other_chords_too():
+    known, booked = ADIT.known(), figures(RIGHT, tape=OTHER_TAPE)
+    keys = (("A", "L-R"), ("A", "L-K"), ("B", "L-K"))
+    with_it = Evidence(tuple(ADIT.other(known, *key, off=-6.0) for key in keys), (WARM, WARM))
+    without = Evidence(tuple(ADIT.other(known, *key) for key in keys), (WARM, WARM))
+    assert ADIT.judged(booked, with_it, known).probability("tape") > 0.99
+    assert ADIT.judged(booked, without, known).probability("tape") < 0.01
+
+
+def test_what_all_chords_share_after_a_new_stage_is_rather_the_ground_than_the_zero():
+    """All three spreads short: without a stage that is the zero, after one it may as well be movement."""
+    known = ADIT.known()
+    keys = (("A", "L-R"), ("A", "L-K"), ("A", "R-K"), ("B", "L-K"))
+    others = tuple(ADIT.other(known, *key, off=-3 * ADIT.other(known, *key).spread) for key in keys)
+    stage = Event(START + timedelta(days=9.6), "stage", "A")
+    booked = shifted(ADIT.today(), -0.45)
+    calm = ADIT.judged(booked, Evidence(others, (WARM, WARM)), known).probability("zero")
+    after = ADIT.judged(booked, Evidence(others, (WARM, WARM), (stage,)), known).probability("zero")
+    assert calm > 1.5 * after
 
 
 def test_a_chord_of_which_nothing_is_known_is_not_judged():
