@@ -52,6 +52,7 @@ def _parser() -> argparse.ArgumentParser:
     walk.add_argument("route", type=Path, metavar="ROUTE", help="route file (TOML)")
     walk.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     walk.add_argument("--plain", action="store_true", help="line by line, without a screen")
+    walk.add_argument("--practice", action="store_true", help="with --plain: a survey that is kept out of the job")
     walk.set_defaults(run=_walk)
 
     check = commands.add_parser("check", help="check a route file: every mistake at once, each with its line")
@@ -141,7 +142,9 @@ def _walk(arguments: argparse.Namespace) -> int:
     if arguments.plain:
         from fieldtui.plain import run_plain_walk
 
-        return run_plain_walk(job)
+        return run_plain_walk(job, practice=arguments.practice)
+    if arguments.practice:
+        raise FieldError("--practice goes with --plain.", todo="On the screen, choose a practice survey from the list.")
     if not _terminal():
         raise FieldError("The walk needs a terminal.", todo="Use `fieldtui walk --plain` where there is none.")
     from fieldtui.tui.app import run
@@ -281,7 +284,7 @@ def _demo(arguments: argparse.Namespace) -> int:
     if not _terminal():
         print(book_one(path))
         return DONE
-    return _walk(argparse.Namespace(route=path, logs=None, plain=False))
+    return _walk(argparse.Namespace(route=path, logs=None, plain=False, practice=False))
 
 
 def _terminal() -> bool:

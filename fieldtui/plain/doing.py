@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from fieldtui.job import accept, doubt, read_again, strikable
-from fieldtui.plain.orders import Order, help_lines, numbered
-from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, clean_text
+from fieldtui.plain.orders import BACK, Order, help_lines, numbered
+from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, clean_text, time_of_day
 from fieldtui.survey import words as say
 
 if TYPE_CHECKING:
@@ -48,8 +49,10 @@ def _unread(talk: Talk, rest: str) -> None:
     target = _at_hand(talk)
     first, _, note = rest.partition(" ")
     outcome = first.lower() if first.lower() in OUTCOMES else ""
+    names = list(OUTCOMES)
+    if first.isdigit():
+        outcome = names[numbered(first, len(names))]
     if not rest:
-        names = list(OUTCOMES)
         talk.write(f"{say.place(target)} is not read, because")
         for place, name in enumerate(names, 1):
             talk.write(f"  {place} {OUTCOMES[name]}")
@@ -180,19 +183,37 @@ def _begun(talk: Talk) -> None:
 
 
 def _more(talk: Talk, rest: str) -> None:
-    """What the screen's list of all actions has besides: a zero check, another tape or extensometer."""
+    """What the screen's list of all actions has besides: a zero check, another tape or extensometer, the time."""
     _begun(talk)
-    what = rest or talk.ask("zero: check the dial zero; tape, extensometer: change it from here on: ").strip().lower()
+    asked = "zero: check the dial zero; tape, extensometer: change it from here on; time: set it right: "
+    what, _, behind = (rest or talk.ask(asked)).strip().lower().partition(" ")
     if what == "zero":
         done = [target.reading for target in talk.walk.state.bookings if target.is_zero and target.part == "between"]
         talk.walk.go(Target("", "zero", max(done, default=0) + 1, "between"))
     elif what in ("tape", "extensometer"):
         for place, option in enumerate(choices(talk.walk.route, what), 1):
             talk.write(f"  {place} {option}")
-        talk.walk.say(what, talk.ask(f"{say.question(talk.walk.route, what)}: "))
+        chosen = talk.ask(f"{say.question(talk.walk.route, what)}: ")
+        if chosen.strip().lower() in BACK:
+            numbered(chosen, 0)
+        talk.walk.say(what, chosen)
         talk.saved()
+    elif what == "time":
+        _set_time(talk, behind)
+    elif what in BACK:
+        numbered(what, 0)
     else:
-        raise EntryRefused(f"“{what}” is not one of them.", todo="Type zero, tape or extensometer after m.")
+        raise EntryRefused(f"“{what}” is not one of them.", todo="Type zero, tape, extensometer or time after m.")
+
+
+def _set_time(talk: Talk, typed: str) -> None:
+    """Move all times of this survey so that it is now the time of day typed, in the route's zone."""
+    zone = talk.walk.route.time_zone
+    now = talk.walk.clock().astimezone(ZoneInfo(zone)) + talk.walk.state.shift
+    right = typed or talk.ask(f"It is {now:%H:%M} by this laptop. Time now in {zone} (HH:MM): ")
+    talk.walk.shift_times(time_of_day(right, now) - now)
+    talk.write("  all times of reading of this survey are moved; what was booked first stays in the log")
+    talk.saved()
 
 
 def _leave(talk: Talk, rest: str) -> None:

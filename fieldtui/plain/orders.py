@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from fieldtui.survey import OUTCOMES, EntryRefused
 from fieldtui.survey.actions import ACTIONS, BY_LETTER, BY_PAD
 
+BACK = ("0", "back")
+"""Leaves a list."""
 _SAID_WITH = {
     "correct": "[FIGURE]",
     "unread": "[REASON]",
@@ -17,10 +19,13 @@ _SAID_WITH = {
     "keep": "[REASON]",
     "call": "[NUMBER]",
     "strike": "[NUMBER]",
-    "more": "[zero, tape or extensometer]",
+    "more": "[zero, tape, extensometer, time HH:MM]",
 }
 
-_OWN_HELP = {"more": "Check the dial zero, or change tape or extensometer from here on.", "help": "These lines."}
+_OWN_HELP = {
+    "more": "Check the dial zero, change tape or extensometer from here on, set the time right.",
+    "help": "These lines.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,17 +58,20 @@ def help_lines() -> Iterator[str]:
     yield "Instead of a figure:"
     for action in ACTIONS:
         typed = f"{action.letter} {_SAID_WITH.get(action.id, '')}"
-        yield f"  {typed:<31}{_OWN_HELP.get(action.id, action.help)}"
-    yield "Where a text is asked for, write a slash before the letter: /q. Reasons for not reading:"
-    for name, reason in OUTCOMES.items():
-        yield f"  {name:<10}{reason}"
+        yield f"  {typed:<41}{_OWN_HELP.get(action.id, action.help)}"
+    yield "Where a text is asked for, write a slash before the letter: /q. 0 or back leaves a list."
+    yield "Reasons for not reading, by number or word, a note behind it:"
+    for place, (name, reason) in enumerate(OUTCOMES.items(), 1):
+        yield f"  {place} {name:<10}{reason}"
     yield "Changes: negative is closing. “cannot tell” is to be told like “above”. Below a level is no word about the"
     yield "ground: that is for the responsible engineer."
 
 
 def numbered(typed: str, count: int) -> int:
-    """The place in a list, from 0, that a number names. `EntryRefused` if there is none."""
+    """The place in a list, from 0, that a number names. `EntryRefused` if there is none, or `0` or `back` leaves it."""
     text = typed.strip()
+    if text.lower() in BACK:
+        raise EntryRefused("The list is left.", todo="All is as it was.")
     if not (text.isascii() and text.isdigit() and len(text) < 7) or not 1 <= int(text) <= count:
         raise EntryRefused(f"“{text}” is not in the list.", todo=f"Type a number from 1 to {count}.")
     return int(text) - 1

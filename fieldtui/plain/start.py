@@ -6,40 +6,63 @@ import sys
 from io import TextIOWrapper
 
 from fieldtui.errors import FieldError
-from fieldtui.job import PRACTICE, Job, Survey, Walk, local_time, system_clock
+from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, before_start, local_time, system_clock
 from fieldtui.job.walk import Clock
-from fieldtui.plain.orders import numbered
+from fieldtui.plain.ending import confirm_closing, offer_copy
+from fieldtui.plain.orders import BACK, numbered
 from fieldtui.plain.talk import ATTENTION, DONE, Read, Write, run_plain
 
 
-def run_plain_walk(job: Job) -> int:
+def run_plain_walk(job: Job, *, practice: bool = False) -> int:
     """The walk on this process's own input and output. Bytes that are no text become a mark that is refused later."""
     for stream, encoding in ((sys.stdin, "utf-8-sig"), (sys.stdout, "utf-8")):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding=encoding, errors="replace")
-    return start_plain(job, _read, print, bell=sys.stdout.isatty())
+    return start_plain(job, _read, print, bell=sys.stdout.isatty(), practice=practice)
 
 
-def start_plain(job: Job, read: Read, write: Write, *, clock: Clock = system_clock, bell: bool = False) -> int:
-    """Choose a survey, where one is open, and walk it; the exit status."""
-    for problem in job.problems:
-        write(f"! {problem}")
-    if not job.unclosed:
-        return run_plain(Walk.begin(job, clock=clock), read, write, job=job, bell=bell)
+def start_plain(
+    job: Job,
+    read: Read,
+    write: Write,
+    *,
+    clock: Clock = system_clock,
+    bell: bool = False,
+    practice: bool = False,
+) -> int:
+    """Choose a survey, where one is open, and walk it; the exit status. `practice` begins one kept out of the job."""
+    for told in (*job.problems, *before_start(job.folder, job.logs.logs, clock())):
+        write(f"! {told}")
+    if practice or not job.unclosed:
+        return _walked(Walk.begin(job, clock=clock, scope=PRACTICE if practice else SURVEY), job, read, write, bell)
     choices = _choices(job)
     for place, (text, _, _) in enumerate(choices, 1):
         write(f"  {place} {text}")
     while True:
         try:
-            _, what, survey = choices[numbered(read("What now: "), len(choices))]
-            walk = Walk.begin(job, clock=clock) if survey is None else Walk.resume(job, survey, clock=clock)
+            line = read("What now: ")
+            if line.strip().lower() in BACK:
+                raise EOFError
+            _, what, survey = choices[numbered(line, len(choices))]
+            if what == "close" and survey is not None:
+                return _close(Walk.resume(job, survey, clock=clock), read, write)
+            scope = PRACTICE if what == "practice" else SURVEY
+            walk = (
+                Walk.begin(job, clock=clock, scope=scope) if survey is None else Walk.resume(job, survey, clock=clock)
+            )
         except (EOFError, KeyboardInterrupt):
             write("\nNothing was begun or changed.")
             return ATTENTION
         except FieldError as error:
             write(str(error))
         else:
-            return _close(walk, write) if what == "close" else run_plain(walk, read, write, job=job, bell=bell)
+            return _walked(walk, job, read, write, bell)
+
+
+def _walked(walk: Walk, job: Job, read: Read, write: Write, bell: bool) -> int:
+    if walk.practice:
+        write("Practice: kept out of the job, for learning and not for knowing.")
+    return run_plain(walk, read, write, job=job, bell=bell)
 
 
 def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:
@@ -50,16 +73,21 @@ def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:
         where = ", open in another program" if survey.locked else ""
         found.append((f"resume {name}, begun {local_time(survey.route, survey.started)}{where}", "resume", survey))
         found.append((f"close {name} as it is", "close", survey))
-    return [*found, ("start a new survey", "new", None)] if job.may_begin else found
+    if job.may_begin:
+        found.append(("start a new survey", "new", None))
+        found.append(("start a practice survey, kept out of the job", "practice", None))
+    return found
 
 
-def _close(walk: Walk, write: Write) -> int:
+def _close(walk: Walk, read: Read, write: Write) -> int:
     missing = bool(walk.missing)
     try:
+        confirm_closing(walk, read)
         walk.close()
     finally:
         walk.leave()
     write(walk.parting())
+    offer_copy(walk, read, write)
     return ATTENTION if missing else DONE
 
 

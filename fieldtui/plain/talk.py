@@ -12,8 +12,8 @@ from pathlib import Path
 from fieldtui.errors import FieldError
 from fieldtui.job import Call, Job, Told, Walk, accept, doubt, open_calls_with, over_levels, tell
 from fieldtui.log import WriteFailed
-from fieldtui.plain import doing
-from fieldtui.plain.orders import numbered, read_order
+from fieldtui.plain import doing, ending
+from fieldtui.plain.orders import read_order
 from fieldtui.survey import EntryRefused, Step, Target, choices
 from fieldtui.survey import words as say
 
@@ -21,7 +21,6 @@ Read = Callable[[str], str]
 Write = Callable[[str], None]
 DONE, ATTENTION = 0, 1
 _LABEL = 13
-_MARKS = {"notice": "! ", "alarm": "!! "}
 _NOT_TEXT = "\ufffd"
 
 
@@ -49,12 +48,14 @@ class Talk:
         self.bell = bell
         self.left = False
         self._announced: Step | None = None
+        self._conditions: tuple[str, ...] = ()
 
     def run(self) -> int:
         """Prompt after prompt; the exit status."""
         self.write(
             f"{self.walk.route.name}, survey {self.walk.label}. ? and Enter: help. Every entry is saved at once."
         )
+        self._tell_conditions()
         try:
             while not self.left and self.walk.step.kind != "closed":
                 self._turn(self.walk.step)
@@ -67,6 +68,8 @@ class Talk:
             self.write(self.walk.parting())
             return ATTENTION
         self.write(self.walk.parting())
+        if self.walk.state.closed:
+            ending.offer_copy(self.walk, self.read, self.write)
         return ATTENTION if self.walk.state.closed and (over_levels(self.walk) or self.walk.missing) else DONE
 
     def _turn(self, step: Step) -> None:
@@ -91,7 +94,7 @@ class Talk:
         if order is not None:
             doing.obey(self, order)
         elif step.kind == "end":
-            self._end(line)
+            ending.do_at_the_end(self, line)
         elif step.kind in ("arrive", "result") and line.strip():
             raise EntryRefused(f"“{line.strip()[:40]}” is no answer here.", todo="Enter alone goes on; ? is help.")
         elif step.kind == "result":
@@ -116,14 +119,20 @@ class Talk:
         return open_calls_with(self.job, self.walk) if self.job is not None else ()
 
     def saved(self) -> None:
-        """Say when the entry was saved."""
+        """Say when the entry was saved, and what has changed around the survey: the clock, the disk."""
         self.write(f"  {self.walk.saved_text()}")
+        self._tell_conditions()
+
+    def _tell_conditions(self) -> None:
+        """Each once, and again when it has gone and come back."""
+        self._say(f"! {told}" for told in self.walk.conditions if told not in self._conditions)
+        self._conditions = self.walk.conditions
 
     def tell(self, target: Target | None, slot: str) -> None:
         """What the figures of a booking mean; the hole alone means nothing yet."""
         told = () if slot == "hole" else self.told(target)
-        self._say(f"  {one.label:<{_LABEL}}{_MARKS.get(one.weight, '')}{one.text}" for one in told)
-        if self.bell and slot == "temperature" and any(one.weight in _MARKS for one in told):
+        self._say(f"  {one.label:<{_LABEL}}{ending.MARKS.get(one.weight, '')}{one.text}" for one in told)
+        if self.bell and slot == "temperature" and any(one.weight in ending.MARKS for one in told):
             self.write("\a")
 
     def told(self, target: Target | None) -> tuple[Told, ...]:
@@ -141,16 +150,6 @@ class Talk:
         if not line.strip():
             return self.walk.suggestion(step.what)
         return "" if step.optional and line.strip() == "-" else line
-
-    def _end(self, line: str) -> None:
-        """Close, turn to what is missing, or leave."""
-        chosen = end_choices(self.walk)[numbered(line, len(end_choices(self.walk)))][0]
-        if chosen == "close":
-            self.walk.close()
-        elif chosen == "missing":
-            self.walk.go(self.walk.missing[0])
-        else:
-            self.left = True
 
     def _go_on_elsewhere(self, failure: WriteFailed) -> None:
         """A new file for an entry that did not reach the disk; asked for until one can be written."""
@@ -194,15 +193,5 @@ def announcement(walk: Walk, step: Step) -> list[str]:
         caution = [f"! {station.caution}"] if station is not None and station.caution else []
         return ["", f"Station {step.what}: {names}", *caution]
     if step.kind == "end":
-        over = [f"{_MARKS.get(told.weight, '')}{place}: {told.text}" for place, told in over_levels(walk)]
-        missing = [f"! {say.place(target)} is missing" for target in walk.missing]
-        listed = [f"  {place} {text}" for place, (_, text) in enumerate(end_choices(walk), 1)]
-        return ["", *over, *missing, *listed]
+        return list(ending.told_at_the_end(walk))
     return []
-
-
-def end_choices(walk: Walk) -> list[tuple[str, str]]:
-    """What can be done at the end, in the order of the list."""
-    missing = [("missing", f"go to the first one missing, {say.place(walk.missing[0])}")] if walk.missing else []
-    close = ("close", "close the survey: nothing is written to it again")
-    return [*missing, close, ("leave", "leave it open, to go on later")]

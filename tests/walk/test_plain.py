@@ -8,18 +8,19 @@ import subprocess
 import sys
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.job import Walk, accept, load_job, logs_folder
 from fieldtui.log import OsCalls, code_fits
 from fieldtui.plain.start import start_plain
 from fieldtui.plain.talk import run_plain
 from fieldtui.route import load_route
 from fieldtui.survey import HOLES, State, Step
-from harness.jobs import Ticking, begin, lay, resume
+from harness.jobs import CALM, Ticking, begin, book_chord, lay, resume
 
 START = ("AB", "", "1", "1", "", "", "0.00")
 """Reader, no recorder, tape, extensometer, no stage, cautions seen, dial zero."""
@@ -85,7 +86,7 @@ def test_a_whole_survey_by_lines(route: Path) -> None:
     figures = {"hole": "320", **dials, "hole_again": "320", "temperature": "9.5"}
     assert typed(route, "A", "L-R") == figures
     log = load_job(load_route(route), logs_folder(load_route(route))).surveys[-1].logs[0]
-    assert code_fits(page.text.split("Code for the field book: ")[1].strip(), log.records[-1].h)
+    assert code_fits(page.text.split("Code for the field book: ")[1].splitlines()[0], log.records[-1].h)
 
 
 def test_the_figures_are_explained_from_the_first_dial_on(route: Path) -> None:
@@ -321,6 +322,9 @@ def test_there_may_be_nothing_to_correct(route: Path) -> None:
         (["n blocked"], "blocked", ""),
         (["n BLOCKED a wagon"], "blocked", "a wagon"),
         (["/ lost"], "lost", ""),
+        (["n 1"], "blocked", ""),
+        (["n 2 since the blast"], "lost", "since the blast"),
+        (["n 5", "no light"], "other", "no light"),
         (["n", "3"], "buried", ""),
         (["n", "5", "no light"], "other", "no light"),
         (["n no light at all"], "other", "no light at all"),
@@ -336,7 +340,20 @@ def test_a_chord_is_booked_as_not_read(route: Path, lines: Iterable[str], outcom
     assert page.prompts[-1].startswith("A L-K: hole")
 
 
-@pytest.mark.parametrize("lines", [["n", "6"], ["n", ""], ["n", "5", " "], ["n other", ""], ["n", "\ufffd"]])
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["n", "6"],
+        ["n 6"],
+        ["n 0"],
+        ["n", "0"],
+        ["n", "back"],
+        ["n", ""],
+        ["n", "5", " "],
+        ["n other", ""],
+        ["n", "\ufffd"],
+    ],
+)
 def test_a_reason_that_is_none_books_nothing(route: Path, lines: Iterable[str]) -> None:
     _, page = talk(begin(route), *START, "", *lines)
     assert not state(route).readings(("A", "L-R"))
@@ -396,9 +413,70 @@ def test_at_the_end_what_is_missing_is_named_and_can_be_read(route: Path) -> Non
 
 
 def test_closing_with_chords_missing_is_worth_attention(route: Path) -> None:
-    status, _ = talk(begin(route), *START, *LR, "e", "2")
+    status, _ = talk(begin(route), *START, *LR, "e", "2", "close")
     assert status == 1
     assert state(route).closed
+
+
+@pytest.mark.parametrize("line", ["", "c", "y", "2", "Close it"])
+def test_with_chords_missing_closing_is_typed_in_full(route: Path, line: str) -> None:
+    _, page = talk(begin(route), *START, *LR, "e", "2", line)
+    assert not state(route).closed
+    assert "2 planned chords are missing. To close it all the same, type close" in page.text
+    assert "The survey is not closed." in page.text
+
+
+def test_what_was_not_read_is_listed_at_the_end(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "u bolts bent", "", "n 1")
+    assert "1 read, 2 not read: A L-K (unsafe, bolts bent); B L-R (blocked).\n" in page.text
+
+
+def test_what_is_missing_is_not_among_what_was_not_read(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "u", "e")
+    assert "1 read, 1 not read: A L-K (unsafe).\n! B L-R is missing\n" in page.text
+
+
+def test_where_all_was_read_nothing_is_listed(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, *LK, *B)
+    assert "\n3 read.\n" in page.text
+
+
+def test_what_the_lengths_share_is_told_at_the_end(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    frame = ("199", "18.40", "18.41", "18.40", "12.0", "")
+    for days in range(6):
+        walk = begin(path, Ticking(NEXT_DAY + timedelta(days=days)))
+        off = 0 if days < 5 else 3
+        for typed in (*START, *(f"{float(t) + off:.2f}" if "18" in t else t for t in frame)):
+            accept(walk) if walk.step.kind == "result" else walk.book(typed)
+        while walk.step.target is not None and walk.step.target.is_chord:
+            hole = CALM[walk.step.target.key]
+            book_chord(walk, hole, *(f"{dial + off:.2f}" for dial in (12.30, 12.32, 12.31)))
+        if days < 5:
+            for typed in frame:
+                walk.book(typed)
+            walk.close()
+    _, page = talk(walk, "199", "21.40", "21.41", "21.40", "12.0", "")
+    assert "\n! In common: " in page.text
+
+
+def test_a_copy_of_the_closed_log_is_taken_by_a_line(route: Path, tmp_path: Path) -> None:
+    (tmp_path / "stick").mkdir()
+    walk = begin(route)
+    status, page = talk(walk, *START, *LR, *LK, *B, "1", str(tmp_path / "nowhere"), str(tmp_path / "stick"))
+    assert status == 0
+    (copy,) = (tmp_path / "stick").iterdir()
+    assert copy.read_bytes() == walk.writer.path.read_bytes()
+    assert "The copy was not made" in page.text
+    assert "Copied, read back and the same" in page.text
+
+
+@pytest.mark.parametrize("line", ["", "0", "back"])
+def test_no_copy_need_be_taken(route: Path, line: str) -> None:
+    status, page = talk(begin(route), *START, *LR, *LK, *B, "1", line)
+    assert status == 0
+    assert page.prompts[-1].startswith("Copy the log to")
+    assert "Copied" not in page.text
 
 
 def test_at_the_end_the_survey_can_be_left_open(route: Path) -> None:
@@ -424,6 +502,23 @@ def test_the_tape_in_use_can_be_said_anew(route: Path) -> None:
     _, page = talk(begin(route), *START, "m tape", "T9", "m tape", "1", "m hammer")
     assert state(route).answer("tape") == "T1"
     assert page.text.count("Nothing was booked.") == 2
+
+
+@pytest.mark.parametrize("list_of", ["j", "n", "x", "m tape", "m"])
+@pytest.mark.parametrize("line", ["0", "back", "BACK"])
+def test_a_list_is_left(route: Path, list_of: str, line: str) -> None:
+    _, page = talk(begin(route), *START, "", list_of, line)
+    assert page.prompts[-1].startswith("A L-R: hole")
+    assert "The list is left. All is as it was. Nothing was booked." in page.text
+
+
+def test_the_time_is_set_right(route: Path) -> None:
+    clock = Ticking()
+    talk(begin(route, clock), *START, *LR, "m time 03:40", "m time", "03:45", "m time 25:00")
+    right = state(route).readings(("A", "L-R"))[0].read_at
+    assert right is not None
+    assert timedelta(minutes=44) < right - datetime(2031, 5, 4, 3, 0, tzinfo=UTC) < timedelta(minutes=46)
+    assert state(route).shift.total_seconds() > 6000
 
 
 def test_help_says_every_order_and_books_nothing(route: Path) -> None:
@@ -503,8 +598,9 @@ def test_an_open_survey_is_resumed(route: Path) -> None:
 
 def test_an_open_survey_is_closed_as_it_is(route: Path) -> None:
     start(route, *START, "", "320")
-    status, page = start(route, "2")
+    status, page = start(route, "2", "no", "2", "close")
     assert status == 1
+    assert page.text.count("type close: ") == 2
     assert "is closed." in page.text
     assert state(route).closed
 
@@ -516,7 +612,55 @@ def test_a_new_survey_is_begun_beside_an_open_one(route: Path) -> None:
     assert state(route).answer("reader") == "EF"
 
 
-@pytest.mark.parametrize("line", ["", "4", "0", "resume", "\ufffd"])
+@pytest.mark.parametrize("line", ["0", "back"])
+def test_the_choice_can_be_left(route: Path, line: str) -> None:
+    start(route, *START)
+    status, page = start(route, line)
+    assert status == 1
+    assert "Nothing was begun or changed." in page.text
+    assert len(page.prompts) == 1
+
+
+def test_a_practice_survey_is_kept_out_of_the_job(route: Path) -> None:
+    start(route, *START)
+    _, page = start(route, "4", *START, *LR, clock=Ticking(NEXT_DAY))
+    assert "Practice: kept out of the job" in page.text
+    job = load_job(load_route(route), route.parent / "logs")
+    assert [survey.scope for survey in job.surveys] == ["survey", "practice"]
+    assert job.history() == ()
+
+
+def test_a_practice_survey_is_begun_from_the_command_line(route: Path) -> None:
+    done = program(route, "\n".join(START).encode(), "--practice")
+    assert "Practice: kept out of the job" in done.stdout
+    assert load_job(load_route(route), route.parent / "logs").surveys[0].scope == "practice"
+
+
+def test_a_clock_behind_the_last_log_is_told_before_the_start(route: Path) -> None:
+    start(route, *START, "", "320", clock=Ticking(NEXT_DAY))
+    _, page = start(route, clock=Ticking())
+    assert page.text.startswith("! The laptop's clock says 04 May 2031")
+
+
+def test_what_is_wrong_around_the_survey_is_told_once(route: Path) -> None:
+    clock = Ticking()
+    walk = begin(route, clock)
+    page = Page()
+    lines = iter((*START, "", "320", "12.34", "12.36"))
+
+    def read(prompt: str) -> str:
+        line = next(lines, None)
+        if line is None:
+            raise EOFError
+        if line == "320":
+            walk.watch = replace(walk.watch, space=lambda folder: 1_000_000)
+        return line
+
+    run_plain(walk, read, page.write)
+    assert page.text.count("! Only 1.0 MB are left on the disk of the logs.") == 1
+
+
+@pytest.mark.parametrize("line", ["", "5", "resume", "\ufffd"])
 def test_a_choice_that_is_none_is_asked_for_again(route: Path, line: str) -> None:
     start(route, *START)
     status, page = start(route, line)
@@ -529,9 +673,12 @@ def test_a_choice_that_is_none_is_asked_for_again(route: Path, line: str) -> Non
 # -- the real program ------------------------------------------------------------------------------------------------
 
 
-def program(path: Path, lines: bytes) -> subprocess.CompletedProcess[str]:
+def program(path: Path, lines: bytes, *more: str) -> subprocess.CompletedProcess[str]:
     done = subprocess.run(
-        [sys.executable, "-m", "fieldtui", "walk", "--plain", str(path)], input=lines, capture_output=True, check=False
+        [sys.executable, "-m", "fieldtui", "walk", "--plain", str(path), *more],
+        input=lines,
+        capture_output=True,
+        check=False,
     )
     return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())
 
