@@ -81,6 +81,10 @@ def test_a_reading_at_the_very_time_is_of_the_new_epoch(year):
     at = rows_of(year.job)[3].booked.time
     year.journal(6, ("baseline", {**declared("restarted")[1], "since": stamp(at)}))
     assert moved(year.job) == [None, -1.0, -2.0, None, -1.0]
+    last = rows_of(year.job)[4].booked.time
+    year.journal(7, ("baseline", {**declared("restarted")[1], "name": "two", "since": stamp(last)}))
+    (segment,) = year.job.ground().chord(("A", "L-R")).segments
+    assert [past.time for past in segment.baseline] == [last]
 
 
 def test_its_zero_is_the_mean_of_the_route_s_sets():

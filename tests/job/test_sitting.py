@@ -216,7 +216,7 @@ class TestWalk:
             again.book(typed)
         book_figures(again, "319", "14.50")
         again.accept()
-        assert ground_for(again, Target("A", "L-R"), ("T2", "X1")) is again.ground
+        assert ground_for(again, Target("A", "L-R", 2), ("T2", "X1")) is again.ground
         again.leave()
 
 
