@@ -80,6 +80,18 @@ def test_a_reading_that_comes_late_is_in_its_place(route: Route) -> None:
         assert growing.ground(one.time, "") == ground_of_chord(several[:place], rules, route)
 
 
+def test_two_tapes_read_on_one_day_are_tied_when_the_second_comes_in(route: Route) -> None:
+    hours = ((0, "T1"), (24, "T2"), (50, "T1"), (52, "T2"), (76, "T1"))
+    several = [reading(route, n, at, tape, 24 - n / 10, False, n) for n, (at, tape) in enumerate(hours)]
+    growing, rules = GrowingChord(Rules(1), route, ()), Rules(1)
+    for count, one in enumerate(several):
+        assert growing.ground(one.time, "") == ground_of_chord(several[:count], rules, route)
+        growing.add(one)
+    tied = growing.ground(DAY + timedelta(days=99), "")
+    assert tied == ground_of_chord(several, rules, route)
+    assert tied.segments[1].offset_sources != growing.ground(several[3].time, "").segments[1].offset_sources
+
+
 def known(route: Route, several: list[Reading], tracks: Tracks | None) -> Known:
     ground = Ground(chords={KEY: ground_of_chord(several, Rules(1), route)})
     return Known(route, ground) if tracks is None else CarriedKnown(route, ground, tracks)
@@ -112,3 +124,8 @@ def test_a_track_is_followed_anew_where_a_reading_in_it_is_another_one(route: Ro
     doubted = [*several[:2], replace(several[2], doubtful=True, note="x", counts=False), *several[3:4]]
     other = known(route, doubted, tracks).followed(KEY, "T1", "X1")
     assert other == known(route, doubted, None).followed(KEY, "T1", "X1")
+    known(route, several, tracks).followed(KEY, "T1", "X1")
+    corrected = [*several[:2], reading(route, 2, 48, "T1", 22.5, False, 2), *several[3:]]
+    assert known(route, corrected, tracks).followed(KEY, "T1", "X1") == known(route, corrected, None).followed(
+        KEY, "T1", "X1"
+    )

@@ -71,6 +71,13 @@ def test_every_shipped_route_can_be_filled_in(tmp_path: Path, name: str) -> None
     assert {one["done"] for one in found} == {"booked"}
 
 
+def test_a_stations_name_cannot_start_a_formula_and_is_read_back(path: Path) -> None:
+    path.write_text(path.read_text().replace('name = "B"', 'name = "=B"'))
+    text = blank_csv(load_route(path))
+    assert ",=B," not in text
+    assert [one["station"] for one in answers(path, filled(text)) if one["station"] not in (None, "A")] == ["=B"]
+
+
 def test_the_blank_csv_left_empty_books_nothing(path: Path) -> None:
     found = answers(path, blank_csv(load_route(path)))
     assert {one["done"] for one in found} == {"not booked"}

@@ -241,6 +241,11 @@ def test_the_same_figures_written_otherwise_are_the_same_row(path: Path) -> None
     assert answers(path, sheet(row(temperature="12.1")))[0]["done"] == "booked"
 
 
+def test_the_same_figures_at_another_time_are_another_reading(path: Path) -> None:
+    answers(path, sheet(row()))
+    assert answers(path, sheet(row(minutes=1)))[0]["done"] == "booked"
+
+
 def test_further_rows_of_a_closed_survey_go_to_a_new_log_of_it(path: Path) -> None:
     answers(path, sheet(row()))
     closed = log_files(path)[0].read_bytes()
