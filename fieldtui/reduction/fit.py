@@ -20,6 +20,7 @@ from fieldtui.route.model import Extensometer, Tape, Units
 
 _REACH = 9.0
 """Beyond so many standard deviations of every part a density is nil."""
+_NOT_WORTH = 1e-9
 _WILDEST = 400.0
 """Sum of squares of the repeats, in repeatabilities, beyond which wilder is no less likely: something must be left."""
 WITHIN_SURVEY, BETWEEN_SURVEYS, UNKNOWN = 1.2, 6.0, 12.0
@@ -73,6 +74,8 @@ class Booked:
     """Density of the scatter of the dials as booked."""
     warm: float
     """Density of the temperature as booked."""
+    least: float
+    """What weighs less than this beside the figures as booked is not worth a word."""
 
     @property
     def mm(self) -> float:
@@ -111,6 +114,8 @@ def booked(
     low = min(m - _REACH * sqrt(v) for _, m, v in mixture.parts)
     high = max(m + _REACH * sqrt(v) for _, m, v in mixture.parts)
     dials = tuple(float(dial) for dial in length.figures.dials)
+    value = float(length.value)
+    scattered = repeated(dials, float(extensometer.repeatability))
     warm = temper.density(float(length.figures.temperature))
     return Booked(
         length,
@@ -122,16 +127,18 @@ def booked(
         low,
         high,
         temper,
-        float(length.value),
+        value,
         dials,
-        repeated(dials, float(extensometer.repeatability)),
+        scattered,
         warm,
+        _NOT_WORTH * mixture.density(value) * scattered * warm,
     )
 
 
 def repeated(dials: Sequence[float], s_r: float) -> float:
     """Density of the scatter of repeats, of which a few sets are wild for reasons of their own."""
-    return (1 - WILD_REPEATS) * scatter(dials, s_r) + WILD_REPEATS * scatter(dials, SEATED_SCATTER * s_r)
+    squares, n = _squares(dials), len(dials)
+    return (1 - WILD_REPEATS) * _about(squares, n, s_r) + WILD_REPEATS * _about(squares, n, SEATED_SCATTER * s_r)
 
 
 def scatter(dials: Sequence[float], sd: float) -> float:
@@ -139,10 +146,21 @@ def scatter(dials: Sequence[float], sd: float) -> float:
 
     prod N(d; mu, sd^2) = N(mean; mu, sd^2/n) x n^-1/2 (2 pi sd^2)^-(n-1)/2 exp(-sum (d - mean)^2 / (2 sd^2)).
     """
-    n = len(dials)
-    middle = sum(dials) / n
-    squares = sum((dial - middle) ** 2 for dial in dials)
-    return exp(-0.5 * min(squares / (sd * sd), _WILDEST)) / (sqrt(n) * sqrt(2 * pi * sd * sd) ** (n - 1))
+    return _about(_squares(dials), len(dials), sd)
+
+
+def _squares(dials: Sequence[float]) -> float:
+    middle = sum(dials) / len(dials)
+    total = 0.0
+    for dial in dials:
+        total += (dial - middle) * (dial - middle)
+    return total
+
+
+def _about(squares: float, n: int, sd: float) -> float:
+    variance = sd * sd
+    height: float = (2 * pi * variance) ** (-0.5 * (n - 1))
+    return exp(-0.5 * min(squares / variance, _WILDEST)) * height / sqrt(n)
 
 
 def _middle(values: Sequence[float]) -> float:

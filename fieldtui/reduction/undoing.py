@@ -91,9 +91,9 @@ def _as_if(read: Booked, cause: Cause, weight: float, true: list[float], words: 
         return
     middle = sorted(true)[len(true) // 2] if read.length.repeats.centre == "median" else sum(true) / len(true)
     shift = read.length.dial_sign * (middle - float(read.length.dial))
-    fits = read.fits(shift)
-    if fits and weight:
-        yield Candidate(cause, weight * fits, words, read.shifted(shift))
+    weight *= read.fits(shift)
+    if weight > read.least:
+        yield Candidate(cause, weight, words, read.shifted(shift))
 
 
 def _swaps(shown: str) -> list[tuple[int, float]]:
@@ -136,7 +136,7 @@ def repeats(read: Booked, priors: Priors) -> Iterator[Candidate]:
             continue
         fits = read.fits(read.length.dial_sign * (middle - float(read.length.dial)))
         weight = base * repeated(others, s_r) * _astray(odd - middle, s_r, read) * fits
-        if weight:
+        if weight > read.least:
             words = f"the {_ORDINAL[i]} repeat, {read.length.figures.dials[i]}"
             yield Candidate(
                 cause, weight, words, read.shifted(read.length.dial_sign * (middle - float(read.length.dial)))
@@ -168,9 +168,8 @@ def temperatures(read: Booked, priors: Priors) -> Iterator[Candidate]:
         if not low <= true <= high:
             continue
         shift = per_degree * (true - float(shown))
-        fits = read.fits(shift)
-        if fits:
-            weight = base * share * read.temper.density(true) * fits
+        weight = base * share * read.temper.density(true) * read.fits(shift)
+        if weight > read.least:
             yield Candidate(cause, weight, f"{words}: {true:.1f} instead of {shown}", read.shifted(shift))
 
 
