@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-import fieldtui
+from fieldtui.places import shipped
 from fieldtui.route.check import as_json, check, checked
 
 TODAY = date(2026, 1, 1)
-ROUTES = Path(fieldtui.__file__).parent.parent / "routes"
+ROUTES = shipped("routes")
 
 
 @pytest.mark.parametrize("name", ["adit", "highway", "us-cavern"])

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-import fieldtui
+from fieldtui.places import shipped
 from fieldtui.route import METRIC, US, Problem, Route, RouteRefused, load_route, parse_route
 
-ROUTES = Path(fieldtui.__file__).parent.parent / "routes"
+ROUTES = shipped("routes")
 INVENTED = ("adit", "highway", "us-cavern")
 
 
