@@ -145,3 +145,10 @@ def test_practice_opens_no_call(shelf):
     shelf.survey(0, Read("L-R", "8000"))
     shelf.survey(1, Read("L-R", "7980"), scope="practice")
     assert shelf.job.calls == ()
+
+
+def test_a_clock_that_went_back_does_not_hide_that_the_chord_was_left(shelf):
+    shelf.survey(0, Read("L-R", "8000"), Read("L-K", "6000"))
+    over, after = Read("L-R", "7990", after_hours=5), Read("L-K", "6000", after_hours=1)
+    shelf.survey(1, over, after, label="day 1", closed=False)
+    assert {call.label for call in shelf.job.open_calls()} == {"day 1"}

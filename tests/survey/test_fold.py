@@ -233,3 +233,13 @@ def test_nothing_typed_is_ever_lost(actions):
     kept |= {entry.place for before in state.said_before.values() for entry in before}
     kept |= {note.entry.place for note in state.notes}
     assert kept >= {(pages.log, line.seq) for line in pages.lines if line.kind in ("figure", "said", "note")}
+
+
+def test_a_repeat_that_was_declined_and_is_read_after_all_has_its_own_time(pages, first):
+    pages.start().chord(first)
+    pages.figure(first, "dial_4", "")
+    pages.add("note", text="tea")
+    pages.figure(first, "dial_4", "20.10")
+    entry = pages.state.bookings[first].slots["dial_4"]
+    assert entry.read_at == START + timedelta(minutes=len(pages.lines) - 1)
+    assert entry.read_order == entry.order

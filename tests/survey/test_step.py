@@ -169,3 +169,10 @@ def test_the_order_of_booking_decides_and_no_clock(controlled, pages, first, sec
     pages.add("accepted", **second.data(), **{"as": "read", "reason": "", "shown": {}})
     pages.add("go", end=True)
     assert next_step(controlled, pages.state).target == frame_target("end", 2)
+
+
+def test_a_hole_corrected_in_a_whole_reading_asks_for_the_other_one(route, pages, first):
+    pages.start().chord(first)
+    pages.figure(first, "hole_again", "319")
+    pages.figure(first, "hole", "318")
+    assert walked(route, pages) == ("figure", "hole_again")

@@ -141,3 +141,13 @@ def test_an_earlier_length_can_be_struck(pages, first):
     strike(pages, seq)
     assert pages.state.bookings[first].outcome == ""
     assert [one.slot for one in pages.state.bookings[first].struck] == ["length"]
+
+
+def test_a_figure_set_right_keeps_its_place_in_the_reading_and_is_the_one_booked_last(read, first, second):
+    pages, hole, _ = read
+    pages.chord(second)
+    before = pages.state.bookings[first].slots["hole"]
+    strike(pages, hole, "318")
+    after = pages.state.bookings[first].slots["hole"]
+    assert (after.read_at, after.read_order) == (before.read_at, before.read_order)
+    assert pages.state.figure_before()[:2] == (first, "hole")
