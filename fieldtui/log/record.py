@@ -55,14 +55,14 @@ def booking_time(moment: datetime) -> str:
         if moment.tzinfo is None:
             raise ValueError("a booking time needs a time zone")
         moment = moment.astimezone(UTC)
-    return moment.isoformat(timespec="milliseconds")[: -len("+00:00")] + "Z"
+    return moment.isoformat("T", "milliseconds")[: -len("+00:00")] + "Z"
 
 
 def seal(seq: int, at: str, kind: str, data: dict[str, Any], prev: str) -> bytes:
     """The line of a record, newline included; TypeError or ValueError for data that JSON cannot hold."""
-    # one call of the encoder for all: it is the dearest part
-    opened = _encode({"seq": seq, "at": at, "kind": kind, "data": data})
-    body = f'{opened[:-1]},"prev":"{prev}"'.encode("ascii")
+    body = f'{{"seq":{seq},"at":{_encode(at)},"kind":{_encode(kind)},"data":{_encode(data)},"prev":"{prev}"'.encode(
+        "ascii"
+    )
     return b'%b,"h":"%b"}\n' % (body, sha256(body).hexdigest().encode("ascii"))
 
 
@@ -99,7 +99,8 @@ def kind_of(line: bytes) -> str:
 def parse(line: bytes) -> Record:
     """A proved line as a record; ValueError where its JSON is not a record's."""
     try:
-        value = from_json(line, allow_inf_nan=False)
+        # only keys come again and again; values would be looked up in the cache for nothing
+        value = from_json(line, allow_inf_nan=False, cache_strings="keys")
     except ValueError:  # a lone surrogate is JSON for `json` and not for pydantic_core
         value = json.loads(line)
     return record_of(value)

@@ -139,7 +139,7 @@ class LogWriter:
         with self._turn:
             self._refuse_unless_open(kind)
             line = seal(self._seq + 1, booking_time(self._clock()), kind, dict(data), self._h)
-            record = parse(line[:-1])
+            record = parse(line)
             self._commit(line, record.seq, record.h)
             self.records.append(record)
             return record
@@ -170,7 +170,7 @@ class LogWriter:
         h = self._h
         for seq, (at, kind, data) in enumerate(numbered, self._seq + 1):
             lines.append(seal(seq, at, kind, data, h))
-            records.append(parse(lines[-1][:-1]))
+            records.append(parse(lines[-1]))
             h = records[-1].h
         self._commit(b"".join(lines), records[-1].seq, h)
         booked = [record for record in records if record.kind not in BOOKKEEPING]
