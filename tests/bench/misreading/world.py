@@ -9,7 +9,7 @@ that survey then look like.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from math import hypot
@@ -19,11 +19,11 @@ from numpy.random import Generator
 from fieldtui.reduction import ChordGround, Event, Figures, Ground, Length, Past, Segment, reduce
 from fieldtui.reduction.evidence import Evidence, Other
 from fieldtui.reduction.expectation import Known, expect
-from fieldtui.reduction.following import Followed
-from fieldtui.route.model import METRIC, Anchor, Chord, ChordKey, Route, Station, Tape
-from tests.bench.misreading import slips
-from tests.bench.misreading.ground import SURVEYS, Movement, setting, station_movement
+from fieldtui.route.model import METRIC, Anchor, Chord, Route, Station, Tape
+from tests.bench.misreading.case import Case, Line, Moment
+from tests.bench.misreading.ground import SURVEYS, setting, station_movement
 from tests.bench.misreading.instrument import EXTENSOMETER, TAPE, UNCERTAINTY, Instrument, other_tape, true_spread
+from tests.bench.misreading.mishaps import gone_wrong
 
 START = datetime(2031, 3, 1, 6, tzinfo=UTC)
 HEAD_START = 6
@@ -31,50 +31,6 @@ ANCHORS = {"L": (-4.0, 1.5), "R": (4.0, 1.5), "K": (0.0, 5.0)}
 PAIRS = (("L", "R"), ("L", "K"), ("R", "K"))
 REFOLLOWED = 4
 """Up to so many readings a chord is followed afresh at every survey, as the program does; after that one at a time."""
-
-
-@dataclass(frozen=True)
-class Case:
-    """One booking to be judged, and what it truly is."""
-
-    label: str
-    regime: str
-    earlier: int
-    """Readings of the chord before this one."""
-    known: Known
-    station: Station
-    chord: Chord
-    length: Length
-    at: datetime
-    evidence: Evidence
-    true_spread: float
-    """The simulator's, mm."""
-    off_by: float
-    """What the mistake (or the sudden movement) leaves in the length, mm; 0 for a clean booking."""
-    clean: Length
-    """The same reading without it."""
-    last: Length
-    asked: bool
-    """A further repeat was asked for."""
-    new_stage: bool
-
-
-@dataclass
-class Line:
-    """One chord as it truly is, and as it was booked so far."""
-
-    key: ChordKey
-    chord: Chord
-    base: float
-    row: int
-    movement: Movement
-    ahead: int
-    pasts: list[Past]
-    followed: Followed | None = None
-    before: Followed | None = None
-
-    def truth(self, survey: int) -> float:
-        return self.base - float(self.movement.closing[self.row][survey + self.ahead])
 
 
 class World:
@@ -120,7 +76,7 @@ class World:
             for line in here:
                 t = warm + self.rng.normal(0, 0.4)
                 true = line.truth(survey)
-                figures = self.instrument.read(true, t, self._hole(line), self.rng)
+                figures = self.instrument.read(true, t, line.hole, self.rng)
                 length = self.reduced(figures)
                 seen = Evidence(tuple(evidence), tuple(temperatures))
                 if line.key[0] == "B" and line.followed is not None:
@@ -162,9 +118,6 @@ class World:
     def reduced(self, figures: Figures, tape: Tape = TAPE) -> Length:
         self.read += 1
         return reduce(figures, tape, EXTENSOMETER, UNCERTAINTY, reading=self.read)
-
-    def _hole(self, line: Line) -> int | None:
-        return line.pasts[-1].length.figures.hole if line.pasts else None
 
     def _station(self, line: Line) -> Station:
         return next(station for station in self.stations if station.name == line.key[0])
@@ -217,148 +170,12 @@ class World:
             new_stage=any(e.station == "B" and last.time < e.time <= at for e in self.events),
         )
         yield clean
+        now = Moment(self, clean, line, survey, figures, true, t, others)
         for label, rate in rates.items():
             if self.rng.random() < rate:
-                made = self._gone_wrong(label, clean, line, survey, figures, true, t, others)
+                made = gone_wrong(label, now)
                 if made is not None:
                     yield made
-
-    def _gone_wrong(
-        self,
-        label: str,
-        clean: Case,
-        line: Line,
-        survey: int,
-        figures: Figures,
-        true: float,
-        t: float,
-        others: list[tuple[Line, Figures, float]],
-    ) -> Case | None:
-        rng = self.rng
-        if label in _FIGURES:
-            wrong = _FIGURES[label](figures, rng)
-            return self._booked(clean, label, wrong) if wrong is not None else None
-        if label in ("real movement", "movement of 5 to 8"):
-            by = slips.sudden(rng)
-            if label != "real movement":
-                by = float(rng.uniform(5.0, 8.0) * clean.true_spread * (1 if by > 0 else -1))
-            read = self.instrument.read(true + by, t, figures.hole, rng)
-            station = {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in others if o.key[0] == "B"}
-            return self._booked(clean, label, read, station, off=by)
-        if label == "anchor":
-            by, name = float(rng.normal(0, 5.0)), str(rng.choice([line.chord.hook, line.chord.far]))
-            read = self.instrument.read(true + by, t, figures.hole, rng)
-            mine = {
-                o.key: by * rng.uniform(0.4, 1.0)
-                for o, _, _ in others
-                if o.key[0] == "B" and name in o.key[1].split("-")
-            }
-            return self._booked(clean, label, read, mine, off=by)
-        if label == "seating":
-            by = slips.seating(rng)
-            return self._booked(
-                clean, label, self.instrument.read(true + by, t, figures.hole, rng, scatter=4.0), off=by
-            )
-        if label == "zero":
-            by, since = float(rng.normal(0, 1.5)), int(rng.integers(0, 9))
-            dials = tuple(d + Decimal(str(round(by, 2))) for d in figures.dials)
-            mine = {o.key: by for o, _, _ in others[len(others) - min(since, len(others)) :]}
-            return self._booked(clean, label, replace(figures, dials=dials), mine, off=by)
-        if label == "tape":
-            return self._other_tape(clean, true, t, others)
-        if label in ("other chord", "other station"):
-            return self._elsewhere(label, clean, line, survey, t)
-        if label == "date":
-            return self._date(clean, line, figures)
-        return self._earlier(clean, line, figures)
-
-    def _booked(
-        self,
-        clean: Case,
-        label: str,
-        figures: Figures,
-        moved: dict | None = None,
-        off: float | None = None,
-    ) -> Case:
-        length = self.reduced(figures)
-        evidence = clean.evidence
-        if moved:
-            evidence = replace(evidence, others=tuple(_moved(other, moved) for other in evidence.others))
-        left = float(length.value - clean.length.value) if off is None else off
-        return replace(clean, label=label, length=length, evidence=evidence, off_by=left, asked=length.repeats.wanted)
-
-    def _other_tape(self, clean: Case, true: float, t: float, others: list[tuple[Line, Figures, float]]) -> Case | None:
-        """The whole survey was read with the other tape, and booked as with the named one."""
-        used = Instrument.made(self.spare, self.rng)
-        moved = {}
-        for line, _, length in others:
-            booked = self.reduced(used.read(length, t, None, self.rng))
-            moved[line.key] = float(booked.value) - length
-        figures = used.read(true, t, None, self.rng)
-        return self._booked(clean, "tape", figures, moved, off=float(self.reduced(figures).value) - true)
-
-    def _elsewhere(self, label: str, clean: Case, line: Line, survey: int, t: float) -> Case | None:
-        """Another chord of the station was read; or the neighbouring station, all its chords."""
-        rng = self.rng
-        if label == "other chord":
-            there = [o for o in self.lines if o.key[0] == "B" and o is not line and o.pasts]
-            station = "B"
-        else:
-            station = str(rng.choice(["A", "C"]))
-            there = [o for o in self.lines if o.key[0] == station and o.row == line.row]
-        other = there[int(rng.integers(len(there)))]
-        figures = self.instrument.read(other.truth(survey), t, self._hole(other), rng)
-        moved = {}
-        if label == "other station":
-            beside = {o.row: o for o in self.lines if o.key[0] == station}
-            for o in self.lines:
-                if o.key[0] == "B":
-                    moved[o.key] = beside[o.row].truth(survey) - o.truth(survey)
-        return self._booked(clean, label, figures, moved)
-
-    def _date(self, clean: Case, line: Line, figures: Figures) -> Case | None:
-        """The last survey's figures copied, or the time of reading wrong."""
-        if self.rng.random() < 0.5:
-            return self._booked(clean, "date", line.pasts[-1].length.figures)
-        by = timedelta(days=float(self.rng.choice([0.5, 1.0, 7.0, 30.0, -0.5, -1.0, -7.0, -30.0])))
-        at = clean.at + by
-        if at <= line.pasts[-1].time:
-            return None
-        return replace(clean, label="date", at=at, off_by=0.0)
-
-    def _earlier(self, clean: Case, line: Line, figures: Figures) -> Case | None:
-        """The only earlier reading had its hole or its dial wrong; today's is right."""
-        if len(line.pasts) != 1:
-            return None
-        past = line.pasts[0]
-        slip = slips.hole_by_one if self.rng.random() < 0.6 else slips.dial
-        wrong = slip(past.length.figures, self.rng)
-        if wrong is None:
-            return None
-        spoilt = Past(past.time, self.reduced(wrong), past.survey)
-        chords = {**clean.known.ground.chords, line.key: ChordGround((Segment("T1", "E1", (spoilt,), (spoilt,)),))}
-        known = Known(self.route, Ground(chords=chords, events=clean.known.ground.events))
-        left = float(spoilt.length.value - past.length.value)
-        return replace(clean, label="earlier reading", known=known, off_by=left, last=spoilt.length)
-
-
-_FIGURES = {
-    "hole by one": slips.hole_by_one,
-    "hole otherwise": slips.hole_otherwise,
-    "dial": slips.dial,
-    "one repeat": slips.one_repeat,
-    "temperature": slips.temperature,
-}
-
-
-def _moved(other: Other, by: dict) -> Other:
-    """Another reading with what ails the survey put on."""
-    shift = by.get(other.key, 0.0)
-    if not shift:
-        return other
-    value = other.length.value + Decimal(str(round(shift, 4)))
-    off = other.off + shift
-    return replace(other, length=replace(other.length, value=value), off=off, agrees=abs(off) < 3.5 * other.spread)
 
 
 def _span(a: str, b: str) -> float:

@@ -1,0 +1,168 @@
+"""Bookings gone wrong, and what the crew's other readings of that survey then look like."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
+from fieldtui.reduction import ChordGround, Figures, Ground, Past, Segment
+from fieldtui.reduction.evidence import Other
+from fieldtui.reduction.expectation import Known
+from fieldtui.route.model import ChordKey
+from tests.bench.misreading import slips
+from tests.bench.misreading.case import Case, Moment
+from tests.bench.misreading.instrument import Instrument
+
+
+def gone_wrong(label: str, now: Moment) -> Case | None:
+    """The booking with what the label says; None where it cannot go wrong so, or is refused when it is typed."""
+    if label in _FIGURES:
+        wrong = _FIGURES[label](now.figures, now.world.rng)
+        return _booked(now, label, wrong) if wrong is not None else None
+    return _WAYS[label](now, label)
+
+
+def _booked(
+    now: Moment,
+    label: str,
+    figures: Figures,
+    moved: Mapping[ChordKey, float] | None = None,
+    off: float | None = None,
+) -> Case:
+    """The case with other figures, other chords of the survey moved by so much, and what that leaves."""
+    length, clean = now.world.reduced(figures), now.clean
+    evidence = clean.evidence
+    if moved:
+        evidence = replace(evidence, others=tuple(_moved(other, moved) for other in evidence.others))
+    left = float(length.value - clean.length.value) if off is None else off
+    return replace(clean, label=label, length=length, evidence=evidence, off_by=left, asked=length.repeats.wanted)
+
+
+def _moved(other: Other, by: Mapping[ChordKey, float]) -> Other:
+    """Another reading with what ails the survey put on."""
+    shift = by.get(other.key, 0.0)
+    if not shift:
+        return other
+    value = other.length.value + Decimal(str(round(shift, 4)))
+    off = other.off + shift
+    return replace(other, length=replace(other.length, value=value), off=off, agrees=abs(off) < 3.5 * other.spread)
+
+
+def _movement(now: Moment, label: str) -> Case:
+    """All chords of the station move, each its own share."""
+    rng = now.world.rng
+    by = slips.sudden(rng)
+    if label != "real movement":
+        by = float(rng.uniform(5.0, 8.0) * now.clean.true_spread * (1 if by > 0 else -1))
+    read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
+    station = {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in now.others if o.key[0] == "B"}
+    return _booked(now, label, read, station, off=by)
+
+
+def _anchor(now: Moment, label: str) -> Case:
+    """One anchor struck: its own chords move, the others do not."""
+    rng, chord = now.world.rng, now.line.chord
+    by, name = float(rng.normal(0, 5.0)), str(rng.choice([chord.hook, chord.far]))
+    read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
+    mine = {
+        o.key: by * rng.uniform(0.4, 1.0) for o, _, _ in now.others if o.key[0] == "B" and name in o.key[1].split("-")
+    }
+    return _booked(now, label, read, mine, off=by)
+
+
+def _seating(now: Moment, label: str) -> Case:
+    by = slips.seating(now.world.rng)
+    read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, now.world.rng, scatter=4.0)
+    return _booked(now, label, read, off=by)
+
+
+def _zero(now: Moment, label: str) -> Case:
+    """The dial was off from some chord on."""
+    rng = now.world.rng
+    by, since = float(rng.normal(0, 1.5)), int(rng.integers(0, 9))
+    dials = tuple(d + Decimal(str(round(by, 2))) for d in now.figures.dials)
+    mine = {o.key: by for o, _, _ in now.others[len(now.others) - min(since, len(now.others)) :]}
+    return _booked(now, label, replace(now.figures, dials=dials), mine, off=by)
+
+
+def _other_tape(now: Moment, label: str) -> Case:
+    """The whole survey was read with the other tape, and booked as with the named one."""
+    rng = now.world.rng
+    used = Instrument.made(now.world.spare, rng)
+    moved = {}
+    for line, _, length in now.others:
+        booked = now.world.reduced(used.read(length, now.warm, None, rng))
+        moved[line.key] = float(booked.value) - length
+    figures = used.read(now.true, now.warm, None, rng)
+    return _booked(now, label, figures, moved, off=float(now.world.reduced(figures).value) - now.true)
+
+
+def _elsewhere(now: Moment, label: str) -> Case:
+    """Another chord of the station was read; or the neighbouring station, all its chords."""
+    rng, lines = now.world.rng, now.world.lines
+    if label == "other chord":
+        there = [o for o in lines if o.key[0] == "B" and o is not now.line and o.pasts]
+        station = "B"
+    else:
+        station = str(rng.choice(["A", "C"]))
+        there = [o for o in lines if o.key[0] == station and o.row == now.line.row]
+    other = there[int(rng.integers(len(there)))]
+    figures = now.world.instrument.read(other.truth(now.survey), now.warm, other.hole, rng)
+    moved = {}
+    if label == "other station":
+        beside = {o.row: o for o in lines if o.key[0] == station}
+        for o in lines:
+            if o.key[0] == "B":
+                moved[o.key] = beside[o.row].truth(now.survey) - o.truth(now.survey)
+    return _booked(now, label, figures, moved)
+
+
+def _date(now: Moment, label: str) -> Case | None:
+    """The last survey's figures copied, or the time of reading wrong."""
+    rng, last = now.world.rng, now.line.pasts[-1]
+    if rng.random() < 0.5:
+        return _booked(now, label, last.length.figures)
+    by = timedelta(days=float(rng.choice([0.5, 1.0, 7.0, 30.0, -0.5, -1.0, -7.0, -30.0])))
+    at = now.clean.at + by
+    return replace(now.clean, label=label, at=at, off_by=0.0) if at > last.time else None
+
+
+def _earlier(now: Moment, label: str) -> Case | None:
+    """The only earlier reading had its hole or its dial wrong; today's is right."""
+    line, known, rng = now.line, now.clean.known, now.world.rng
+    if len(line.pasts) != 1:
+        return None
+    past = line.pasts[0]
+    slip = slips.hole_by_one if rng.random() < 0.6 else slips.dial
+    wrong = slip(past.length.figures, rng)
+    if wrong is None:
+        return None
+    spoilt = Past(past.time, now.world.reduced(wrong), past.survey)
+    chords = {**known.ground.chords, line.key: ChordGround((Segment("T1", "E1", (spoilt,), (spoilt,)),))}
+    spoilt_known = Known(known.route, Ground(chords=chords, events=known.ground.events))
+    left = float(spoilt.length.value - past.length.value)
+    return replace(now.clean, label=label, known=spoilt_known, off_by=left, last=spoilt.length)
+
+
+_FIGURES = {
+    "hole by one": slips.hole_by_one,
+    "hole otherwise": slips.hole_otherwise,
+    "dial": slips.dial,
+    "one repeat": slips.one_repeat,
+    "temperature": slips.temperature,
+}
+
+_WAYS = {
+    "real movement": _movement,
+    "movement of 5 to 8": _movement,
+    "anchor": _anchor,
+    "seating": _seating,
+    "zero": _zero,
+    "tape": _other_tape,
+    "other chord": _elsewhere,
+    "other station": _elsewhere,
+    "date": _date,
+    "earlier reading": _earlier,
+}
