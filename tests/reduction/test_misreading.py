@@ -14,14 +14,13 @@ from reduction.adit import (
     START,
     STATIONS,
     TAPE,
-    WARM,
     Adit,
     figures,
     length,
     route,
 )
 
-from fieldtui.reduction import Event, Evidence, Ground, Known, Priors, judge
+from fieldtui.reduction import Ground, Known, judge
 
 ADIT = Adit()
 RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
@@ -143,44 +142,11 @@ def test_another_chord_of_the_station_is_named():
     assert (first(verdict).cause, first(verdict).detail) == ("other chord", "fits R-K")
 
 
-def test_another_station_is_named_once_its_other_chords_fit_there():
-    known = ADIT.known()
-    there = tuple(
-        ADIT.other(known, "B", chord, ADIT.true(("A", chord), 10) - ADIT.true(("B", chord), 10))
-        for chord in ("L-K", "R-K")
-    )
-    verdict = ADIT.judged(ADIT.today("A", "L-R"), Evidence(there, (WARM, WARM)), known)
-    assert (first(verdict).cause, first(verdict).detail) == ("other station", "fits L-R of A")
-
-
 def test_another_tape_is_named():
     booked = figures(RIGHT, tape=OTHER_TAPE)
     verdict = ADIT.judged(booked)
     assert (first(verdict).cause, first(verdict).detail) == ("tape", "tape T2 instead of T1")
     assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
-
-
-def test_the_same_constant_on_all_chords_is_the_zero():
-    known = ADIT.known()
-    others = tuple(
-        ADIT.other(known, station, chord, 1.4)
-        for station, chord in (("A", "L-R"), ("A", "L-K"), ("A", "R-K"), ("B", "L-K"), ("B", "R-K"))
-    )
-    verdict = ADIT.judged(shifted(ADIT.today(), 1.4), Evidence(others, (WARM, WARM)), known)
-    assert first(verdict).cause == "zero"
-    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
-
-
-def test_an_anchor_is_likelier_where_its_own_chords_moved_and_the_others_did_not():
-    known = ADIT.known()
-    struck = Evidence((ADIT.other(known, "B", "L-K", 3.4), ADIT.other(known, "B", "R-K")), (WARM, WARM))
-    still = Evidence((ADIT.other(known, "B", "L-K"), ADIT.other(known, "B", "R-K")), (WARM, WARM))
-    booked = shifted(ADIT.today(), 3.7)
-    anchor = ADIT.judged(booked, struck, known)
-    assert first(anchor).cause in ("anchor", "real movement")
-    named = next(one for one in anchor.explanations if one.cause == "anchor")
-    assert named.detail == "anchor L struck or loose"
-    assert named.probability > 5 * ADIT.judged(booked, still, known).probability("anchor")
 
 
 def test_a_caught_tape_reads_long_and_scatters():
@@ -212,93 +178,6 @@ def test_a_wrong_date_fits_another_time():
     verdict = fast.judged(fast.today(), at=fast.now + timedelta(days=7))
     assert first(verdict).cause == "date"
     assert first(verdict).detail == "fits 7 days earlier"
-
-
-def test_the_only_earlier_reading_may_be_the_wrong_one():
-    """Today is off by the pitch: either hole may be the misread one, and both are named."""
-    young = Adit(since=9, spoilt={9: 25.0})
-    verdict = young.judged(young.today())
-    causes = [one.cause for one in verdict.explanations]
-    assert not verdict.agrees
-    assert {"hole", "earlier reading"} <= set(causes[:3])
-    assert "its hole misread by 1" in [one.detail for one in verdict.explanations]
-
-
-def test_the_last_reading_may_be_the_wrong_one():
-    """It stood alone against nine before it and today's: it, not today's, is what does not fit."""
-    spoilt = Adit(spoilt={9: 6.3})
-    verdict = spoilt.judged(spoilt.today())
-    assert "earlier reading" in [one.cause for one in verdict.explanations[:2]]
-
-
-def test_a_doubtful_reading_is_never_the_ground_for_what_is_expected():
-    spoilt = Adit(spoilt={9: 25.0}, doubtful=frozenset({9}))
-    assert spoilt.judged(spoilt.today()).agrees
-
-
-def test_a_large_change_that_fits_no_misreading_is_real_movement():
-    verdict = ADIT.judged(figures(RIGHT - 17.37))
-    assert first(verdict).cause == "real movement"
-    assert first(verdict).probability > 0.9
-    assert verdict.look_at == "read again: a second reading that says the same is movement"
-
-
-def test_a_second_booking_that_says_the_same_is_the_movement():
-    """25 mm: at first a hole, by the odds; booked twice alike, movement."""
-    booked = figures(RIGHT - 25.0)
-    once = ADIT.judged(booked)
-    again = ADIT.judged(booked, Evidence(temperatures=(WARM, WARM), again=(length(booked),)))
-    assert first(once).cause == "hole"
-    assert again.probability("real movement") > 10 * once.probability("real movement")
-    twice = ADIT.judged(booked, Evidence(temperatures=(WARM, WARM), again=(length(ADIT.today()),)))
-    assert twice.probability("hole") == pytest.approx(once.probability("hole"), rel=1e-6)
-
-
-def test_movement_is_likelier_after_a_blast_and_where_the_station_moved():
-    booked = figures(RIGHT - 6.6)
-    known = ADIT.known()
-    calm = ADIT.judged(booked, known=known)
-    blast = Event(START + timedelta(days=9.5), "blast", "B")
-    after = ADIT.judged(booked, Evidence(temperatures=(WARM,), events=(blast,)), known)
-    with_it = ADIT.judged(booked, Evidence((ADIT.other(known, "B", "L-K", -5.0),), (WARM,)), known)
-    assert after.probability("as booked") + after.probability("real movement") > calm.probability("real movement")
-    assert with_it.probability("real movement") > calm.probability("real movement")
-
-
-@pytest.mark.parametrize("told", ["ground", "evidence"])
-def test_after_a_blast_the_odds_of_movement_are_those_that_were_stated(told):
-    blast = Event(START + timedelta(days=9.5), "blast", "B")
-    known = ADIT.known()
-    evidence = Evidence(temperatures=(WARM,), events=(blast,) if told == "evidence" else ())
-    if told == "ground":
-        known = Known(known.route, replace(known.ground, events=(blast,)))
-    booked = figures(RIGHT - 21.3)
-    often, seldom = (
-        ADIT.judged(booked, evidence, known, priors=Priors(after_event=times)).probability("dial")
-        for times in (30.0, 1.0)
-    )
-    assert seldom > 2 * often
-
-
-def test_another_tape_shows_in_the_other_chords_too():
-    known, booked = ADIT.known(), figures(RIGHT, tape=OTHER_TAPE)
-    keys = (("A", "L-R"), ("A", "L-K"), ("B", "L-K"))
-    with_it = Evidence(tuple(ADIT.other(known, *key, off=-6.0) for key in keys), (WARM, WARM))
-    without = Evidence(tuple(ADIT.other(known, *key) for key in keys), (WARM, WARM))
-    assert ADIT.judged(booked, with_it, known).probability("tape") > 0.99
-    assert ADIT.judged(booked, without, known).probability("tape") < 0.01
-
-
-def test_what_all_chords_share_after_a_new_stage_is_rather_the_ground_than_the_zero():
-    """All three spreads short: without a stage that is the zero, after one it may as well be movement."""
-    known = ADIT.known()
-    keys = (("A", "L-R"), ("A", "L-K"), ("A", "R-K"), ("B", "L-K"))
-    others = tuple(ADIT.other(known, *key, off=-3 * ADIT.other(known, *key).spread) for key in keys)
-    stage = Event(START + timedelta(days=9.6), "stage", "A")
-    booked = shifted(ADIT.today(), -0.45)
-    calm = ADIT.judged(booked, Evidence(others, (WARM, WARM)), known).probability("zero")
-    after = ADIT.judged(booked, Evidence(others, (WARM, WARM), (stage,)), known).probability("zero")
-    assert calm > 1.5 * after
 
 
 def test_a_chord_of_which_nothing_is_known_is_not_judged():
