@@ -107,8 +107,7 @@ def _answers(survey: Survey) -> Iterator[tuple[str, FaceAt]]:
         if not what.startswith(_QUESTION):
             continue
         for entry in (*state.said_before.get(what, ()), last):
-            if not entry.typed:
-                continue
+            # an empty answer is a face whose chainage is not known
             try:
                 chainage = float(number(entry.typed))
             except FieldError:

@@ -98,6 +98,11 @@ def test_the_first_reading_that_counts_is_the_baseline_where_none_is_named() -> 
     assert computed(rows, 24)["since_baseline"].to_numpy() == pytest.approx([100.0, 0.0, -2.0])
 
 
+def test_a_segment_of_which_nothing_counts_has_no_baseline() -> None:
+    rows = table((0, "a", 8100.0), (1, "b", 8000.0), counts=[False, False])
+    assert computed(rows, 24)["since_baseline"].isna().all()
+
+
 def test_a_hole_read_twice_cancels_and_steel_counts_with_its_difference() -> None:
     rows = table(
         (0, "a", 8000.0), (1, "b", 7999.0), (2, "c", 7998.0),

@@ -65,6 +65,15 @@ def test_the_face_s_distance_is_that_of_the_survey(job: Job, found: Tables) -> N
     )
 
 
+def test_a_survey_that_booked_no_chainage_has_no_distance(job: Job) -> None:
+    """That of another survey, however near in time, is not taken for it."""
+    faces = faces_of(job.route, job.counting[:1])
+    table = table_of(job.history(), faces)
+    first = table["survey"] == job.labels[job.counting[0].id]
+    assert table.loc[first, "face_distance"].notna().all()
+    assert table.loc[~first, "face_distance"].isna().all()
+
+
 def test_segments_tell_what_was_carried_over(job: Job, found: Tables) -> None:
     """The demo's tape was changed once, with both read that day."""
     carried = found.segments[found.segments["carried"] == "ties"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -106,10 +106,11 @@ def of(told: DueList, station: str, chord: str = "L-R") -> Due:
         (110.1, "24", "face within 2.0 widths"),
         (95.0, "12", "face within 1.0 widths"),
         (150.0, "72", "face within 50.0 widths"),
+        (50.0, "72", "face within 50.0 widths"),
     ],
 )
 def test_the_distance_from_the_face_gives_the_interval(route: Route, chainage: float, every: str, because: str) -> None:
-    told = of(due(route, reads(route, 10), faces(route, (30, 90.0), (5, chainage)), NOW), "A")
+    told = of(due(route, reads(route, 10), faces(route, (30, 40.0), (5, chainage)), NOW), "A")
     assert (told.every_hours, told.because) == (Decimal(every), because)
     assert told.distance == pytest.approx(chainage - 100)
 
@@ -119,6 +120,14 @@ def test_the_rate_gives_the_interval_whichever_way_it_moves(route: Route, rate: 
     told = of(due(route, reads(route, 10, rate=rate), faces(route, (5, 150.0)), NOW), "A")
     assert told.every_hours == Decimal(every)
     assert told.rate == pytest.approx(abs(rate), abs=1e-3)
+
+
+def test_another_tape_is_no_movement(route: Route) -> None:
+    """Two tapes in turn, one of which reads 30 mm longer: the last one's own earlier readings tell the rate."""
+    before = [replace(one, thing=("T2", "X1", 0), length=length(route, "49.9")) for one in reads(route, 9)]
+    both = sorted([*reads(route, 40), *before], key=lambda one: one.time)
+    told = of(due(route, both, faces(route, (5, 150.0)), NOW), "A")
+    assert told.rate == pytest.approx(0.0, abs=1e-6)
 
 
 def test_the_shorter_of_the_two_counts(route: Route) -> None:
@@ -209,6 +218,8 @@ def test_in_words(route: Route) -> None:
     assert lines[3] == "2 chords, 2 of them overdue, about 6 min by past surveys."
     assert lines[4] == "Without an interval: B L-R (no line of the frequency table applies)."
     assert due_sentence(told) == "To be read today: 2 chords, 2 overdue, about 6 min."
+    soon = due(route, reads(route, 10), faces(route, (5, 105.0)), NOW)
+    assert due_lines(soon, route, NOW)[1] == "  A L-R  in 2 h  (face within 1.0 widths)"
     later = due(route, reads(route, 3), faces(route, (5, 300.0)), NOW)
     assert due_lines(later, route, NOW)[:2] == [
         "Nothing has to be read today.",

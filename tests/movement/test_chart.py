@@ -72,6 +72,11 @@ def test_readings_are_drawn_over_everything_else() -> None:
     assert text.count("●") == len(POINTS)
 
 
+def test_a_reading_that_counts_is_drawn_over_a_doubtful_one() -> None:
+    both = replace(CHART, points=[*POINTS, Point(38.0, POINTS[-1].y, 0.6, doubtful=True)])
+    assert as_text(draw_chart(both, 80, 24)).count("●") == len(POINTS)
+
+
 def test_closing_goes_down() -> None:
     rows = as_text(draw_chart(CHART, 80, 24)).splitlines()
     first = next(row for row in rows if "●" in row)
