@@ -39,13 +39,12 @@ def told_at_the_end(walk: Walk) -> Iterator[str]:
 def read_and_not(walk: Walk) -> str:
     """How many planned chords were read, and which were not, each with its reason."""
     read, not_read = 0, []
-    waiting = {target.line for target in walk.missing}
     for station, chord in walk.route.walk():
         readings = walk.state.readings((station.name, chord.name))
         finished = [booking for booking in readings if booking.finished and not booking.broken]
         if any(booking.was_read for booking in finished):
             read += 1
-        elif finished and finished[-1].target.line not in waiting:
+        elif finished:
             last = finished[-1]
             why = f"{last.outcome}, {last.reason}" if last.reason else last.outcome
             not_read.append(f"{station.name} {chord.name} ({why})")
