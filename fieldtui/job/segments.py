@@ -50,12 +50,15 @@ def _baseline(readings: Sequence[Past], sets: int) -> tuple[Past, ...]:
     return declared or tuple(good[:sets])
 
 
-def ground_of(made: Sequence[CarriedSegment], rules: Rules) -> ChordGround:
-    """A chord's segments as a survey needs them, and the movement that a new segment would go on from."""
+def ground_of(made: Sequence[CarriedSegment], rules: Rules, *, carry: bool = True) -> ChordGround:
+    """A chord's segments as a survey needs them, and the movement that a new segment would go on from.
+
+    `carry` is given up where no new segment can begin: it takes as long as all the rest.
+    """
     restart = rules.restart()
     zero = zero_of(restart, made, rules.baseline_sets) if restart is not None else None
     told = tuple(grounded(one, restart, zero, ended=_ended(one, rules)) for one in made)
-    return ChordGround(told, None if restart is not None and zero is None else _carry(made, zero, rules))
+    return ChordGround(told, _carry(made, zero, rules) if carry and (restart is None or zero is not None) else None)
 
 
 def _ended(segment: CarriedSegment, rules: Rules) -> bool:

@@ -26,14 +26,23 @@ Instrument = tuple[str, str]
 class _Chords(Mapping[ChordKey, ChordGround]):
     """Every chord's ground before a time; each is worked out when it is first asked for."""
 
-    def __init__(self, chords: Mapping[ChordKey, GrowingChord], at: datetime, survey: str) -> None:
-        self._chords, self._at, self._survey = chords, at, survey
+    def __init__(
+        self, chords: Mapping[ChordKey, GrowingChord], at: datetime, survey: str, instrument: Instrument | None
+    ) -> None:
+        self._chords, self._at, self._survey, self._instrument = chords, at, survey, instrument
         self._made: dict[ChordKey, ChordGround] = {}
 
     def __getitem__(self, key: ChordKey) -> ChordGround:
         if key not in self._made:
-            self._made[key] = self._chords[key].ground(self._at, self._survey)
+            self._made[key] = self._ground(self._chords[key])
         return self._made[key]
+
+    def _ground(self, chord: GrowingChord) -> ChordGround:
+        """With what would be carried into a new segment only where one begins: hardly ever, and it takes its time."""
+        bare = chord.ground(self._at, self._survey, carry=False)
+        if self._instrument is None or bare.segment(*self._instrument) is not None:
+            return bare
+        return chord.ground(self._at, self._survey)
 
     def __iter__(self) -> Iterator[ChordKey]:
         return iter(self._chords)
@@ -65,10 +74,14 @@ class Before:
         """How many readings the ground before a time rests on: the ground is the same while this is."""
         return bisect_left(self._all, at) - bisect_left(self._own.get(survey, []), at)
 
-    def ground(self, at: datetime, survey: str) -> Ground:
-        """What is known before a time, the survey's own readings left out."""
+    def ground(self, at: datetime, survey: str, instrument: Instrument | None = None) -> Ground:
+        """What is known before a time, the survey's own readings left out.
+
+        Movement is carried into a new segment of the instrument in hand; a verdict, for which it does not count,
+        names none.
+        """
         events: tuple[Event, ...] = tuple(event for event in self._events if event.time < at)
-        return Ground(chords=_Chords(self._chords, at, survey), events=events)
+        return Ground(chords=_Chords(self._chords, at, survey, instrument), events=events)
 
     def frame_reference(self, instrument: Instrument, at: datetime, survey: str) -> tuple[Length, ...]:
         """The frame's lengths in the first survey before a time that read it with this tape and extensometer."""

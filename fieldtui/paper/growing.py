@@ -27,37 +27,47 @@ class GrowingChord:
     def __init__(self, rules: Rules, route: Route, readings: Sequence[Reading]) -> None:
         self._rules, self._route = rules, route
         self._readings = sorted(readings, key=_time)
+        self._every = {one.survey for one in readings}
         self._earlier: list[Reading] = []
         self._surveys: set[str] = set()
-        self._doubt = False
         self._segments: tuple[CarriedSegment, ...] = ()
-        self._ground = ChordGround()
+        self._grounds: dict[bool, ChordGround] = {}
 
     def add(self, reading: Reading) -> None:
         """One more reading."""
         insort(self._readings, reading, key=_time)
+        self._every.add(reading.survey)
 
-    def ground(self, at: datetime, survey: str) -> ChordGround:
-        """What is known of the chord from readings before a time, without those of a survey (its id)."""
-        upto = bisect_left(self._readings, at, key=_time)
-        earlier = [reading for reading in self._readings[:upto] if reading.survey != survey]
+    def ground(self, at: datetime, survey: str, *, carry: bool = True) -> ChordGround:
+        """What is known of the chord from readings before a time, without those of a survey (its id).
+
+        Without `carry` the movement that a new segment would go on from is left out.
+        """
+        earlier = self._readings[: bisect_left(self._readings, at, key=_time)]
+        if survey in self._every:
+            earlier = [reading for reading in earlier if reading.survey != survey]
         # lists of the same objects, as a rule: they compare quickly
-        if earlier == self._earlier:
-            return self._ground
+        if earlier != self._earlier:
+            self._go_on(earlier)
+        if carry not in self._grounds:
+            self._grounds[carry] = ground_of(self._segments, self._rules, carry=carry)
+        return self._grounds[carry]
+
+    def _go_on(self, earlier: list[Reading]) -> None:
         longer = self._longer(earlier)
+        if longer:
+            self._surveys.add(earlier[-1].survey)
+        else:
+            self._surveys = {one.survey for one in earlier}
         self._segments = longer or segments_of_chord(earlier, self._rules, self._route)
-        self._ground = ground_of(self._segments, self._rules) if earlier else ChordGround()
-        self._earlier = earlier
-        self._surveys = self._surveys | {earlier[-1].survey} if longer else {one.survey for one in earlier}
-        self._doubt = self._doubt if longer else any(_special(one) for one in earlier)
-        return self._ground
+        self._earlier, self._grounds = earlier, {}
 
     def _longer(self, earlier: list[Reading]) -> tuple[CarriedSegment, ...]:
         """The segments with one reading more, where it only goes on with one of them; else none."""
         if not self._earlier or len(earlier) != len(self._earlier) + 1 or earlier[:-1] != self._earlier:
             return ()
         reading = earlier[-1]
-        if self._doubt or _special(reading) or reading.survey in self._surveys:
+        if _special(reading) or self._unsettled(reading) or reading.survey in self._surveys:
             return ()
         generation = self._rules.generation(reading.length.tape, reading.length.extensometer, reading.time)
         thing = (reading.length.tape, reading.length.extensometer, generation)
@@ -68,6 +78,13 @@ class GrowingChord:
         grown = replace(own, readings=(*own.readings, past))
         return tuple(grown if one is own else one for one in self._segments)
 
+    def _unsettled(self, reading: Reading) -> bool:
+        """Whether the reading before it with this instrument is one that it may confirm."""
+        instrument = (reading.length.tape, reading.length.extensometer)
+        before = (one for one in reversed(self._earlier) if (one.length.tape, one.length.extensometer) == instrument)
+        last = next(before, None)
+        return last is None or _special(last)
+
     def _may_tie(self, own: CarriedSegment, reading: Reading) -> bool:
         """Whether a reading of another segment is of the same day: the two may be a tie."""
         day = self._rules.day(reading.time)
@@ -75,7 +92,7 @@ class GrowingChord:
 
 
 def _special(reading: Reading) -> bool:
-    """Whether it is or was doubtful, or was taken over: then all readings of the chord are looked at together."""
+    """Whether it is or was doubtful, or was taken over: then those around it are looked at together."""
     return reading.doubtful or reading.note != "" or reading.booking.is_earlier
 
 

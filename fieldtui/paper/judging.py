@@ -204,7 +204,7 @@ def _assess(
         station,
         chord,
         Draft(read.hole, read.dials, read.temperature, Decimal(0)),
-        before.ground(row.time, sitting.survey),
+        before.ground(row.time, sitting.survey, (tape.serial, extensometer.serial)),
         tape,
         extensometer,
         row.time,
