@@ -27,8 +27,8 @@ _SURE = 3.5
 """Standard uncertainties from nil at which something shared is said to be there."""
 _BETTER = 4.0
 """Difference of the weighted sums of squares by which the one must fit better than the other (e^2 in likelihood)."""
-_SHOWN_BY_HALF = 0.5
-"""So many of the lengths must go along: what only a few of them show is theirs."""
+_SHOWN_BY = 2 / 3
+"""More than this share of the lengths must go along: what fewer of them show is theirs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def _of(other: Other) -> Off:
 def shared_shift(found: Sequence[Off], small: str = "mm") -> SharedShift:
     """Which of the two the lengths share, how much, and how sure. `small` is the unit for the words.
 
-    A constant and a share of length are each fitted alone. One is named where it is `_SURE` from nil, half of the
+    A constant and a share of length are each fitted alone. One is named where it is `_SURE` from nil, most
     lengths go along, and it fits better than the other by `_BETTER`; where both are there and neither is better, the
     lengths are too much alike: that is said.
     """
@@ -127,4 +127,4 @@ def _rho(z: float) -> float:
 def _go_along(found: Sequence[Off], shifts: Sequence[float]) -> bool:
     """Whether most lengths fit the shift better than none."""
     better = sum(abs(one.off - shift) < abs(one.off) for one, shift in zip(found, shifts, strict=True))
-    return better > _SHOWN_BY_HALF * len(found) + 1
+    return better > _SHOWN_BY * len(found)

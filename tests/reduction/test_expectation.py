@@ -95,6 +95,9 @@ def test_a_blast_and_a_new_stage_widen_it(told):
 )
 def test_an_event_elsewhere_or_before_the_last_reading_or_to_come_does_not(event):
     assert expected(evidence=Evidence(events=(event,))).spread == expected().spread
+    known = Known(KNOWN.route, replace(KNOWN.ground, events=(event,)))
+    if event.time > START + timedelta(days=9):
+        assert expected(known).spread == expected().spread
 
 
 def series(key, offs):

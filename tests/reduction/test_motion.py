@@ -129,7 +129,7 @@ def test_a_jump_that_is_in_the_ground_is_the_new_level():
     values = [chance.gauss(0, 0.1) for _ in range(10)]
     for after in (1, 3):
         jumped = values + [-30 + chance.gauss(0, 0.1) for _ in range(after)]
-        assert run(jumped).foretell(9.001 + after, 0.01).mean == pytest.approx(-30, abs=1.0)
+        assert run(jumped).foretell(10.0 + after, 0.01).mean == pytest.approx(-30, abs=1.0)
 
 
 def test_a_chord_that_is_off_more_than_it_should_be_is_expected_to_go_on_so():

@@ -56,6 +56,20 @@ def test_chords_that_moved_on_their_own_are_not_shared():
     assert shared_shift(moved).kind == "none"
 
 
+def test_what_only_some_of_them_show_is_not_shared():
+    """Five of twelve are off alike: a station that moved, not the zero."""
+    found = survey(MIXED)
+    moved = [*found[:7], *(Off(one.length, -2.0, one.spread) for one in found[7:])]
+    assert shared_shift(moved).kind == "none"
+
+
+def test_a_chord_that_moved_besides_does_not_draw_the_constant_along():
+    found = survey(MIXED, 0.8)
+    moved = [*found[:10], *(Off(one.length, -9.0, one.spread) for one in found[10:])]
+    assert shared_shift(moved).kind == "constant"
+    assert shared_shift(moved).constant == pytest.approx(0.8, abs=0.2)
+
+
 def test_movement_is_never_explained_away_by_it():
     """What all chords share may be the ground: the words leave that open."""
     for found in (
