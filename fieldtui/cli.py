@@ -138,6 +138,9 @@ def _start(arguments: argparse.Namespace) -> int:
 
 
 def _walk(arguments: argparse.Namespace) -> int:
+    if _terminal():
+        # a year of logs takes a moment, and an empty screen would look like a program that hangs
+        print(f"Reading the logs of {arguments.route} ...", file=sys.stderr)
     job = _job_to_walk(arguments)
     if arguments.plain:
         from fieldtui.plain import run_plain_walk

@@ -15,7 +15,7 @@ from fieldtui.demo.sight import Gauge, Sight
 from fieldtui.demo.summary import summary
 from fieldtui.demo.truth import Truth
 from fieldtui.errors import FieldError
-from fieldtui.job import Walk, accept, doubt, load_job, logs_folder, system_clock
+from fieldtui.job import Walk, accept, doubt, load_job, logs_folder, parting, system_clock
 from fieldtui.job.walk import Clock
 from fieldtui.route import load_route
 from fieldtui.survey import Target
@@ -40,7 +40,7 @@ def book_one(route_path: Path, clock: Clock = system_clock) -> str:
         walk.close()
     finally:
         walk.leave()
-    return "\n".join((began, "", *told, "", walk.parting(), f"Route: {route_path}"))
+    return "\n".join((began, "", *told, "", parting(walk), f"Route: {route_path}"))
 
 
 def typed_at(truth: Truth, walk: Walk) -> str:

@@ -8,7 +8,7 @@ corrections, names, rules                                        what was declar
 readings, earlier, doubt                                         bookings to lengths, and which count
 segments, carried, offsets, pace, epochs, account                one chord through the year
 history, booked, calls, questions, differences, state_of_logs    what follows from it
-walk, walk_log, striking, live, live_calls, verdicts, accepting  the survey at hand
+walk, walk_log, walk_words, striking, live, live_calls, verdicts, accepting   the survey at hand
 sitting                                                          a journal being written
 without_route                                                    where the route file is refused: resume or close only
 """
@@ -23,11 +23,12 @@ from fieldtui.job.live_calls import calls_with, open_calls_with
 from fieldtui.job.questions import Question, as_mistake, as_new_thing, as_settled
 from fieldtui.job.readings import Reading, reduce_booking
 from fieldtui.job.sitting import Sitting, declare
-from fieldtui.job.striking import Strikable, strikable
+from fieldtui.job.striking import Strikable, named_wrong, strikable
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_of, route_record
 from fieldtui.job.telling import Told, local_time, over_levels, tell_chord, tell_frame
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock
+from fieldtui.job.walk_words import parting, saved_text, suggestion
 from fieldtui.job.without_route import job_without_route
 
 __all__ = [
@@ -58,14 +59,18 @@ __all__ = [
     "load_job",
     "local_time",
     "logs_folder",
+    "named_wrong",
     "new_label",
     "open_calls_with",
     "over_levels",
+    "parting",
     "read_again",
     "reduce_booking",
     "route_of",
     "route_record",
+    "saved_text",
     "strikable",
+    "suggestion",
     "system_clock",
     "tell",
     "tell_chord",

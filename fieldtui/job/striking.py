@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fieldtui.route import Route
 from fieldtui.survey import Entry, EntryRefused, State, Step, Target, check_answer, check_figure, clean_text
+
+if TYPE_CHECKING:
+    from fieldtui.job.walk import Walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,18 @@ def strike_data(
     if not found.replaceable:
         raise EntryRefused("Nothing can stand in the place of this entry.", todo="Strike it out, and book it anew.")
     return {**data, "typed": _checked(route, state, found, typed)}
+
+
+def named_wrong(walk: Walk, what: str, right: str) -> None:
+    """Set right a tape or extensometer that was named wrong: every booking begun under it goes with it.
+
+    `EntryRefused` where it is none of the route's, or the one that is named already.
+    """
+    entry = walk.state.said[what]
+    if check_answer(walk.route, Step("say", what), right) == entry.typed:
+        raise EntryRefused(f"{entry.typed} is what is named already.", todo="Choose another one, or go back.")
+    who = walk.state.answer("recorder") or walk.state.answer("reader") or ""
+    walk.strike(entry.place, "named wrong", who, right)
 
 
 def _checked(route: Route, state: State, one: Strikable, typed: str) -> str:

@@ -47,7 +47,7 @@ class Verdicts:
         self._before = before
         self._begun = begun
         self._judged: list[Judged] = []
-        self._twice: dict[tuple[Target, datetime], bool] = {}
+        self._twice: dict[tuple[Target, str, str, datetime], bool] = {}
 
     def of(self, state: State, target: Target, length: Length, at: datetime) -> Verdict:
         """The verdict over a reading of a chord, booked or being typed, read at a time."""
@@ -96,7 +96,7 @@ class Verdicts:
         tape, extensometer = instruments(self.route, state, booking.target)
         if entry is None or station is None or chord is None or tape is None or extensometer is None:
             return False
-        asked = (booking.target, entry.read_at)
+        asked = (booking.target, booking.tape, booking.extensometer, entry.read_at)
         if asked not in self._twice:
             expected = expect(self.known, station, chord, tape, extensometer, entry.read_at)
             self._twice[asked] = expected is None or ask_twice(expected, float(tape.pitch))

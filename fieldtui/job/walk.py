@@ -13,7 +13,6 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from fieldtui.job.calls import Call, telling_data
 from fieldtui.job.closing import closing_data
@@ -25,7 +24,7 @@ from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
 from fieldtui.job.verdicts import Verdicts
 from fieldtui.job.walk_log import Clock as Clock
 from fieldtui.job.walk_log import after_damage, new_log, reopened, system_clock
-from fieldtui.log import LogWriter, Record, WriteFailed, short_code
+from fieldtui.log import LogWriter, Record, WriteFailed
 from fieldtui.reduction import FrameShift, Ground, Length
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import (
@@ -166,39 +165,21 @@ class Walk:
 
     def frame_shift(self, tape: str, extensometer: str) -> FrameShift | None:
         """The frame's shift so far in this survey with one instrument, where the route takes it off."""
-        if not self.route.controls or not self.route.controls[0].correct:
-            return None
-        instrument = (tape, extensometer)
-        parts = frame_lengths(self.route, self.state, self.survey).get(instrument, {})
-        return shift(self.route, parts, self.frame_reference(instrument))
+        return self._shift(self.route, (tape, extensometer))
 
     def _logged_shift(self, tape: str, extensometer: str) -> FrameShift | None:
-        instrument = (tape, extensometer)
-        parts = frame_lengths(self.logged_route, self.state, self.survey).get(instrument, {})
-        return shift(self.logged_route, parts, self.frame_reference(instrument))
+        return self._shift(self.logged_route, (tape, extensometer))
+
+    def _shift(self, route: Route, instrument: Instrument) -> FrameShift | None:
+        if not route.controls or not route.controls[0].correct:
+            return None
+        parts = frame_lengths(route, self.state, self.survey).get(instrument, {})
+        return shift(route, parts, self.frame_reference(instrument))
 
     def frame_reference(self, instrument: Instrument) -> tuple[Length, ...]:
         """The frame's lengths in the first survey that read it with this tape and extensometer."""
         pasts = self.ground.frames.get(instrument, ())
         return tuple(past.length for past in pasts if past.survey == pasts[0].survey)
-
-    def saved_text(self) -> str:
-        """When the last entry was saved, in the route's zone, for the line that always stands on the screen."""
-        if self.saved_at is None:
-            return "nothing booked yet" if self.state.entered == 0 else "all entries saved"
-        return f"saved {self.saved_at.astimezone(ZoneInfo(self.route.time_zone)):%H:%M:%S}"
-
-    def parting(self) -> str:
-        """What is said when the surveyor leaves: where the survey stands and where its log is."""
-        name = self.writer.path
-        if self.state.closed:
-            code = short_code(self.writer.records[-1].h)
-            return f"Survey {self.label} is closed. Log: {name}\nCode for the field book: {code}"
-        return f"Survey {self.label} is not closed and waits at the same prompt. Log: {name}"
-
-    def suggestion(self, what: str) -> str:
-        """What the last survey answered to a question, where the same is likely now."""
-        return self.before.get(what, "") if what in ("reader", "recorder", "tape", "extensometer", "stage") else ""
 
     # -- booking -----------------------------------------------------------------------------------------------------
 

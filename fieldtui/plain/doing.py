@@ -6,9 +6,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from fieldtui.job import accept, doubt, read_again, strikable
+from fieldtui.job import accept, doubt, named_wrong, read_again, strikable
 from fieldtui.plain.orders import BACK, Order, help_lines, numbered
-from fieldtui.survey import OUTCOMES, EntryRefused, Target, choices, clean_text, time_of_day
+from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text, time_of_day
 from fieldtui.survey import words as say
 
 if TYPE_CHECKING:
@@ -185,7 +185,7 @@ def _begun(talk: Talk) -> None:
 def _more(talk: Talk, rest: str) -> None:
     """What the screen's list of all actions has besides: a zero check, another tape or extensometer, the time."""
     _begun(talk)
-    asked = "zero: check the dial zero; tape, extensometer: change it from here on; time: set it right: "
+    asked = "zero: check the dial zero; tape, extensometer: another one; time: set it right: "
     what, _, behind = (rest or talk.ask(asked)).strip().lower().partition(" ")
     if what == "zero":
         done = [target.reading for target in talk.walk.state.bookings if target.is_zero and target.part == "between"]
@@ -196,14 +196,25 @@ def _more(talk: Talk, rest: str) -> None:
         chosen = talk.ask(f"{say.question(talk.walk.route, what)}: ")
         if chosen.strip().lower() in BACK:
             numbered(chosen, 0)
-        talk.walk.say(what, chosen)
-        talk.saved()
+        _another(talk, what, chosen)
     elif what == "time":
         _set_time(talk, behind)
     elif what in BACK:
         numbered(what, 0)
     else:
         raise EntryRefused(f"“{what}” is not one of them.", todo="Type zero, tape, extensometer or time after m.")
+
+
+def _another(talk: Talk, what: str, chosen: str) -> None:
+    """Another tape or extensometer: taken from here on, or the one before was named wrong all along."""
+    right = check_answer(talk.walk.route, Step("say", what), chosen)
+    talk.write("  1 from here on: another one was taken")
+    talk.write(f"  2 all along: {talk.walk.state.answer(what)} was named wrong")
+    if numbered(talk.ask("Number: "), 2) == 0:
+        talk.walk.say(what, right)
+    else:
+        named_wrong(talk.walk, what, right)
+    talk.saved()
 
 
 def _set_time(talk: Talk, typed: str) -> None:

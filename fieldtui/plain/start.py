@@ -6,7 +6,7 @@ import sys
 from io import TextIOWrapper
 
 from fieldtui.errors import FieldError
-from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, before_start, local_time, system_clock
+from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, before_start, local_time, parting, system_clock
 from fieldtui.job.walk import Clock
 from fieldtui.plain.ending import confirm_closing, offer_copy
 from fieldtui.plain.orders import BACK, numbered
@@ -86,7 +86,7 @@ def _close(walk: Walk, read: Read, write: Write) -> int:
         walk.close()
     finally:
         walk.leave()
-    write(walk.parting())
+    write(parting(walk))
     offer_copy(walk, read, write)
     return ATTENTION if missing else DONE
 

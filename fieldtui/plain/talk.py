@@ -10,7 +10,20 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Call, Job, Told, Walk, accept, doubt, open_calls_with, over_levels, tell
+from fieldtui.job import (
+    Call,
+    Job,
+    Told,
+    Walk,
+    accept,
+    doubt,
+    open_calls_with,
+    over_levels,
+    parting,
+    saved_text,
+    suggestion,
+    tell,
+)
 from fieldtui.log import WriteFailed
 from fieldtui.plain import doing, ending
 from fieldtui.plain.orders import read_order
@@ -61,13 +74,13 @@ class Talk:
                 self._turn(self.walk.step)
         except EOFError:
             self.write("The lines have ended.")
-            self.write(self.walk.parting())
+            self.write(parting(self.walk))
             return ATTENTION
         except KeyboardInterrupt:
             self.write("\nStopped.")
-            self.write(self.walk.parting())
+            self.write(parting(self.walk))
             return ATTENTION
-        self.write(self.walk.parting())
+        self.write(parting(self.walk))
         if self.walk.state.closed:
             ending.offer_copy(self.walk, self.read, self.write)
         return ATTENTION if self.walk.state.closed and (over_levels(self.walk) or self.walk.missing) else DONE
@@ -120,7 +133,7 @@ class Talk:
 
     def saved(self) -> None:
         """Say when the entry was saved, and what has changed around the survey: the clock, the disk."""
-        self.write(f"  {self.walk.saved_text()}")
+        self.write(f"  {saved_text(self.walk)}")
         self._tell_conditions()
 
     def _tell_conditions(self) -> None:
@@ -148,7 +161,7 @@ class Talk:
         if step.kind != "say":
             return line
         if not line.strip():
-            return self.walk.suggestion(step.what)
+            return suggestion(self.walk, step.what)
         return "" if step.optional and line.strip() == "-" else line
 
     def _go_on_elsewhere(self, failure: WriteFailed) -> None:
@@ -176,7 +189,7 @@ def prompt(walk: Walk, step: Step) -> str:
         return f"{asked}; Enter accepts, a reads again, c corrects: "
     if step.kind == "figure" and step.optional:
         return f"{asked} (those before do not agree; empty: not taken): "
-    suggested = walk.suggestion(step.what) if step.kind == "say" else ""
+    suggested = suggestion(walk, step.what) if step.kind == "say" else ""
     none = ", -: none" if suggested and step.optional else ""
     return f"{asked} [{suggested}{none}]: " if suggested else f"{asked}: "
 

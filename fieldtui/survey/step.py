@@ -2,12 +2,13 @@
 
     say…  ->  zero  ->  frame  ->  ( arrive -> hole, dial ×3 to 5, (hole), temperature -> result )…  ->  frame  ->  end
 
-Since it is a function of the records alone, whoever comes back to a survey stands before the very same prompt.
+Another tape or extensometer in the middle is proved like the first one before it is read with.
+Since the step is a function of the records alone, whoever comes back to a survey stands before the very same prompt.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -62,6 +63,9 @@ def next_step(route: Route, state: State, twice: Twice = never) -> Step:
     for target in _first_proofs(route):
         if not _finished(state, target):
             return _within(route, state, target, twice)
+    unproved = _unproved(route, state)
+    if unproved is not None:
+        return _within(route, state, unproved, twice)
     if state.going is not None:
         return _within(route, state, state.going, twice)
     ahead = None if state.ending else _broken(route, state) or _next_chord(route, state)
@@ -88,6 +92,31 @@ def _first_proofs(route: Route) -> Iterator[Target]:
         yield frame_target("start")
 
 
+def _unproved(route: Route, state: State) -> Target | None:
+    """The zero or frame of a tape or extensometer that was taken in the middle of the survey and is not proved yet.
+
+    Booked as not read counts as dealt with: the frame may be far away.
+    """
+    tape, extensometer = state.answer("tape"), state.answer("extensometer")
+    zeros = [booking for target, booking in state.bookings.items() if target.is_zero]
+    if not any(booking.extensometer == extensometer for booking in zeros if booking.finished):
+        return _next_reading(zeros, zero_target("start"))
+    frames = [booking for target, booking in state.bookings.items() if target.is_frame]
+    done = [booking for booking in frames if booking.finished and not booking.broken]
+    if route.controls and not any((one.tape, one.extensometer) == (tape, extensometer) for one in done):
+        return _next_reading(frames, frame_target("start"))
+    return None
+
+
+def _next_reading(bookings: Sequence[Booking], first: Target) -> Target:
+    """The target of the same part that comes after those that are finished."""
+    same = [booking for booking in bookings if booking.target.part == first.part]
+    newest = max(same, key=lambda booking: booking.target.reading, default=None)
+    if newest is None:
+        return first
+    return newest.target.again() if newest.finished and not newest.broken else newest.target
+
+
 def _closing_frame(state: State) -> Target | None:
     """The control frame at the end, once more where a chord was read after it: it proves only what came before it."""
     frames = [booking for target, booking in state.bookings.items() if target.is_frame and target.part == "end"]
@@ -95,10 +124,7 @@ def _closing_frame(state: State) -> Target | None:
     last = max(chords, default=0)
     if any(frame.finished and not frame.broken and frame.read_order > last for frame in frames):
         return None
-    newest = max(frames, key=lambda frame: frame.target.reading, default=None)
-    if newest is None:
-        return frame_target("end")
-    return newest.target.again() if newest.finished and not newest.broken else newest.target
+    return _next_reading(frames, frame_target("end"))
 
 
 def _finished(state: State, target: Target) -> bool:

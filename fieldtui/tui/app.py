@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
 
+from fieldtui.job import parting
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.list_desk import ListDesk
@@ -53,5 +54,5 @@ def run(desk: ListDesk | WalkDesk) -> int:
     last = app.desk
     if isinstance(last, WalkDesk):
         last.walk.leave()
-        print(last.walk.parting())
+        print(parting(last.walk))
     return status

@@ -32,7 +32,7 @@ def jump_menu(desk: WalkDesk) -> Menu:
     for station, chord in desk.walk.route.walk():
         target = Target(station.name, chord.name)
         readings = desk.walk.state.readings(target.key)
-        if here is not None and here.key == target.key:
+        if here is not None and here.line == target.line:
             selected = len(items)
         goes = readings[-1].target if readings else target
         items.append(Item(f"{station.name}  {chord.name}", partial(_go, desk, goes), _state(desk, target)))
@@ -178,16 +178,20 @@ def _zero_check(desk: WalkDesk) -> None:
 
 def _answer(desk: WalkDesk, what: str) -> None:
     """Answer a question of the start anew: from a list, or in words."""
-
-    def answer(option: str) -> None:
-        desk.walk.say(what, option)
-        desk.to_step()
-        if choices(desk.walk.route, what):
-            desk.message = f"{option} counts for every booking begun from now on; earlier ones keep what they had."
-
-    if not choices(desk.walk.route, what):
-        desk.ask(say.question(desk.walk.route, what), answer, desk.walk.state.answer(what) or "")
+    options = choices(desk.walk.route, what)
+    if not options:
+        said = partial(deeds.answer, desk, what)
+        desk.ask(say.question(desk.walk.route, what), said, desk.walk.state.answer(what) or "")
         return
+    items = tuple(Item(option, partial(_since_when, desk, what, option)) for option in options)
+    desk.open(Menu(f"Change {say.short_question(what)}", items, BACK))
 
-    items = tuple(Item(option, partial(answer, option)) for option in choices(desk.walk.route, what))
-    desk.open(Menu(f"Change {say.short_question(what)} from here on", items))
+
+def _since_when(desk: WalkDesk, what: str, option: str) -> None:
+    """Whether another tape was taken, or the one named was never the one in hand."""
+    before = desk.walk.state.answer(what)
+    items = (
+        Item("from here on: another one was taken", partial(deeds.answer, desk, what, option)),
+        Item(f"all along: {before} was named wrong", partial(deeds.set_right, desk, what, option)),
+    )
+    desk.open(Menu(f"{option} was in use", items, BACK))

@@ -9,9 +9,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from fieldtui.job import Call, Strikable, accept, read_again
+from fieldtui.job import Call, Strikable, accept, named_wrong, read_again
 from fieldtui.log import copy_to_stick
-from fieldtui.survey import EntryRefused, Target, clean_text, time_of_day
+from fieldtui.survey import EntryRefused, Target, choices, clean_text, time_of_day
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
 
@@ -23,7 +23,11 @@ HELD_DOWN = 0.7
 
 
 def correct(desk: WalkDesk) -> None:
-    """Put the figure booked last into the field; once more, the one before it."""
+    """Put the figure booked last into the field; once more, the one before it. What is half typed stays."""
+    if desk.mode.name == "correct" and not desk.field.fresh:
+        raise EntryRefused(
+            "The figure in the field is not booked yet.", todo="Enter books it, Esc leaves it as it was."
+        )
     found = desk.walk.state.figure_before(desk.mode.target, desk.mode.slot)
     if found is None:
         raise EntryRefused("No earlier figure is booked in this survey.")
@@ -93,6 +97,22 @@ def set_time(desk: WalkDesk, typed: str) -> None:
     desk.walk.shift_times(time_of_day(typed, now) - now)
     desk.to_step()
     desk.message = "All times of reading of this survey are moved; what was booked first stays in the log."
+
+
+def answer(desk: WalkDesk, what: str, option: str) -> None:
+    """Answer a question of the start anew, from here on."""
+    desk.walk.say(what, option)
+    desk.to_step()
+    if choices(desk.walk.route, what):
+        desk.message = f"{option} counts for every booking begun from now on; earlier ones keep what they had."
+
+
+def set_right(desk: WalkDesk, what: str, option: str) -> None:
+    """Set right a tape or extensometer that was named wrong, for every booking that was begun under it."""
+    before = desk.walk.state.answer(what)
+    named_wrong(desk.walk, what, option)
+    desk.to_step()
+    desk.message = f"{option} stands in the place of {before}: the bookings made under it are reduced with it."
 
 
 def again(desk: WalkDesk) -> None:

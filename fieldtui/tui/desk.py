@@ -13,38 +13,20 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Job, Told, Walk, accept, doubt
+from fieldtui.job import Job, Told, Walk, accept, doubt, suggestion
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
 from fieldtui.survey.actions import BY_FUNCTION, BY_ID, BY_LETTER, BY_PAD, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
+from fieldtui.tui.mode import STEP, Mode
 from fieldtui.tui.seen import Point, Seen
 from fieldtui.tui.unsaved import not_saved
 
-ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
-
-
-@dataclass(frozen=True, slots=True)
-class Mode:
-    """What the field is for now. `step`: the survey's own prompt; the others lie over it until Esc."""
-
-    name: ModeName = "step"
-    target: Target | None = None
-    slot: str = ""
-    menu: Menu | None = None
-    label: str = ""
-    """What a text is asked for, and `then` is what is done with it."""
-    then: Callable[[str], None] | None = None
-
-
-STEP = Mode()
 FURTHER = DIALS[len(PLANNED_DIALS) :]
 """Repeats beyond the planned three: they can be declined, and taken back."""
 
@@ -62,6 +44,10 @@ class WalkDesk:
         self.done = False
         self.next = None
         self.page = 0
+        self.turned = 0
+        """Lines of what the figures mean that have been seen and turned over, where the window is small."""
+        self.in_sight = self.left_over = 0
+        """Of the rest of them, those that the last drawing showed, and those it had no room for."""
         self.ticks: Callable[[], float] = time.monotonic
         self.unsafe_at = -math.inf
         self.field = self._fresh_field()
@@ -200,6 +186,9 @@ class WalkDesk:
                 f"“{typed.strip()}” is not booked: no figure is asked for here.", todo="Enter alone goes on."
             )
         if step.kind == "result":
+            if self.left_over:
+                self.turned += self.in_sight
+                return
             if self.doubted:
                 self.open(choose.doubt_menu(self))
                 return
@@ -210,8 +199,16 @@ class WalkDesk:
         else:
             self.walk.book(typed)
         self.to_step()
+        self.message = self._another(step)
         # what must not be missed: a notice on what was booked, or a repeat more than was planned
         self.bell = self.striking or self.step.what in FURTHER
+
+    def _another(self, asked: Step) -> str:
+        """What to say to an answer at the start that is not what the last survey was read with."""
+        before, now = self.walk.before.get(asked.what, ""), self.walk.state.answer(asked.what)
+        if asked.kind != "say" or asked.what not in ("tape", "extensometer") or before in ("", now):
+            return ""
+        return f"The last survey was read with {before}. If {now} is not in your hand: + , then set it right."
 
     @property
     def striking(self) -> bool:
@@ -244,6 +241,7 @@ class WalkDesk:
     def to_step(self) -> None:
         """Back to the survey's own prompt, with what was being typed there if it is still the same one."""
         self.mode = STEP
+        self.turned = 0
         self.field = self._kept[self.step] if self.step in self._kept else self._fresh_field()
         self._kept.clear()
 
@@ -253,7 +251,7 @@ class WalkDesk:
 
     def _fresh_field(self) -> Field:
         step = self.walk.step
-        return Field.of(self.walk.suggestion(step.what)) if step.kind == "say" else Field()
+        return Field.of(suggestion(self.walk, step.what)) if step.kind == "say" else Field()
 
     def _back(self) -> None:
         if self.mode.name == "unsaved":

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len, set_cell_size
+
+from fieldtui.job import saved_text
 from fieldtui.route import Route
 from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
 from fieldtui.survey import words as say
@@ -26,12 +29,17 @@ def draw_form(desk: WalkDesk, width: int) -> Lines:
 
 
 def field_cells(field: Field, width: int) -> Line:
-    """The field being typed in: its text, the cursor's cell reversed, the end kept in sight where it is long."""
-    start = max(0, field.cursor - width + 1)
-    shown, at = field.text[start : start + width], field.cursor - start
+    """The field being typed in: its text, the cursor's cell reversed, the end kept in sight where it is long.
+
+    `width` is in cells: a letter of two cells takes two.
+    """
+    before, after = field.text[: field.cursor], field.text[field.cursor + 1 :]
+    at = field.text[field.cursor : field.cursor + 1] or " "
+    while before and cell_len(before) + cell_len(at) > width:
+        before = before[1:]
+    left = max(0, width - cell_len(before) - cell_len(at))
     role = "fresh" if field.fresh else "field"
-    padded = shown.ljust(width)
-    return [(padded[:at], role), (padded[at : at + 1] or " ", "cursor"), (padded[at + 1 :], role)]
+    return [(before, role), (at, "cursor"), (set_cell_size(after, left), role)]
 
 
 def _fields(desk: WalkDesk, width: int) -> Lines:
@@ -144,4 +152,4 @@ def _keys(desk: WalkDesk) -> list[str]:
 def _saved(desk: WalkDesk) -> Line:
     if desk.mode.name == "unsaved":
         return [("NOT SAVED ", "alarm")]
-    return [(desk.walk.saved_text() + " ", "saved")]
+    return [(saved_text(desk.walk) + " ", "saved")]

@@ -26,10 +26,19 @@ def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
             return stack(_arrival(desk, station, width) if station is not None else [], width, rows)
         if step.kind in ("end", "closed"):
             return stack(_end(desk, width), width, rows)
-    lines = told_lines(desk.told(), width)
-    if len(lines) > rows:
-        lines = [*lines[: rows - 1], [(f"▼ {len(lines) - rows + 1} more lines in a larger window", "notice")]]
-    return stack(lines, width, rows)
+    return stack(_told(desk, width, rows), width, rows)
+
+
+def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
+    """What the figures mean, as much as there is room for from where the desk has turned to; the desk is told the rest.
+
+    What is accepted must have been seen: Enter turns on while something is left over.
+    """
+    lines = told_lines(desk.told(), width)[desk.turned :]
+    over = len(lines) > rows
+    shown = max(1, rows - 1) if over else len(lines)
+    desk.left_over, desk.in_sight = len(lines) - shown, shown
+    return [*lines[:shown], [(f"▼ {desk.left_over} more lines: Enter shows them", "notice")]] if over else lines
 
 
 def said_rows(desk: WalkDesk, width: int) -> int:

@@ -26,7 +26,13 @@ ROLES = (
     "anchor", "chord", "other", "hook",
 )  # fmt: skip
 
-SAME_KEY = {"ctrl+j": "enter", "ctrl+m": "enter", "ctrl+h": "backspace", "shift+enter": "enter"}
+SAME_KEY = {
+    "ctrl+j": "enter",
+    "ctrl+m": "enter",
+    "ctrl+h": "backspace",
+    "shift+enter": "enter",
+    "ctrl+c": "f10",
+}
 """Other names of the same keys. Enter typed before the screen is up comes through a cooked terminal as Ctrl+J."""
 
 

@@ -7,6 +7,7 @@ Each desk shows one numbered list; what is chosen makes the desk that comes next
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -19,11 +20,13 @@ from fieldtui.job import (
     Survey,
     Walk,
     before_start,
+    job_without_route,
     load_job,
     local_time,
     logs_folder,
     system_clock,
 )
+from fieldtui.job.job import LOGS
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused, load_route
 from fieldtui.survey import missing
@@ -50,7 +53,7 @@ class StartDesk(ListDesk):
     def __init__(self, job: Job, told: str = "") -> None:
         self.job = job
         closed = sum(1 for survey in job.surveys if survey.state.closed)
-        about = [f"{job.route.path}", f"{closed} closed surveys. {_last(job)}"]
+        about = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
         about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
         about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
         about += [f"▲ {question.text}" for question in job.questions()]
@@ -71,17 +74,22 @@ class StartDesk(ListDesk):
             )
             items.append(Item(f"resume {what} {survey.label}", partial(self._resume, survey), state))
             items.append(Item(f"close {what} {survey.label} as it is", partial(self._close, survey)))
-        items.append(Item("start a new survey", partial(self._begin, SURVEY)))
+        if self.job.may_begin:
+            items.append(Item("start a new survey", partial(self._begin, SURVEY)))
         for question in self.job.questions():
             items.append(Item(f"answer the question about {question.about}", partial(self._answer, question)))
-        items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
+        if self.job.may_begin:
+            items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
         return tuple(items)
 
     def _begin(self, scope: str) -> None:
         self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
 
     def _resume(self, survey: Survey) -> None:
-        self.go(WalkDesk(Walk.resume(self.job, survey), self.job))
+        desk = WalkDesk(Walk.resume(self.job, survey), self.job)
+        if self.job.may_begin and self.job.route.text != survey.route.text:
+            desk.message = "The route file was changed since; this survey goes on with the route as it was."
+        self.go(desk)
 
     def _answer(self, question: Question) -> None:
         self.go(QuestionDesk(self.job, question, partial(open_route, self.job)))
@@ -110,7 +118,8 @@ class SureDesk(ListDesk):
 
 def open_route(job: Job, told: str = "") -> StartDesk:
     """The start page of a route, its logs read anew."""
-    return StartDesk(load_job(job.route, job.folder), told)
+    anew = load_job(job.route, job.folder)
+    return StartDesk(replace(anew, told=job.told), told)
 
 
 def routes_found(folder: Path) -> tuple[Path, ...]:
@@ -131,6 +140,10 @@ class RoutesDesk(ListDesk):
         try:
             route = load_route(path)
         except RouteRefused as refused:
+            resumable = job_without_route(path.parent / LOGS, refused)
+            if resumable is not None:
+                self.go(StartDesk(resumable))
+                return
             first = refused.problems[0]
             raise FieldError(
                 f"{len(refused.problems)} mistakes in the file; the first: {first}", todo=f"See: fieldtui check {path}"

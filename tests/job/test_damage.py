@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Job, load_job, logs_folder
+from fieldtui.job import Job, load_job, logs_folder, saved_text
 from fieldtui.route import load_route
 from fieldtui.survey import Target, frame_target
 from harness.jobs import answer_start, begin, book_chord, lay, resume
@@ -110,11 +110,11 @@ def test_of_a_closed_survey_it_is_not_said_that_it_can_be_resumed(path: Path):
 
 def test_after_damage_it_is_not_said_that_nothing_is_booked(path: Path):
     spoil(path, chord="L-R", slot="dial_2")
-    assert resume(path).saved_text() == "all entries saved"
+    assert saved_text(resume(path)) == "all entries saved"
 
 
 def test_of_a_survey_just_begun_it_is_said_that_nothing_is_booked(tmp_path: Path):
-    assert begin(lay(tmp_path)).saved_text() == "nothing booked yet"
+    assert saved_text(begin(lay(tmp_path))) == "nothing booked yet"
 
 
 def test_what_is_no_log_is_told_and_the_survey_goes_on(path: Path):

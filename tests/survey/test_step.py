@@ -66,6 +66,43 @@ def test_the_frame_is_read_at_both_ends(controlled, pages, first):
     assert next_step(controlled, pages.state).target == frame_target("end")
 
 
+def test_another_tape_is_proved_on_the_frame_before_it_is_read_with(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.say("tape", "T2")
+    again = frame_target("start").again()
+    assert next_step(controlled, pages.state).target == again
+    pages.figure(again, "hole", "199")
+    assert walked(controlled, pages) == ("figure", "dial_1")
+    pages.chord(again, "199", "18.40")
+    assert next_step(controlled, pages.state).target == second
+    pages.say("tape", "T1")
+    assert next_step(controlled, pages.state).target == second, "this one was proved at the start"
+
+
+def test_a_frame_too_far_away_to_prove_another_tape_can_be_booked_as_not_read(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.say("tape", "T2")
+    pages.add("unread", **frame_target("start").again().data(), outcome="other", note="an hour away")
+    assert next_step(controlled, pages.state).target == second
+
+
+def test_another_extensometer_begins_with_its_dial_zero(route, controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    pages.say("extensometer", "X2")
+    again = zero_target("start").again()
+    assert next_step(controlled, pages.state).target == again
+    pages.figure(again, "zero", "0.01")
+    assert next_step(controlled, pages.state).target == frame_target("start").again()
+    assert next_step(route, pages.state).target == second, "no frame on this route"
+
+
+def test_a_tape_set_right_takes_its_frame_reading_along(controlled, pages, first, second):
+    pages.start(control=True).chord(first)
+    named = next(line.seq for line in pages.lines if line.data.get("what") == "tape")
+    pages.add("struck", log="", seq=named, reason="named wrong", by="AB", typed="T2")
+    assert next_step(controlled, pages.state).target == second
+
+
 def test_a_chord_not_read_can_be_read_after_all(route, pages, first):
     pages.start()
     pages.add("unread", **first.data(), outcome="blocked", note="")

@@ -13,6 +13,7 @@ from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.deeds import DEEDS
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of, width_of
 from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
@@ -541,3 +542,87 @@ def test_no_two_actions_share_a_key() -> None:
 
 def test_every_action_of_the_table_can_be_done() -> None:
     assert {action.id for action in ACTIONS} == set(DEEDS)
+
+
+def with_two_tapes(folder: Path) -> Path:
+    """The route of `lay` with a second tape of another pitch of holes."""
+    path = lay(folder)
+    text = path.read_text()
+    tape = text[text.index("[[tape]]") : text.index("[[extensometer]]")]
+    path.write_text(
+        text.replace(
+            tape,
+            tape + tape.replace("T1", "T2").replace("reference_temperature = 20.0", "reference_temperature = 10.0"),
+        )
+    )
+    return path
+
+
+def change_tape(desk: WalkDesk, since: str) -> None:
+    press(desk, "+")
+    items = desk.mode.menu.items if desk.mode.menu else ()
+    place = next(number for number, item in enumerate(items, 1) if item.text == "change tape")
+    press(desk, f"{place}\n2\n{since}\n")
+
+
+@pytest.mark.parametrize(("since", "tapes"), [("1", ("T1", "T2")), ("2", ("T2", "T2"))])
+def test_another_tape_counts_from_here_on_and_one_named_wrong_all_along(
+    tmp_path: Path, since: str, tapes: tuple[str, str]
+) -> None:
+    desk = WalkDesk(begin(with_two_tapes(tmp_path)))
+    answer_start(desk.walk)
+    book_chord(desk.walk, "320", "12.30", "12.32", "12.31")
+    desk.to_step()
+    change_tape(desk, since)
+    assert not desk.refused
+    assert "T2" in desk.message
+    book_chord(desk.walk, "240", "12.30", "12.32", "12.31")
+    bookings = desk.walk.state.bookings
+    assert (bookings[Target("A", "L-R")].tape, bookings[Target("A", "L-K")].tape) == tapes
+
+
+def test_the_tape_that_is_named_already_cannot_be_set_right_to_itself(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(with_two_tapes(tmp_path)))
+    answer_start(desk.walk)
+    desk.walk.say("tape", "T2")
+    desk.to_step()
+    before = booked(desk)
+    change_tape(desk, "2")
+    assert desk.refused
+    assert booked(desk) == before
+
+
+def test_a_list_of_tapes_is_left_with_enter_alone(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(with_two_tapes(tmp_path)))
+    answer_start(desk.walk)
+    desk.to_step()
+    before = booked(desk)
+    change_tape(desk, "")
+    assert booked(desk) == before
+    assert desk.mode.name == "step"
+
+
+def test_another_tape_than_that_of_the_last_survey_is_said(tmp_path: Path) -> None:
+    clock = Ticking()
+    desk = WalkDesk(begin(with_past(with_two_tapes(tmp_path), before=clock.now), clock))
+    press(desk, "AB\n\n")
+    assert desk.step.what == "tape"
+    press(desk, "2\n")
+    assert "The last survey was read with T1" in page(desk)
+    press(desk, "1\n")
+    assert "last survey" not in desk.message, "the extensometer is the same"
+
+
+def test_a_half_typed_correction_is_not_lost_to_another_press(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n*")
+    press(at_chord, "13.4*")
+    assert at_chord.refused
+    assert at_chord.field.text == "13.4"
+    assert at_chord.slot == "dial_1"
+
+
+@pytest.mark.parametrize("cursor", [0, 3, 12])
+def test_a_field_is_as_wide_as_it_is_whatever_the_letters(cursor: int) -> None:
+    wide = Field("\u58c1\u9762\u304c\u52d5\u304f abc", cursor)
+    for width in (2, 5, 8, 20):
+        assert width_of(field_cells(wide, width)) == width

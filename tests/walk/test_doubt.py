@@ -122,7 +122,7 @@ def test_what_was_shown_is_evidence_in_the_log(desk: WalkDesk, keys: Keys) -> No
 
 def test_movement_that_is_read_twice_is_movement(desk: WalkDesk, keys: Keys) -> None:
     keys("319\n28.10\n28.13\n28.11\n12\n")
-    assert "real movement" in page(desk)
+    assert "real movement" in page(desk, height=30)
     keys("\n1\n319\n28.10\n28.13\n28.11\n12\n")
     looks = next(one for one in desk.told() if one.label == "looks like")
     assert looks.text.startswith("real movement")
@@ -130,6 +130,24 @@ def test_movement_that_is_read_twice_is_movement(desk: WalkDesk, keys: Keys) -> 
     assert desk.mode.menu is not None
     keys("\n\n3\n1\n")
     assert desk.walk.state.bookings[LR.again()].outcome == "kept"
+
+
+def test_what_does_not_fit_is_turned_to_before_anything_is_accepted(desk: WalkDesk, keys: Keys) -> None:
+    keys("319\n28.10\n28.13\n28.11\n12\n")
+    first = page(desk, 60, 20)
+    assert "looks like" in first
+    assert "more lines: Enter" in first
+    assert "repeats" not in first
+    keys("\n")
+    assert desk.mode.menu is None
+    second = page(desk, 60, 20)
+    assert "looks like" not in second
+    assert "repeats" in second
+    assert "more lines" not in second
+    keys("\n")
+    assert desk.mode.menu is not None, "all has been seen: now Enter shows what can be done"
+    keys("0\n")
+    assert "looks like" in page(desk, 60, 20)
 
 
 def test_a_level_is_named_at_once_even_if_the_figures_look_misread(desk: WalkDesk, keys: Keys) -> None:

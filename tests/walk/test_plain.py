@@ -499,7 +499,7 @@ def test_the_zero_is_checked_between(route: Path) -> None:
 
 
 def test_the_tape_in_use_can_be_said_anew(route: Path) -> None:
-    _, page = talk(begin(route), *START, "m tape", "T9", "m tape", "1", "m hammer")
+    _, page = talk(begin(route), *START, "m tape", "T9", "m tape", "1", "1", "m hammer")
     assert state(route).answer("tape") == "T1"
     assert page.text.count("Nothing was booked.") == 2
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fieldtui.job import load_job, logs_folder
-from fieldtui.route import load_route
+import pytest
+
+from fieldtui.job import job_without_route, load_job, logs_folder
+from fieldtui.route import RouteRefused, load_route
+from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.questions import QuestionDesk, TextDesk
-from fieldtui.tui.start import StartDesk
+from fieldtui.tui.start import RoutesDesk, StartDesk, open_route
 from harness.jobs import answer_start, begin, lay, with_past
 
 
@@ -64,3 +67,48 @@ def test_a_tape_that_is_not_what_it_was_is_asked_about_and_answered(tmp_path: Pa
     assert isinstance(done, StartDesk)
     assert "journal" in text(done)
     assert "is it a new thing" not in text(done)
+
+
+def spoilt(tmp_path: Path) -> Path:
+    """A route with an open survey, and a mistake made in its file since."""
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    walk.leave()
+    path.write_text(path.read_text().replace("pitch = 25.0", "pitch = -25.0"))
+    return path
+
+
+def test_with_a_spoilt_route_file_what_is_open_goes_on_and_nothing_is_begun(tmp_path: Path) -> None:
+    path = spoilt(tmp_path)
+    with pytest.raises(RouteRefused) as refused:
+        load_route(path)
+    job = job_without_route(tmp_path / "logs", refused.value)
+    assert job is not None
+    desk = StartDesk(job)
+    assert [item.text.split()[0] for item in desk.menu.items] == ["resume", "close"]
+    assert str(tmp_path / "logs") in text(desk)
+    assert "pitch" in text(desk)
+    assert "pitch" in text(open_route(job)), "still said after a look at something else"
+
+
+def test_the_page_of_routes_leads_to_what_is_open_where_the_file_is_spoilt(tmp_path: Path) -> None:
+    spoilt(tmp_path)
+    desk = press(RoutesDesk(tmp_path), "1\n")
+    assert isinstance(desk, StartDesk)
+    assert "pitch" in text(desk)
+
+
+def test_a_survey_resumed_after_the_route_was_edited_says_which_route_it_has(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    walk.leave()
+    same = press(start(path), "1\n").next
+    assert isinstance(same, WalkDesk)
+    assert same.message == ""
+    same.walk.leave()
+    path.write_text(path.read_text().replace("Loose block", "Loose slab"))
+    desk = press(start(path), "1\n").next
+    assert isinstance(desk, WalkDesk)
+    assert "goes on with the route as it was" in desk.message

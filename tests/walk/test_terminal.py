@@ -141,13 +141,15 @@ def test_a_signal_leaves_a_clean_terminal_and_an_open_survey(walk: Terminal, rou
     assert not state(route).closed
 
 
-def test_ctrl_c_is_a_key_like_another_and_loses_nothing(walk: Terminal, route: Path) -> None:
+def test_ctrl_c_leaves_the_survey_open_at_its_prompt(walk: Terminal, route: Path) -> None:
     to_first_chord(walk)
-    walk.type(b"32\x030\r")
+    walk.type("320\r")
     walk.wait_for("dial 1")
     settle(walk)
-    walk.type("\x1b[21~")
+    walk.type(b"12\x03")
     assert walk.ended() == 0
+    assert walk.is_clean()
+    assert "waits at the same prompt" in walk.text()
     assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
 
 

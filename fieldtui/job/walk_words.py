@@ -1,0 +1,31 @@
+"""What is said of a walk under way: when it was saved, where it stands, what is likely to be answered."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+from fieldtui.job.walk import Walk
+from fieldtui.log import short_code
+
+_LIKELY_THE_SAME = ("reader", "recorder", "tape", "extensometer", "stage")
+
+
+def saved_text(walk: Walk) -> str:
+    """When the last entry was saved, in the route's zone, for the line that always stands on the screen."""
+    if walk.saved_at is None:
+        return "nothing booked yet" if walk.state.entered == 0 else "all entries saved"
+    return f"saved {walk.saved_at.astimezone(ZoneInfo(walk.route.time_zone)):%H:%M:%S}"
+
+
+def parting(walk: Walk) -> str:
+    """What is said when the surveyor leaves: where the survey stands and where its log is."""
+    name = walk.writer.path
+    if walk.state.closed:
+        code = short_code(walk.writer.records[-1].h)
+        return f"Survey {walk.label} is closed. Log: {name}\nCode for the field book: {code}"
+    return f"Survey {walk.label} is not closed and waits at the same prompt. Log: {name}"
+
+
+def suggestion(walk: Walk, what: str) -> str:
+    """What the last survey answered to a question, where the same is likely now."""
+    return walk.before.get(what, "") if what in _LIKELY_THE_SAME else ""

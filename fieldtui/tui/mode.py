@@ -1,0 +1,28 @@
+"""What the walk's field is for now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldtui.survey import Target
+from fieldtui.tui.menu import Menu
+
+ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """What the field is for now. `step`: the survey's own prompt; the others lie over it until Esc."""
+
+    name: ModeName = "step"
+    target: Target | None = None
+    slot: str = ""
+    menu: Menu | None = None
+    label: str = ""
+    """What a text is asked for, and `then` is what is done with it."""
+    then: Callable[[str], None] | None = None
+
+
+STEP = Mode()
