@@ -23,6 +23,7 @@ from fieldtui.log.record import (
     HASH,
     HEAD,
     PREV,
+    RESUMED,
     TORN,
     Record,
     follows,
@@ -86,7 +87,8 @@ class Chain:
 
     def take(self, line: bytes, start: int) -> list[bytes]:
         """The whole records that this line (its newline taken off) brings, mostly itself."""
-        if self.settled and follows(line, self.seq + 1, self.h):
+        explains = bool(self._wrong) or (bool(self._gaps) and kind_of(line) == RESUMED)
+        if not explains and follows(line, self.seq + 1, self.h):
             self._accept(line, self.seq + 1)
             return [line]
         return list(self._examine(line, start, b"\n"))
@@ -134,10 +136,10 @@ class Chain:
             self._accept(line, seq)
             yield line
             return
-        record = parse_or_bare(line)
-        copies = copies_in(record)
+        # what stands behind a fault is mostly none of its explanation: only a resumption is read for its copies
+        copies = copies_in(parse_or_bare(line)) if kind_of(line) == RESUMED else {}
         if in_order and self._wrong:
-            self._between(record, start)
+            self._between(parse_or_bare(line), start)
         elif seq <= self.seq:
             last = start + len(line) - 1
             self.problems.append(Damage(seq, seq, start, last, "A record whose number has been used before."))

@@ -8,48 +8,16 @@ from pathlib import Path
 
 import pytest
 
+from faultlab.full import fill_and_go_on, head_of
 from faultlab.job import WHO, Sitting, Ticking, lost, tokens
 from faultlab.mounts import mounted, need_root
-from fieldtui.log import LogRefused, LogWriter, OsCalls, WriteFailed, heads, read_folder, read_log, space_left
+from fieldtui.log import LogRefused, LogWriter, OsCalls, WriteFailed, read_log
 
 
 def test_a_full_disk_says_so_and_the_survey_goes_on_in_a_new_file(tmp_path: Path) -> None:
     need_root()
     with mounted(tmp_path / "small", "-t", "tmpfs", "-o", "size=64k", "tmpfs") as small:
-        at = Sitting(small / "logs", OsCalls())
-        at.start()
-        ballast = small / "ballast"
-        ballast.write_bytes(b"." * 20_000)
-        with pytest.raises(WriteFailed) as full:
-            book_until_it_fails(at)
-        assert "No space left on device" in str(full.value) or "bytes were written" in str(full.value)
-        assert "not saved" in str(full.value)
-        assert space_left(small) < 4096
-        assert len(at.acknowledged) > 20
-        assert at.writer is not None
-        with pytest.raises(WriteFailed):  # the file takes no more, even once there is space
-            at.book()
-        with pytest.raises(WriteFailed):
-            at.writer.continue_in(small / "logs")
-        ballast.unlink()
-        at.go_on()
-        at.book(10)
-        assert at.writer.path.parent == small / "logs"
-        at.leave()
-        assert lost(at) == []
-        found = read_folder(small / "logs")
-        assert [log.state for log in found.logs] == ["torn", "unclosed"]
-        assert heads(found) == [at_head(found.logs[-1])]
-
-
-def book_until_it_fails(at: Sitting) -> None:
-    for _ in range(1000):
-        at.book(300)
-
-
-def at_head(log: object) -> dict[str, object]:
-    last = log.last  # type: ignore[attr-defined]
-    return {"log": log.id, "seq": last.seq, "h": last.h}  # type: ignore[attr-defined]
+        assert fill_and_go_on(small, 20_000) > 20
 
 
 def test_a_full_disk_lets_the_survey_go_on_elsewhere(tmp_path: Path) -> None:
@@ -72,7 +40,7 @@ def test_a_full_disk_lets_the_survey_go_on_elsewhere(tmp_path: Path) -> None:
     assert lost(at) == []
     assert sum(tokens(at.folder, at.spare).values()) == 2
     log = read_log(next(at.spare.glob("*.jsonl")))
-    assert log.continues == at_head(read_log(old))
+    assert log.continues == head_of(read_log(old))
     assert log.survey == "survey-1"
     assert [record.kind for record in log.records] == ["log", "route", "entry"]
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import errno
-from itertools import count
 from pathlib import Path
 
 import pytest
 
 from faultlab.cuts import NoSync
 from faultlab.disk import PagedDisk
-from faultlab.failing import ERRNOS, WAYS, FailingCalls, How
-from faultlab.kth import run_with_kth_failing
+from faultlab.failing import ERRNOS, WAYS, How
+from faultlab.kth import every_k
 from fieldtui.log import OsCalls
 
 ALWAYS = [(code, "error", False) for code in ERRNOS] + [(errno.EIO, how, True) for how in WAYS]
@@ -38,16 +37,3 @@ def test_the_kth_call_fails_and_a_power_cut_follows(for_ever: bool, tmp_path: Pa
 
 def test_the_kth_call_fails_on_the_real_disk(tmp_path: Path) -> None:
     every_k(tmp_path, OsCalls(), errno.EIO, "error", True, step=5)
-
-
-def every_k(
-    place: Path, inner: OsCalls, code: int, how: How, for_ever: bool, *, cut: bool = False, step: int = 1
-) -> int:
-    """Run the job with call 1, 2, … failing until a run gets through untouched; gives the number of runs."""
-    for k in count(1, step):
-        disk = PagedDisk() if cut else inner
-        calls = FailingCalls(disk, k, code, how, for_ever=for_ever)
-        run_with_kth_failing(place / str(k), calls, cut=cut)
-        if calls.count < k:
-            return k
-    raise AssertionError("unreachable")

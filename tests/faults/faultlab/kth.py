@@ -6,16 +6,30 @@ Only a FieldError may come out of the log; anything else is a fault of the progr
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import count
 from pathlib import Path
 from typing import Any
 
 from faultlab.disk import PagedDisk
-from faultlab.failing import FailingCalls
+from faultlab.failing import FailingCalls, How
 from faultlab.job import Sitting, lost
 from fieldtui.errors import FieldError
-from fieldtui.log import LogWriter, WriteFailed
+from fieldtui.log import LogWriter, OsCalls, WriteFailed
 
 WAITS = 3  # what the person at the keyboard tries before giving the day up
+
+
+def every_k(
+    place: Path, inner: OsCalls, code: int, how: How, for_ever: bool, *, cut: bool = False, step: int = 1
+) -> int:
+    """Run the job with call 1, 2, … failing until a run gets through untouched; gives the number of runs."""
+    for runs, k in enumerate(count(1, step), 1):
+        disk = PagedDisk() if cut else inner
+        calls = FailingCalls(disk, k, code, how, for_ever=for_ever)
+        run_with_kth_failing(place / str(k), calls, cut=cut)
+        if calls.count < k:
+            return runs
+    raise AssertionError("unreachable")
 
 
 def run_with_kth_failing(place: Path, calls: FailingCalls, *, cut: bool = False) -> None:
