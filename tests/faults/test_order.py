@@ -1,4 +1,7 @@
-"""The order of calls: write, fsync, folder fsync, and only then saved."""
+"""The order of calls as the kernel sees them: write, fsync, folder fsync, and only then saved.
+
+As the log itself makes them: the check `order` of the broken rules.
+"""
 
 from __future__ import annotations
 
@@ -9,45 +12,6 @@ import sys
 from pathlib import Path
 
 import pytest
-
-from faultlab import broken
-from faultlab.cuts import NoSync
-from faultlab.failing import FailingCalls
-from faultlab.job import Sitting
-
-
-def made_by_a_sitting(place: Path) -> list[str]:
-    """The calls of a sitting, with `saved` where an entry was acknowledged."""
-    calls = FailingCalls(NoSync(), 0, 0, "error", for_ever=False)
-    at = Sitting(place / "logs", calls)
-    for act in (at.start, at.book, lambda: at.book_all(3), at.leave, at.resume, at.book):
-        act()
-        calls.made.append("saved")
-    at.leave()
-    return [call for call in calls.made if call in {"create", "open_append", "write", "fsync", "fsync_folder", "saved"}]
-
-
-def check_order(place: Path) -> None:
-    made = " ".join(made_by_a_sitting(place))
-    assert made == (
-        "create write fsync fsync_folder saved "  # a new log
-        "write fsync saved "  # one entry
-        "write fsync saved "  # several at one go
-        "saved "  # leaving writes nothing
-        "open_append write fsync fsync_folder saved "  # taken up again
-        "write fsync saved"
-    ).replace("create write", "fsync_folder create write")  # the folder itself was new
-
-
-def test_calls_come_in_order(tmp_path: Path) -> None:
-    check_order(tmp_path)
-
-
-@pytest.mark.parametrize("variant", [broken.NO_SYNC, broken.SYNC_AGAIN_ALWAYS], ids=["no-fsync", "fsync-twice"])
-def test_another_order_is_caught(variant: broken.Variant, tmp_path: Path) -> None:
-    with variant(), pytest.raises(AssertionError):
-        check_order(tmp_path)
-
 
 BOOKS = """
 import sys

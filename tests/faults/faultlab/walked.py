@@ -26,7 +26,7 @@ ANSWERS = {"Who reads": "AB", "Who records": "CD", "Tape in use": "1", "Extensom
 SLOTS = ("hole again", "hole", "dial 1", "dial 2", "dial 3", "dial 4", "dial 5", "temp degC", "dial zero")
 AGAIN = "a"  # accept, and read the same chord once more
 FRESH = 40  # kills in one folder: a survey of thousands of records would only make the program slow
-PATIENCE = 60.0  # s, for a prompt on a busy machine
+PATIENCE = 40.0  # s, for a prompt on a busy machine
 
 
 @dataclass
