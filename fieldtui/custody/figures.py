@@ -56,8 +56,8 @@ def _compared(logs: Sequence[LogFile]) -> Iterator[Compared]:
     references: dict[Instrument, Sequence[Length]] = {}
     for survey in surveys(logs):
         frames = frame_lengths(survey.route, survey.state, survey.id)
-        closed = survey.logs[-1].last
-        if closed is not None and closed.kind == "closed":
+        closed = survey.logs[-1].records[-1]
+        if closed.kind == "closed":
             yield from _survey(survey, closed.data, frames, references)
         for instrument, parts in frames.items():
             references.setdefault(instrument, tuple(parts.values()))

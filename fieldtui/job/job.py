@@ -19,12 +19,14 @@ from fieldtui.job.corrections import Corrections
 from fieldtui.job.forks import with_settled_forks
 from fieldtui.job.history import Row, history_of
 from fieldtui.job.journal import Journals, read_journals
+from fieldtui.job.kept import Kept, derive
 from fieldtui.job.names import Names
 from fieldtui.job.questions import Question, questions_of
 from fieldtui.job.readings import Reading, Reductions
 from fieldtui.job.state_of_logs import problems_of, warnings_of
-from fieldtui.job.survey import PRACTICE, Survey, left_out, surveys
-from fieldtui.log import LogFolder, read_folder
+from fieldtui.job.survey import PRACTICE, Survey, surveys_and_left_out
+from fieldtui.log import LogFolder
+from fieldtui.log.index import read_indexed
 from fieldtui.reduction import Ground
 from fieldtui.route import Route
 
@@ -170,15 +172,17 @@ class Job:
 
 
 def load_job(route: Route, folder: Path) -> Job:
-    """Read every log of a folder. A folder that is not there yet is a job without surveys."""
-    return job_of(route, folder, read_folder(folder))
+    """Read a folder through its index. A folder that is not there yet is a job without surveys."""
+    logs, derived = read_indexed(folder, derive())
+    return job_of(route, folder, logs, Kept(derived))
 
 
-def job_of(route: Route, folder: Path, logs: LogFolder) -> Job:
+def job_of(route: Route, folder: Path, logs: LogFolder, kept: Kept | None = None) -> Job:
     """The job that these logs hold, whatever order they came in."""
     logs = with_settled_forks(logs, read_journals(logs.logs).kept)
     # one that breaks off before its first record tells nothing
     files = tuple(log for log in logs.logs if log.records)
     journals = read_journals(files)
     settled = settle(journals.amendments)
-    return Job(route, folder, logs, surveys(files, settled), journals, settled, left_out(files))
+    found, left = surveys_and_left_out(files, settled, kept)
+    return Job(route, folder, logs, found, journals, settled, tuple(map(str, left)))

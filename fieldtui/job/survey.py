@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Any
 
 from fieldtui.job.amend import Settled
+from fieldtui.job.kept import Kept
 from fieldtui.log import LogFile
 from fieldtui.route import Route, RouteRefused, parse_route
 from fieldtui.survey import Place, State, apply, fold, read_time
@@ -65,35 +66,63 @@ def route_of(data: Mapping[str, Any]) -> Route:
     return _parsed(data["text"], files, data["name"])
 
 
-def surveys(logs: Iterable[LogFile], amended: Settled | None = None) -> tuple[Survey, ...]:
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A survey whose route is refused by the rules of now."""
+
+    logs: tuple[LogFile, ...]
+    refused: RouteRefused
+
+    def __str__(self) -> str:
+        first, log = self.refused.problems[0], self.logs[0]
+        where = f"{log.path.name}: survey {log.label} is left out"
+        todo = f"Read it with the version that wrote it, {log.head.get('program', 'not known')}."
+        return f"{where}: the route in it is refused: {first} {todo}"
+
+
+def surveys(logs: Iterable[LogFile], amended: Settled | None = None, kept: Kept | None = None) -> tuple[Survey, ...]:
     """The surveys that these logs hold, as they were amended since, in order of their start.
 
-    Journals and logs without a route are left out, and surveys whose route is refused now: see `left_out`.
+    Journals and logs without a route are left out, and surveys whose route is refused now: see `left_out`. What the
+    index of the folder has `kept` is not read from the logs again.
     """
-    found = []
-    for parts in _together(logs):
-        if isinstance(route := _route(parts), Route):
-            found.append(_survey(parts, route, amended or Settled()))
-    return tuple(sorted(found, key=lambda survey: (survey.started, survey.id)))
+    return surveys_and_left_out(logs, amended, kept)[0]
 
 
-def left_out(logs: Iterable[LogFile]) -> tuple[str, ...]:
-    """Surveys whose route is refused by the rules of now, in words."""
-    told = []
-    for parts in _together(logs):
-        if isinstance(refused := _route(parts), RouteRefused):
-            first = refused.problems[0]
-            where = f"{parts[0].path.name}: survey {parts[0].label} is left out"
-            todo = f"Read it with the version that wrote it, {parts[0].head.get('program', 'not known')}."
-            told.append(f"{where}: the route in it is refused: {first} {todo}")
-    return tuple(told)
+def left_out(logs: Iterable[LogFile]) -> tuple[LeftOut, ...]:
+    """Surveys whose route is refused by the rules of now."""
+    return surveys_and_left_out(logs)[1]
 
 
-def _together(logs: Iterable[LogFile]) -> list[list[LogFile]]:
+def surveys_and_left_out(
+    logs: Iterable[LogFile], amended: Settled | None = None, kept: Kept | None = None
+) -> tuple[tuple[Survey, ...], tuple[LeftOut, ...]]:
+    """Both, each log looked at once."""
+    found, left = [], []
+    routes: dict[str, Route | RouteRefused] = {}
+    for parts in _together(logs, kept):
+        own = kept if kept is not None and len(parts) == 1 and parts[0].id in kept else None
+        route = _route(parts) if own is None else _route_once(parts, own.route(parts[0].id), routes)
+        if isinstance(route, Route):
+            found.append(_survey(parts, route, amended or Settled(), own))
+        else:
+            left.append(LeftOut(tuple(parts), route))
+    return tuple(sorted(found, key=lambda survey: (survey.started, survey.id))), tuple(left)
+
+
+def _route_once(parts: Sequence[LogFile], digest: str, known: dict[str, Route | RouteRefused]) -> Route | RouteRefused:
+    """A year of surveys holds the same route a thousand times: one log of each is read for it."""
+    if digest not in known:
+        known[digest] = _route(parts)
+    return known[digest]
+
+
+def _together(logs: Iterable[LogFile], kept: Kept | None = None) -> list[list[LogFile]]:
     """The logs of each survey, in order."""
     together: dict[str, list[LogFile]] = {}
     for log in logs:
-        if log.head.get("scope") in (SURVEY, PRACTICE) and _begins_with_a_route(log):
+        begun = kept is not None and log.id in kept
+        if begun or (log.head.get("scope") in (SURVEY, PRACTICE) and _begins_with_a_route(log)):
             together.setdefault(log.survey, []).append(log)
     return [_in_order(parts) for parts in together.values()]
 
@@ -109,13 +138,20 @@ def _begins_with_a_route(log: LogFile) -> bool:
     return len(log.records) > 1 and log.records[1].kind == "route"
 
 
-def _survey(parts: Sequence[LogFile], route: Route, amended: Settled) -> Survey:
+def _survey(parts: Sequence[LogFile], route: Route, amended: Settled, kept: Kept | None) -> Survey:
     logs = {log.id for log in parts}
-    state = State()
-    for log in parts:
-        state = fold(log.records, log.id, state)
-    state = amended_state(state, logs, amended)
     first = parts[0]
+    state, started = State(), None
+    if kept is not None:
+        state = kept.state(first.id)
+    else:
+        for log in parts:
+            state = fold(log.records, log.id, state)
+    if kept is None or any(one.place[0] in logs for one in amended.counting):
+        state = amended_state(state, logs, amended)
+        started = min(_times_of_reading(state), default=None)
+    else:
+        started = kept.started(first.id)
     return Survey(
         id=first.survey,
         label=first.head["label"],
@@ -123,7 +159,7 @@ def _survey(parts: Sequence[LogFile], route: Route, amended: Settled) -> Survey:
         logs=tuple(parts),
         route=route,
         state=state,
-        started=min(_times_of_reading(state), default=read_time(first.records[0].at)),
+        started=started if started is not None else read_time(first.created),
         disputed=frozenset(place for place in amended.disputed if place[0] in logs),
     )
 
@@ -144,7 +180,7 @@ def _times_of_reading(state: State) -> Iterator[datetime]:
 
 def _in_order(parts: list[LogFile]) -> list[LogFile]:
     """Each log after the one it continues; what a clock said when a log was begun decides nothing but ties."""
-    left = sorted(parts, key=lambda log: (log.records[0].at, log.id))
+    left = sorted(parts, key=lambda log: (log.created, log.id))
     ordered: list[LogFile] = []
     while left:
         waiting = {log.id for log in left}

@@ -9,7 +9,7 @@ healing     what a resumption appends, pure
 opening     create and reopen, the only places that open a file for writing
 writer      the one writer                         LogWriter
 folder      many logs as one                       read_folder, together
-index       a folder without reading every log     summaries
+index       a folder without reading every log     read_indexed (index_file, later)
 heads       what a new log must name               heads
 verify      are they whole                         verify, verify_log (verdict: one file)
 gather      several folders into one               gather

@@ -66,13 +66,14 @@ def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
     unread: list[LogRefused] = []
     for path in log_paths(folder):
         try:
-            logs.append(_read(path, calls))
+            logs.append(read_path(path, calls))
         except LogRefused as refused:
             unread.append(refused)
     return replace(together(logs), unread=tuple(unread))
 
 
-def _read(path: Path, calls: OsCalls) -> LogFile:
+def read_path(path: Path, calls: OsCalls) -> LogFile:
+    """What bears a log's name, read; LogRefused where it is no file or cannot be read."""
     if path.is_file():
         return read_log(path, calls=calls)
     what = "This is no file."
@@ -123,9 +124,23 @@ def together(files: Iterable[LogFile]) -> LogFolder:
             forks.append(Fork(log_id, seq, tuple(same)))
     logs = _cut_where_continued(logs)
     every = [*logs, *(log for fork in forks for log in fork.logs)]
-    known = {(log.id, seq): h for log in every for seq, h in log.chain}
-    missing = missing_heads(((log.id, log.named) for log in every), known)
+    missing = missing_heads(((log.id, log.named) for log in every), _hashes_of(every))
     return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(missing), tuple(empty))
+
+
+def _hashes_of(logs: Sequence[LogFile]) -> dict[tuple[str, int], str]:
+    """The hashes that are named, by log and number, and that of each log's end."""
+    of_log: dict[str, list[LogFile]] = {}
+    for log in logs:
+        of_log.setdefault(log.id, []).append(log)
+    wanted = {(str(head["log"]), int(head["seq"])) for log in logs for head in log.named}
+    wanted |= {(log.id, log.last.seq) for log in logs if log.last is not None}
+    found = {}
+    for log_id, seq in wanted:
+        for log in of_log.get(log_id, ()):
+            if (h := log.hash_at(seq)) is not None:
+                found[(log_id, seq)] = h
+    return found
 
 
 def _order(log: LogFile) -> tuple[str, str]:
@@ -134,6 +149,8 @@ def _order(log: LogFile) -> tuple[str, str]:
 
 def parting(same: list[LogFile]) -> int | None:
     """The first seq at which logs of one id differ; None where each is the beginning of the longest."""
+    if len(same) == 1:
+        return None
     seen: dict[int, str] = {}
     parted: set[int] = set()
     for log in same:
@@ -146,6 +163,8 @@ def parting(same: list[LogFile]) -> int | None:
 
 def united(same: Sequence[LogFile]) -> LogFile:
     """Copies of one log as one: the longer; an entry that is damaged in it is taken from a copy where it is whole."""
+    if len(same) == 1:
+        return same[0]
     longest = max(same, key=lambda log: (len(log.chain), log.locked, log.size, log.path.name))
     records = {record.seq: record for log in same for record in log.records}
     chain = {seq: h for log in same for seq, h in log.chain}

@@ -6,8 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Protocol
 
-from fieldtui.log.folder import LogFolder
-from fieldtui.log.index import summaries
+from fieldtui.log.folder import LogFolder, read_folder
 
 
 class Numbered(Protocol):
@@ -20,7 +19,7 @@ class Numbered(Protocol):
 
 
 class Tip(Protocol):
-    """What is needed of a log here: a LogFile has it, and a Summary."""
+    """What is needed of a log here."""
 
     @property
     def path(self) -> Path: ...
@@ -39,10 +38,10 @@ class Tip(Protocol):
 def heads(logs: Path | LogFolder | Iterable[Tip]) -> list[dict[str, Any]]:
     """Every head that no other log names, as `after` of a new log takes them, in order of file name.
 
-    A folder is read through its index. A log that another one continues has no head of its own.
+    A log that another one continues has no head of its own.
     """
     if isinstance(logs, Path):
-        logs = summaries(logs)
+        logs = read_folder(logs)
     if isinstance(logs, LogFolder):
         logs = [*logs.logs, *(log for fork in logs.forks for log in fork.logs)]
     every: list[Tip] = sorted((log for log in logs if log.begun), key=lambda log: (log.path.name, log.id))

@@ -1,150 +1,228 @@
 """A derived index of a folder: with a thousand surveys, only logs that have changed are read again.
 
-It holds name, size and time of each file and what the file said when it was read. It can be deleted at any time, is
-rebuilt where it does not fit, and is never the truth: damage to a file whose size and time are unchanged is seen by
-`verify` and whenever the log itself is read.
+    read_indexed(folder, Derive) ──► LogFolder as `read_folder` gives it, and what was derived of each log: Derived
 
-    summaries       a folder -> one Summary a log
-    closing_record  the last record of a summed-up log, read by one seek and proved
+It holds closed, whole logs alone: what `verify` would call whole and nobody writes again. Of each it keeps size and
+times of the file, the SHA-256 of its bytes, what a LogFile tells without its records, and pieces that the caller has
+derived from it, by names of the caller's. It can be deleted at any time. Where it is spoilt, stale, of another version,
+or cannot be written, the logs are read: it is never the truth. A file that was written so shortly before it was indexed
+that its times might not tell a later change is held against the SHA-256 (as git does with its index). Damage behind
+unchanged times is seen by `verify`, and whenever the log itself is read.
+
+`index_file` is the file itself, `later` a sequence read when it is asked for.
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
-from dataclasses import asdict, dataclass, fields
+import time
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from pydantic_core import from_json
-
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.folder import file_paths
-from fieldtui.log.reader import LogFile, State, read_log
-from fieldtui.log.record import HASH, Record, parse, proves
+from fieldtui.log.chain import Damage
+from fieldtui.log.folder import LogFolder, log_paths, read_path, together
+from fieldtui.log.index_file import Entry, IndexFile, Pieces, load, save
+from fieldtui.log.later import Chained, Later
+from fieldtui.log.reader import Head, LogFile, content_and_lock, log_of, read_log, scan
+from fieldtui.log.refusals import LogRefused
 
-NAME = ".index.json"
-FORMAT = 1
-
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """The last record of a log."""
-
-    seq: int
-    h: str
-    kind: str
-    at: str
+NAME = ".index"
+RACY_NS = 2_000_000_000
+"""A file's times may stand still for so long while it changes: two seconds on the coarsest of file systems."""
 
 
 @dataclass(frozen=True, slots=True)
-class Summary:
-    """One log as it was when it was last read; `state` is never `open`: that is not kept."""
+class Derive:
+    """How the caller derives pieces of a closed, whole log: name -> bytes without a newline; None: not to be kept.
 
-    path: Path
-    size: int
-    mtime_ns: int
-    id: str
-    survey: str
-    label: str
-    scope: str
-    state: State
-    begun: bool
-    records: int
-    last: Head | None
-    last_line: tuple[int, int]  # first byte and length of the last line
-    named: tuple[dict[str, Any], ...]
-    continues: dict[str, Any] | None
+    Another `version` derives other pieces.
+    """
+
+    version: str
+    pieces: Callable[[LogFile], Mapping[str, bytes] | None]
+
+
+class Derived:
+    """What was derived of the logs of a folder, read from the index when it is asked for."""
+
+    def __init__(self, index: IndexFile | None, derive: Derive, paths: Mapping[str, Path], calls: OsCalls) -> None:
+        self._index, self._derive, self._paths, self._calls = index, derive, paths, calls
+        self._named: dict[str, Mapping[str, bytes]] = {}
+        self._anew: dict[str, Mapping[str, bytes]] | None = None
 
     @property
-    def closed(self) -> bool:
-        return self.last is not None and self.last.kind == "closed"
+    def logs(self) -> frozenset[str]:
+        """The ids of the logs of which there are pieces."""
+        return frozenset(self._paths)
+
+    def names(self) -> Iterable[str]:
+        """The names that any log has a piece of."""
+        if self._index is not None and self._anew is None:
+            return self._index.parts
+        return {name: None for pieces in self._from_logs().values() for name in pieces}
+
+    def pieces(self, name: str) -> Mapping[str, bytes]:
+        """The pieces of that name: log id -> piece."""
+        if name not in self._named:
+            self._named[name] = self._read(name)
+        return self._named[name]
+
+    def _read(self, name: str) -> Mapping[str, bytes]:
+        if self._index is not None and self._anew is None:
+            found = self._index.pieces(name)
+            if found is not None:
+                return {log: found[path.name] for log, path in self._paths.items() if path.name in found}
+        return {log: pieces[name] for log, pieces in self._from_logs().items() if name in pieces}
+
+    def _from_logs(self) -> dict[str, Mapping[str, bytes]]:
+        """The index has been spoilt or taken away since it was opened: everything from the logs, as if it never was."""
+        if self._anew is None:
+            made = {log: self._derive.pieces(read_log(path, calls=self._calls)) for log, path in self._paths.items()}
+            self._anew = {log: pieces or {} for log, pieces in made.items()}
+        return self._anew
 
 
-def summaries(folder: Path, *, calls: OsCalls = OS) -> tuple[Summary, ...]:
-    """One summary a log, in order of file name; the index is brought up to date where the folder can be written."""
-    known = _load(folder / NAME)
-    found: list[Summary] = []
-    changed = False
-    for path in file_paths(folder):
-        status = path.stat()
-        summary = known.get(path.name)
-        if summary is None or (summary.size, summary.mtime_ns) != (status.st_size, status.st_mtime_ns):
-            summary = summed_up(read_log(path, calls=calls), status.st_mtime_ns)
-            changed = True
-        found.append(summary)
-    if changed or len(found) != len(known):
-        _save(folder / NAME, found)
-    return tuple(found)
+def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[LogFolder, Derived]:
+    """Read a folder through its index, which is brought up to date where the folder can be written."""
+    known = load(folder / NAME, derive.version)
+    entries = known.entries if known is not None else {}
+    logs: list[LogFile] = []
+    unread: list[LogRefused] = []
+    kept: list[Entry] = []
+    new: dict[str, Pieces] = {}
+    for path in log_paths(folder):
+        try:
+            log, entry, pieces = _log(path, entries.get(path.name), derive, calls)
+        except LogRefused as refused:
+            unread.append(refused)
+            continue
+        logs.append(log)
+        kept += [entry] if entry is not None else []
+        if pieces is not None:
+            new[path.name] = pieces
+    found = replace(together(logs), unread=tuple(unread))
+    kept = _with_hashes(kept, logs)
+    index = known
+    if new or kept != list(entries.values()):
+        index = save(folder / NAME, derive.version, known, kept, new) or known
+        if index is known and known is not None:
+            _drop(known)
+    return found, Derived(index, derive, _held(found, kept, folder), calls)
 
 
-def summed_up(log: LogFile, mtime_ns: int) -> Summary:
-    """A log's summary; a log that is open now is summed up as it will be found after a kill."""
-    last = Head(log.last.seq, log.last.h, log.last.kind, log.last.at) if log.last is not None else None
-    return Summary(
-        path=log.path,
-        size=log.size,
-        mtime_ns=mtime_ns,
-        id=log.id,
-        survey=log.survey,
-        label=log.label,
-        scope=str(log.head.get("scope", "")),
-        state=log.state_at_rest,
-        begun=log.begun,
-        records=len(log.chain),
-        last=last,
-        last_line=log.last_line,
-        named=log.named,
-        continues=log.continues,
+def _drop(known: IndexFile) -> None:
+    """An index that could not be brought up to date is taken away, if that can be done: the next one is made anew."""
+    try:
+        known.path.unlink(missing_ok=True)
+    except OSError:  # a folder that cannot be written keeps it: stale entries are not believed
+        return
+
+
+def _held(found: LogFolder, kept: Sequence[Entry], folder: Path) -> dict[str, Path]:
+    """The logs of which pieces are at hand, as they stand in the index: whole, each in one file, not read anew."""
+    files = {entry.log: entry.name for entry in kept}
+    once = {log: name for log, name in files.items() if sum(entry.log == log for entry in kept) == 1}
+    return {
+        log.id: folder / once[log.id]
+        for log in found.logs
+        if log.id in once and isinstance(log.records, Later)  # one that is cut short has been read
+    }
+
+
+def _log(
+    path: Path, entry: Entry | None, derive: Derive, calls: OsCalls
+) -> tuple[LogFile, Entry | None, Pieces | None]:
+    """One log: from its entry where that still fits, else read; its new entry and pieces where it is to be kept."""
+    if not path.is_file():
+        return read_path(path, calls), None, None
+    now = time.time_ns()
+    status = path.stat()
+    times = (status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+    racy = max(status.st_mtime_ns, status.st_ctime_ns) > now - RACY_NS
+    if entry is not None and (entry.size, entry.mtime_ns, entry.ctime_ns) == times:
+        if not entry.racy:
+            return _from(entry, path, calls), entry, None
+        if sha256(path.read_bytes()).hexdigest() == entry.sha256:
+            return _from(entry, path, calls), replace(entry, racy=racy), None
+    content, locked = content_and_lock(path, calls)
+    log = log_of(path, content, *scan(content), locked=locked)
+    if log.state_at_rest != "whole" or log.newer or locked or len(content) != status.st_size:
+        return log, None, None
+    pieces = derive.pieces(log)
+    if pieces is None:
+        return log, None, None
+    return log, _entry(log, times, racy, sha256(content).hexdigest()), pieces
+
+
+def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -> Entry:
+    """What a LogFile tells without its records."""
+    assert log.last is not None
+    told = {
+        "last": [log.last.seq, log.last.at, log.last.kind, log.last.h],
+        "head": log.head,
+        "created": log.created,
+        "after": list(log.after),
+        "unit": list(log.unit),
+        "last_line": list(log.last_line),
+        "marks": [[one.record, one.last_record, one.first_byte, one.last_byte, one.what] for one in log.marks],
+        "resumed": log.resumed,
+        "records": len(log.records),
+        "chain": len(log.chain),
+        "hashes": {},
+    }
+    return Entry(log.path.name, log.id, *times, racy, digest, told)
+
+
+def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
+    """The log as its entry tells it; records and hashes come from the file when they are asked for."""
+    told = entry.told
+
+    @cache
+    def log() -> LogFile:
+        return read_log(path, calls=calls)
+
+    return LogFile(
+        path=path,
+        records=Later(told["records"], lambda: log().records),
+        last=Head(*told["last"]),
+        head=told["head"],
+        created=told["created"],
+        after=tuple(told["after"]),
+        unit=(told["unit"][0], told["unit"][1]),
+        chain=Chained(told["chain"], lambda: log().chain, _hashes(told)),
+        size=entry.size,
+        last_line=(told["last_line"][0], told["last_line"][1]),
+        locked=False,
+        problems=(),
+        marks=tuple(Damage(*mark) for mark in told["marks"]),
+        piece=None,
+        terminated=True,
+        resumed=told["resumed"],
     )
 
 
-def closing_record(summary: Summary, *, calls: OsCalls = OS) -> Record | None:
-    """The last record, read from its place in the file; None where the file has changed since."""
-    start, length = summary.last_line
-    fd = calls.open_read(summary.path)
-    try:
-        calls.seek(fd, start)
-        line = calls.read(fd, length)
-    finally:
-        calls.close(fd)
-    if summary.last is None or not proves(line) or line[HASH].decode("ascii") != summary.last.h:
-        return None
-    return parse(line)
+def _hashes(told: Mapping[str, Any]) -> dict[int, str]:
+    return {told["last"][0]: told["last"][3], **{int(seq): h for seq, h in told["hashes"].items()}}
 
 
-def _load(path: Path) -> dict[str, Summary]:
-    """The index by file name; empty where there is none, or it is not one that this program wrote."""
-    try:
-        content = path.read_bytes()
-    except OSError:
-        return {}
-    proof, _, body = content.partition(b"\n")
-    if sha256(body).hexdigest().encode("ascii") != proof:
-        return {}
-    kept = from_json(body)
-    if kept["format"] != FORMAT or kept["fields"] != [field.name for field in fields(Summary)]:
-        return {}
-    return {entry["path"]: _summary(path.parent, entry) for entry in kept["logs"]}
-
-
-def _summary(folder: Path, entry: Mapping[str, Any]) -> Summary:
-    own = dict(entry)
-    own["path"] = folder / own["path"]
-    own["last"] = Head(**own["last"]) if own["last"] is not None else None
-    own["last_line"], own["named"] = tuple(own["last_line"]), tuple(own["named"])
-    return Summary(**own)
-
-
-def _save(path: Path, found: list[Summary]) -> None:
-    """Written beside and renamed; where that fails the next opening is slower, nothing else."""
-    entries = [{**asdict(summary), "path": summary.path.name} for summary in found]
-    names = [field.name for field in fields(Summary)]
-    body = json.dumps({"format": FORMAT, "fields": names, "logs": entries}).encode("ascii")
-    part = path.with_name(path.name + ".part")
-    try:
-        part.write_bytes(sha256(body).hexdigest().encode("ascii") + b"\n" + body)
-        part.replace(path)
-    except OSError:
-        return
+def _with_hashes(kept: Sequence[Entry], logs: Sequence[LogFile]) -> list[Entry]:
+    """The entries with the hashes that other logs name in them, so that these logs need not be read for that."""
+    named: dict[str, set[int]] = {}
+    for log in logs:
+        for head in log.named:
+            named.setdefault(str(head["log"]), set()).add(int(head["seq"]))
+    by_name = {log.path.name: log for log in logs}
+    made = []
+    for entry in kept:
+        log, known = by_name[entry.name], _hashes(entry.told)
+        wanted = sorted(named.get(entry.log, set()) - set(known))
+        found = {seq: h for seq in wanted if (h := log.hash_at(seq)) is not None}
+        if found:
+            hashes = {**entry.told["hashes"], **{str(seq): h for seq, h in found.items()}}
+            entry = replace(entry, told={**entry.told, "hashes": hashes})
+        made.append(entry)
+    return made

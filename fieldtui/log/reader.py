@@ -17,6 +17,7 @@ from pydantic_core import from_json
 
 from fieldtui.log.calls import OS, OsCalls, read_all
 from fieldtui.log.chain import Chain, Damage, Piece
+from fieldtui.log.later import Chained
 from fieldtui.log.record import (
     AFTER,
     BATCH,
@@ -51,6 +52,16 @@ def state_of(*, damaged: bool, locked: bool, begun: bool, closed: bool, torn: bo
 
 
 @dataclass(frozen=True, slots=True)
+class Head:
+    """The last record of a log, without what was booked in it."""
+
+    seq: int
+    at: str
+    kind: str
+    h: str
+
+
+@dataclass(frozen=True, slots=True)
 class LogFile:
     """One log: its entries in order, and what must be told about its bytes.
 
@@ -59,13 +70,13 @@ class LogFile:
     """
 
     path: Path
-    records: tuple[Record, ...]
-    last: Record | None  # the head, bookkeeping included
+    records: Sequence[Record]
+    last: Head | None  # bookkeeping included
     head: dict[str, Any]
     created: str  # booking time of record 0
     after: tuple[dict[str, Any], ...]  # heads of other logs that this one witnesses
     unit: tuple[int, int]  # first and last seq of the last entries written at one go
-    chain: tuple[tuple[int, str], ...]  # seq and hash of every whole record, bookkeeping included
+    chain: Sequence[tuple[int, str]]  # seq and hash of every whole record, bookkeeping included
     size: int
     last_line: tuple[int, int]  # first byte and length of the last line of the file
     locked: bool
@@ -92,6 +103,12 @@ class LogFile:
     def continues(self) -> dict[str, Any] | None:
         """The log, seq and hash that this file goes on from, or None."""
         return self.head.get("continues")
+
+    def hash_at(self, seq: int) -> str | None:
+        """The hash of one record; None where there is none."""
+        if self.last is not None and seq == self.last.seq:
+            return self.last.h
+        return self.chain.hash_at(seq) if isinstance(self.chain, Chained) else dict(self.chain).get(seq)
 
     @property
     def named(self) -> tuple[dict[str, Any], ...]:
@@ -136,6 +153,12 @@ class LogFile:
 
 def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
     """Read one log; LogRefused where the file cannot be read."""
+    content, locked = content_and_lock(path, calls)
+    return log_of(path, content, *scan(content), locked=locked)
+
+
+def content_and_lock(path: Path, calls: OsCalls) -> tuple[bytes, bool]:
+    """A file's bytes, and whether a writer has it; LogRefused where it cannot be read."""
     try:
         fd = calls.open_read(path)
         try:
@@ -148,7 +171,7 @@ def read_log(path: Path, *, calls: OsCalls = OS) -> LogFile:
         raise LogRefused(
             f"The log cannot be read: {error.strerror or error}.", where=str(path), todo="Look at the disk it lies on."
         ) from error
-    return log_of(path, content, *scan(content), locked=locked)
+    return content, locked
 
 
 def is_open(calls: OsCalls, fd: int) -> bool:
@@ -174,7 +197,7 @@ def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, lock
     return LogFile(
         path=path,
         records=tuple(record for record in records if record.kind not in BOOKKEEPING),
-        last=records[-1] if records else None,
+        last=Head(last.seq, last.at, last.kind, last.h) if (last := records[-1] if records else None) else None,
         head=records[0].data if records and records[0].kind == LOG and records[0].seq == 0 else {},
         created=records[0].at if records else "",
         after=witnessed(records[:2]),

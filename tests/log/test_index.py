@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
+import time
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
 
 from faultlab.cuts import NoSync, a_log
-from faultlab.job import Ticking
-from fieldtui.log import LogWriter, heads, read_log
-from fieldtui.log.index import NAME, closing_record, summaries
-from fieldtui.log.record import seal
+from faultlab.job import WHO, Ticking
+from fieldtui.log import LogFile, LogFolder, LogWriter, heads, read_folder, read_log
+from fieldtui.log.gather import gather
+from fieldtui.log.index import NAME, Derive, Derived, read_indexed
 
 
 class Counting(NoSync):
@@ -26,86 +28,217 @@ class Counting(NoSync):
         return super().open_read(path)
 
 
+def dials(log: LogFile) -> Mapping[str, bytes]:
+    """One piece for each figure, and one for all."""
+    found = [str(record.data["dial"]) for record in log.records if record.kind == "dial"]
+    return {"all": ",".join(found).encode(), **{f"dial {dial}": str(len(found)).encode() for dial in found}}
+
+
+DERIVE = Derive("1", dials)
+
+
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
+    """Five logs, two of them not closed, each naming the one before; written long before they are indexed."""
+    named: list[dict[str, object]] = []
     for number in range(5):
-        a_log(tmp_path, number + 1, closed=number % 2 == 0, log_id=f"{number:08x}" * 4)
+        clock = Ticking()
+        log_id = f"{number:08x}" * 4
+        with LogWriter.create(
+            tmp_path, survey="s", label="", scope="", after=named, clock=clock, identity=WHO, calls=NoSync(),
+            first=[("route", {})], log_id=log_id,
+        ) as writer:  # fmt: skip
+            for dial in range(number + 1):
+                writer.append("dial", {"dial": f"{dial}.50"})
+            if number % 2 == 0:
+                writer.append("closed", {})
+            named = [writer.tip]
     return tmp_path
 
 
-def test_only_what_has_changed_is_read_again(folder: Path) -> None:
+@pytest.fixture
+def later(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the files have been written long before."""
+    now = time.time_ns
+    monkeypatch.setattr(time, "time_ns", lambda: now() + 60_000_000_000)
+
+
+def same(found: LogFolder, folder: Path) -> None:
+    assert found == read_folder(folder)
+    assert heads(found) == heads(folder)
+
+
+def all_pieces(derived: Derived) -> dict[str, dict[str, bytes]]:
+    found = {name: dict(derived.pieces(name)) for name in derived.names()}
+    return {name: pieces for name, pieces in found.items() if pieces}
+
+
+@pytest.mark.usefixtures("later")
+def test_only_what_is_open_or_has_changed_is_read_again(folder: Path) -> None:
     calls = Counting()
-    first = summaries(folder, calls=calls)
+    first, derived = read_indexed(folder, DERIVE, calls=calls)
     assert calls.opened == 5
-    assert summaries(folder, calls=calls) == first
+    assert derived.logs == frozenset()  # all were read: nothing is needed from the index
+    calls.opened = 0
+    again, derived = read_indexed(folder, DERIVE, calls=calls)
+    assert calls.opened == 2, "the two that are not closed"
+    assert derived.logs == {log.id for log in first.logs if log.closed}
+    assert derived.pieces("all") == {log.id: dials(log)["all"] for log in first.logs if log.closed}
+    assert derived.pieces("dial 4.50") == {first.logs[4].id: b"5"}
+    assert derived.pieces("dial 9.50") == {}
+    assert calls.opened == 2
+    same(again, folder)  # asks for the records, which come from the logs
     assert calls.opened == 5
-    with LogWriter.reopen(first[1].path, clock=Ticking(), calls=NoSync()) as writer:
-        again = summaries(folder, calls=calls)
-        assert calls.opened == 6
-        assert (again[1].last.seq, again[1].last.h) == (writer.tip["seq"], writer.tip["h"])  # type: ignore[union-attr]
-        assert again[1].state == "unclosed"
-    assert again[0] == first[0]
 
 
-def test_a_summary_says_what_the_log_says(folder: Path) -> None:
-    for summary in summaries(folder) + summaries(folder):
-        log = read_log(summary.path)
-        assert (summary.id, summary.survey, summary.label) == (log.id, log.survey, log.label)
-        assert (summary.state, summary.closed, summary.begun) == (log.state, log.closed, log.begun)
-        assert summary.records == len(log.chain)
-        assert closing_record(summary) == log.last
-    assert heads(folder) == heads([read_log(path) for path in sorted(folder.glob("*.jsonl"))])
+@pytest.mark.usefixtures("later")
+def test_records_come_from_the_log_when_they_are_asked_for(folder: Path) -> None:
+    read_indexed(folder, DERIVE)
+    calls = Counting()
+    found, _ = read_indexed(folder, DERIVE, calls=calls)
+    log = found.logs[0]
+    assert (log.id, log.survey, log.label, log.state, log.closed, log.begun) == (
+        "00000000" * 4, "s", "", "whole", True, True,
+    )  # fmt: skip
+    assert len(log.records) == 4
+    assert calls.opened == 2
+    assert log.records == read_log(log.path).records
+    assert log.records[-1].kind == "closed"
+    assert calls.opened == 3
 
 
+@pytest.mark.usefixtures("later")
 def test_it_can_be_deleted_spoilt_or_unwritable_at_any_time(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    first = summaries(folder)
+    read_indexed(folder, DERIVE)
+    expected, derived = read_indexed(folder, DERIVE)
+    pieces = all_pieces(derived)
     index = folder / NAME
     whole = index.read_bytes()
-    index.unlink()
-    assert summaries(folder) == first
-    for spoilt in (b"", whole[:-5], whole.replace(b"whole", b"wh0le"), b"\n", b"{}", whole[65:]):
-        index.write_bytes(spoilt)
-        assert summaries(folder) == first
-        assert index.read_bytes() == whole
+    for spoilt in (None, b"", b"\n", b"{}", whole[:-5], whole[:200], whole.replace(b'"s"', b'"z"'), whole[65:]):
+        index.unlink() if spoilt is None else index.write_bytes(spoilt)
+        found, derived = read_indexed(folder, DERIVE)
+        same(found, folder)
+        made = all_pieces(derived)
+        assert all(pieces[name].items() >= made[name].items() for name in made)
+        found, derived = read_indexed(folder, DERIVE)
+        same(found, folder)
+        assert all_pieces(derived) == pieces, spoilt
+        index.write_bytes(whole)
     index.unlink()
     monkeypatch.setattr(Path, "write_bytes", lambda *_: (_ for _ in ()).throw(OSError(30, "Read-only file system")))
-    assert summaries(folder) == first
+    same(read_indexed(folder, DERIVE)[0], folder)
+    same(expected, folder)
     assert not index.exists()
 
 
-def test_a_file_that_came_or_went_is_seen(folder: Path) -> None:
-    first = summaries(folder)
-    first[2].path.unlink()
-    a_log(folder, 2, log_id="ff" * 16)
-    assert len(summaries(folder)) == 5
-    assert {one.id for one in summaries(folder)} == {one.id for one in first} - {first[2].id} | {"ff" * 16}
+@pytest.mark.usefixtures("later")
+def test_every_bit_of_it_can_be_wrong(folder: Path) -> None:
+    read_indexed(folder, DERIVE)
+    pieces = all_pieces(read_indexed(folder, DERIVE)[1])
+    expected = read_folder(folder)
+    index = folder / NAME
+    whole = index.read_bytes()
+    for bit in range(0, 8 * len(whole), 61):
+        spoilt = bytearray(whole)
+        spoilt[bit // 8] ^= 1 << bit % 8
+        index.write_bytes(spoilt)
+        found, derived = read_indexed(folder, DERIVE)
+        assert [log.last for log in found.logs] == [log.last for log in expected.logs], bit
+        for name, made in all_pieces(derived).items():
+            assert made.items() <= pieces[name].items(), bit
 
 
-def test_a_file_that_grew_within_one_tick_of_the_clock_is_read_again(folder: Path) -> None:
-    path = summaries(folder)[1].path
+def test_an_index_that_goes_or_changes_while_it_is_in_use_is_done_without(folder: Path, later: None) -> None:
+    read_indexed(folder, DERIVE)
+    _, derived = read_indexed(folder, DERIVE)
+    _, other = read_indexed(folder, DERIVE)
+    _, changed = read_indexed(folder, DERIVE)
+    pieces = all_pieces(other)
+    content = (folder / NAME).read_bytes()
+    (folder / NAME).write_bytes(content[:-3] + b"?" + content[-2:])
+    assert all_pieces(changed) == pieces
+    (folder / NAME).unlink()
+    assert all_pieces(derived) == pieces
+
+
+@pytest.mark.usefixtures("later")
+def test_another_version_derives_anew(folder: Path) -> None:
+    read_indexed(folder, DERIVE)
+    read_indexed(folder, DERIVE)
+    other = Derive("2", lambda log: {"kind": log.records[-1].kind.encode()})
+    calls = Counting()
+    read_indexed(folder, other, calls=calls)
+    assert calls.opened == 5
+    assert all_pieces(read_indexed(folder, other)[1]) == {"kind": {f"{n:08x}" * 4: b"closed" for n in (0, 2, 4)}}
+
+
+@pytest.mark.usefixtures("later")
+def test_files_that_come_go_and_change_are_seen(folder: Path) -> None:
+    read_indexed(folder, DERIVE)
+    first = read_folder(folder)
+    first.logs[2].path.unlink()
+    with LogWriter.reopen(first.logs[1].path, clock=Ticking(), identity=WHO, calls=NoSync()) as writer:
+        writer.append("closed", {})
+    a_log(folder, 2, closed=True, log_id="ff" * 16)
+    content = first.logs[4].path.read_bytes()
+    first.logs[4].path.write_bytes(content.replace(b'"3.50"', b'"3.51"'))
+    for _ in range(2):
+        found, derived = read_indexed(folder, DERIVE)
+        same(found, folder)
+        assert [log.state for log in found.logs if log.id == first.logs[4].id] == ["damaged"]
+    assert set(derived.pieces("all")) == {"00000000" * 4, "00000001" * 4, "ff" * 16}
+
+
+def test_a_file_that_changes_within_one_tick_of_the_clock_is_read_again(folder: Path) -> None:
+    """The file's times are put back to what they were: only its bytes tell."""
+    read_indexed(folder, DERIVE)
+    path = read_folder(folder).logs[4].path
     status = path.stat()
-    with LogWriter.reopen(path, clock=Ticking(), calls=NoSync()) as writer:
-        tip = writer.append("dial", {})
+    content = path.read_bytes()
+    path.write_bytes(content.replace(b'"3.50"', b'"3.51"'))
     os.utime(path, ns=(status.st_atime_ns, status.st_mtime_ns))
-    assert summaries(folder)[1].last.h == tip.h  # type: ignore[union-attr]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Path, "stat", _with_times(Path.stat, path, status))
+        found, _ = read_indexed(folder, DERIVE)
+    same(found, folder)
+    assert found.logs[-1].state == "damaged"
 
 
-def test_another_record_in_the_place_of_the_last_is_not_believed(folder: Path) -> None:
-    summary = summaries(folder)[0]
-    lines = summary.path.read_bytes().splitlines(keepends=True)
-    old = read_log(summary.path).last
-    assert old is not None
-    other = seal(old.seq, old.at, old.kind, {"chords": {"L-R": {"length": "9999.99"}}}, old.prev)
-    assert len(other) == len(lines[-1])
-    summary.path.write_bytes(b"".join([*lines[:-1], other]))
-    assert closing_record(summary) is None
+def _with_times(stat: object, path: Path, times: os.stat_result) -> object:
+    def stated(self: Path, **named: object) -> os.stat_result:
+        return times if self == path else stat(self, **named)  # type: ignore[operator, no-any-return]
+
+    return stated
 
 
-def test_a_last_record_that_changed_behind_the_index_is_not_believed(folder: Path) -> None:
-    summary = summaries(folder)[0]
-    status = summary.path.stat()
-    content = summary.path.read_bytes()
-    summary.path.write_bytes(content.replace(b'"8000.00"', b'"8000.01"'))
-    os.utime(summary.path, ns=(status.st_atime_ns, status.st_mtime_ns))
-    assert summaries(folder)[0] == summary
-    assert closing_record(summary) is None
+@pytest.mark.usefixtures("later")
+def test_two_files_of_one_log_and_one_that_is_continued_are_taken_from_the_logs(folder: Path) -> None:
+    first = read_folder(folder).logs[0]
+    copy = first.path.with_name("20990101T000000Z-copied.jsonl")
+    copy.write_bytes(b"".join(first.path.read_bytes().splitlines(keepends=True)))
+    for _ in range(2):
+        found, derived = read_indexed(folder, DERIVE)
+        same(found, folder)
+    assert first.id not in derived.logs
+
+
+@pytest.mark.usefixtures("later")
+def test_it_is_never_gathered(folder: Path, tmp_path: Path) -> None:
+    read_indexed(folder, DERIVE)
+    into = tmp_path / "all"
+    gather([folder], into, calls=NoSync())
+    assert not (into / NAME).exists()
+
+
+@pytest.mark.usefixtures("later")
+def test_a_head_in_the_middle_of_a_log_is_known_without_reading_it(folder: Path) -> None:
+    log = read_folder(folder).logs[0]
+    named = [{"log": log.id, "seq": seq, "h": log.hash_at(seq)} for seq in (1, 2)]
+    named.append({"log": log.id, "seq": 77, "h": "0" * 64})
+    LogWriter.create(folder, survey="t", label="", scope="", after=named, clock=Ticking(), calls=NoSync()).close()
+    read_indexed(folder, DERIVE)
+    read_indexed(folder, DERIVE)
+    calls = Counting()
+    found, _ = read_indexed(folder, DERIVE, calls=calls)
+    assert [one.seq for one in found.missing] == [77]
+    assert calls.opened <= 4  # the three that are not closed, and for the number that is not there

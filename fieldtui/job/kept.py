@@ -1,0 +1,139 @@
+"""What the index of a folder keeps of a survey, so that a route with a thousand surveys opens without a thousand logs.
+
+    closed log ── pieces_of ──► "survey": its state but the bookings, when it began, which route
+                            └─► one piece for each chord, the frame, the zero: its bookings
+    pieces ── Kept ──► the same Survey again; bookings come when a chord is asked for
+
+Of a survey of one closed log alone; one that is spread over several logs, or open, is folded from its records, and so
+is every survey of which there are no pieces. Amendments of journals are applied to what is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from pydantic_core import from_json
+
+from fieldtui import __version__
+from fieldtui.job import kept_codec as codec
+from fieldtui.log import LogFile
+from fieldtui.log.index import Derive, Derived
+from fieldtui.route import ChordKey
+from fieldtui.survey import Booking, State, Target, fold
+
+SURVEY_PIECE = "survey"
+SCOPES = ("survey", "practice")
+ROOMS = ("route", "reduction", "survey", "job")
+
+
+def pieces_of(log: LogFile) -> Mapping[str, bytes] | None:
+    """The pieces of a closed log; None where it is not a whole survey by itself."""
+    if log.head.get("scope") not in SCOPES or log.continues is not None:
+        return None
+    if len(log.records) < 2 or log.records[1].kind != "route":
+        return None
+    state = fold(log.records, log.id)
+    read = [at for booking in state.bookings.values() if (at := booking.read_at) is not None]
+    told = {
+        **codec.told_of(state, log.id),
+        "started": codec.micros(min(read)) if read else None,
+        "route": digest(log.records[1].data),
+    }
+    of_key: dict[str, list[Any]] = {}
+    for number, booking in enumerate(state.bookings.values()):
+        of_key.setdefault(_name(booking.target.key), []).append(codec.booking_out(number, booking, log.id))
+    return {SURVEY_PIECE: codec.text(told), **{name: codec.text(several) for name, several in of_key.items()}}
+
+
+def derive() -> Derive:
+    """How the job derives pieces: by this version of the program, and as its files are on this machine."""
+    files = sorted(path for room in ROOMS for path in (Path(__file__).parents[1] / room).glob("*.py"))
+    stamps = [(path.name, status.st_size, status.st_mtime_ns) for path in files for status in [path.stat()]]
+    return Derive(f"{__version__} {sha256(repr(stamps).encode()).hexdigest()}", pieces_of)
+
+
+def digest(route: Mapping[str, Any]) -> str:
+    """What tells one route record from another."""
+    return sha256(codec.text(route)).hexdigest()
+
+
+def _name(key: ChordKey) -> str:
+    return "booked " + codec.text(key).decode("ascii")
+
+
+@dataclass(frozen=True)
+class Kept:
+    """The surveys of a folder as the index keeps them."""
+
+    derived: Derived
+
+    @cached_property
+    def _told(self) -> Mapping[str, Mapping[str, Any]]:
+        pieces = self.derived.pieces(SURVEY_PIECE)
+        return {log: from_json(piece) for log, piece in pieces.items()}
+
+    def __contains__(self, log: str) -> bool:
+        return log in self._told
+
+    def state(self, log: str) -> State:
+        """The survey's state, without amendments."""
+        return codec.state_in(self._told[log], KeptBookings(self, log), log)
+
+    def started(self, log: str) -> datetime | None:
+        """The first time of reading."""
+        us = self._told[log]["started"]
+        return None if us is None else codec.moment(us)
+
+    def route(self, log: str) -> str:
+        """The digest of the route in it."""
+        return str(self._told[log]["route"])
+
+    @cached_property
+    def keys(self) -> tuple[ChordKey, ...]:
+        """Station and chord of everything that was booked in any of these surveys, as it was booked."""
+        names = (from_json(name[len("booked ") :]) for name in self.derived.names() if name != SURVEY_PIECE)
+        return tuple((station, chord) for station, chord in names)
+
+    def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
+        """Those of some chords in one survey, each with its place among all."""
+        for key in keys:
+            piece = self.derived.pieces(_name(key)).get(log)
+            for told in from_json(piece) if piece is not None else ():
+                yield told[0], codec.booking_in(told, log)
+
+
+class KeptBookings(Mapping[Target, Booking]):
+    """The bookings of one kept survey: those of a chord when they are asked for, all when they are gone through."""
+
+    def __init__(self, kept: Kept, log: str) -> None:
+        self._kept, self._log = kept, log
+        self._of_key: dict[ChordKey, dict[Target, Booking]] = {}
+        self._all: dict[Target, Booking] | None = None
+
+    def of(self, key: ChordKey) -> Mapping[Target, Booking]:
+        """The bookings of what was booked under this station and chord."""
+        if key not in self._of_key:
+            found = sorted(self._kept.bookings(self._log, [key]), key=lambda one: one[0])
+            self._of_key[key] = {booking.target: booking for _, booking in found}
+        return self._of_key[key]
+
+    def _whole(self) -> dict[Target, Booking]:
+        if self._all is None:
+            found = sorted(self._kept.bookings(self._log, self._kept.keys), key=lambda one: one[0])
+            self._all = {booking.target: booking for _, booking in found}
+        return self._all
+
+    def __getitem__(self, target: Target) -> Booking:
+        return self.of(target.key)[target]
+
+    def __iter__(self) -> Iterator[Target]:
+        return iter(self._whole())
+
+    def __len__(self) -> int:
+        return len(self._whole())

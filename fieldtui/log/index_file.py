@@ -1,0 +1,164 @@
+"""The file of the derived index: what is told of each log, and the pieces derived of them, one region for each name.
+
+    line 1    SHA-256 of line 2
+    line 2    {"format", "version", "logs": [...], "parts": {name: [offset, length, SHA-256]}}
+    then      the regions; in each, lines `number piece`, the number being that of the log
+
+A region is read when its pieces are asked for, and proved then. The file is written beside and renamed, never synced:
+what does not prove itself is as good as gone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from pydantic_core import from_json
+
+FORMAT = 1
+PART = ".part"
+Pieces = Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What is kept of one file. `racy`: written so shortly before that its times alone do not prove it unchanged."""
+
+    name: str
+    log: str
+    size: int
+    mtime_ns: int
+    ctime_ns: int
+    racy: bool
+    sha256: str
+    told: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class IndexFile:
+    """An index as it was found; `numbers` are those of its logs, by file name."""
+
+    path: Path
+    proof: bytes
+    entries: Mapping[str, Entry]
+    numbers: Mapping[str, int]
+    parts: Mapping[str, tuple[int, int, str]]
+
+    def pieces(self, part: str) -> Pieces | None:
+        """File name -> piece; None where the file is no longer this one, or the region does not prove itself."""
+        try:
+            with self.path.open("rb") as file:
+                if file.readline() != self.proof:
+                    return None
+                file.readline()
+                region = self.region(file, file.tell(), part)
+        except OSError:
+            return None
+        if region is None:
+            return None
+        names = {number: name for name, number in self.numbers.items()}
+        split = (line.partition(b" ") for line in region.splitlines())
+        return {names[int(number)]: piece for number, _, piece in split}
+
+    def region(self, file: BinaryIO, start: int, part: str) -> bytes | None:
+        """The bytes of one name, proved; empty where there are none."""
+        if part not in self.parts:
+            return b""
+        offset, length, digest = self.parts[part]
+        file.seek(start + offset)
+        region = file.read(length)
+        return region if sha256(region).hexdigest() == digest else None
+
+
+def load(path: Path, version: str) -> IndexFile | None:
+    """The index, its regions unread; None where there is none, or it is not one of this version."""
+    try:
+        with path.open("rb") as file:
+            proof, header = file.readline(), file.readline()
+    except OSError:
+        return None
+    if sha256(header).hexdigest().encode("ascii") + b"\n" != proof:
+        return None
+    told = from_json(header)
+    if (told.get("format"), told.get("version")) != (FORMAT, version):
+        return None
+    entries = {one[1]: Entry(*one[1:]) for one in told["logs"]}
+    numbers = {one[1]: one[0] for one in told["logs"]}
+    parts = {name: (offset, length, digest) for name, (offset, length, digest) in told["parts"].items()}
+    return IndexFile(path, proof, entries, numbers, parts)
+
+
+def save(
+    path: Path, version: str, old: IndexFile | None, kept: Sequence[Entry], new: Mapping[str, Pieces]
+) -> IndexFile | None:
+    """Write the index of these files: pieces of `new` ones, of the others those that `old` has. None where it fails."""
+    numbers = _numbers(old, kept, new)
+    part_file = path.with_name(path.name + PART)
+    try:
+        regions = dict(_regions(old, numbers, new))
+        parts, offset = {}, 0
+        for name, region in regions.items():
+            parts[name] = (offset, len(region), sha256(region).hexdigest())
+            offset += len(region)
+        logs = [[numbers[one.name], *_fields(one)] for one in kept]
+        told = {"format": FORMAT, "version": version, "logs": logs, "parts": parts}
+        header = json.dumps(told, separators=(",", ":")).encode("ascii") + b"\n"
+        proof = sha256(header).hexdigest().encode("ascii") + b"\n"
+        part_file.write_bytes(b"".join([proof, header, *regions.values()]))
+        part_file.replace(path)
+    except (OSError, Spoilt):
+        return None
+    return IndexFile(path, proof, {one.name: one for one in kept}, numbers, parts)
+
+
+class Spoilt(Exception):
+    """A region of the old index does not prove itself: the next opening begins a new one."""
+
+
+def _numbers(old: IndexFile | None, kept: Sequence[Entry], new: Mapping[str, Pieces]) -> dict[str, int]:
+    """The number of each file: that of the old index where its pieces stay, else the next that is free."""
+    known = old.numbers if old is not None else {}
+    free = max(known.values(), default=-1) + 1
+    numbers = {}
+    for one in kept:
+        if one.name in known and one.name not in new:
+            numbers[one.name] = known[one.name]
+        else:
+            numbers[one.name] = free
+            free += 1
+    return numbers
+
+
+def _regions(
+    old: IndexFile | None, numbers: Mapping[str, int], new: Mapping[str, Pieces]
+) -> Iterator[tuple[str, bytes]]:
+    staying = {number for name, number in numbers.items() if name not in new}
+    gone = frozenset(old.numbers.values()) - staying if old is not None else frozenset()
+    names = [*(old.parts if old is not None else ())]
+    names += sorted({name for pieces in new.values() for name in pieces} - set(names))
+    for name in names:
+        lines = [b"%d %b\n" % (numbers[file], pieces[name]) for file, pieces in new.items() if name in pieces]
+        before = _before(old, name, gone) if old is not None else b""
+        if before or lines:
+            yield name, before + b"".join(lines)
+
+
+def _before(old: IndexFile, name: str, gone: frozenset[int]) -> bytes:
+    with old.path.open("rb") as file:
+        if file.readline() != old.proof:
+            raise Spoilt
+        file.readline()
+        region = old.region(file, file.tell(), name)
+    if region is None:
+        raise Spoilt
+    if not gone:
+        return region
+    return b"".join(line for line in region.splitlines(keepends=True) if int(line.partition(b" ")[0]) not in gone)
+
+
+def _fields(entry: Entry) -> list[Any]:
+    return [getattr(entry, name) for name in Entry.__slots__]
