@@ -64,8 +64,8 @@ def _bend(course: Course) -> Bend | None:
         return None
     span = -back[0]
     design = np.stack([np.ones_like(back), back / span, (back / span) ** 2], axis=-1)
-    root = course.root(held=False)
-    made, y = whitened(root, design), whitened(root, course.y)
+    turn = course.turn(held=False)
+    made, y = whitened(turn, design), whitened(turn, course.y)
     q, r = np.linalg.qr(made)
     inverse = np.linalg.inv(r)
     figures = inverse @ (q.T @ y)

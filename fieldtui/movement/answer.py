@@ -102,13 +102,13 @@ def _before(law: Law, course: Course, bend: Bend | None) -> str:
 def _moved(course: Course) -> bool:
     """Whether a constant fits worse than chance: the weighted sum of squares about it against chi-squared, or a
     straight line in time or distance clearly sloping."""
-    root = course.root(held=False)
+    turn = course.turn(held=False)
     along = course.t if np.isfinite(course.t).all() else course.x
-    ones, y = whitened(root, np.ones(len(course))), whitened(root, course.y)
+    ones, y = whitened(turn, np.ones(len(course))), whitened(turn, course.y)
     about = y - ones * (ones @ y) / (ones @ ones)
     if float(about @ about) > float(chi2.isf(_NO_MOVEMENT, len(course) - 1)):
         return True
-    line = whitened(root, along - along.mean())
+    line = whitened(turn, along - along.mean())
     line = line - ones * (ones @ line) / (ones @ ones)
     return float((line @ y) ** 2 / (line @ line)) > float(chi2.isf(_NO_MOVEMENT, 1))
 

@@ -8,6 +8,7 @@ Days, the route's large unit for x, its small unit for y; **closing is positive 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -17,9 +18,9 @@ from scipy.linalg import solve_triangular
 from fieldtui.movement.laws import Array, Law
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Course:
-    """Readings in order of time. Lengths are the same for all arrays."""
+    """Readings in order of time. Lengths are the same for all arrays, which are not written to."""
 
     y: Array
     """Closing as counted from the booked baseline."""
@@ -69,17 +70,28 @@ class Course:
             kept &= np.isfinite(self.x) & (self.x >= 0)
         return self if kept.all() else self.only(kept)
 
-    def root(self, held: bool) -> Array | None:
-        """Lower Cholesky factor of the covariance, with the baseline's error where its constant is held at 0."""
-        if self.covariance is None:
-            return None
-        whole = self.covariance + self.common**2 if held else self.covariance
-        return np.asarray(np.linalg.cholesky(whole), dtype=np.float64)
+    def turn(self, held: bool) -> Array | None:
+        """The matrix that makes the errors of size 1 and shared by none: the inverse of the covariance's lower Cholesky
+        factor, with the baseline's error where its constant is held at 0. None without a covariance."""
+        return self._turn_held if held else self._turn_free
+
+    # a fit asks hundreds of times, and a triangular solve each time waits for every core of the machine
+    @cached_property
+    def _turn_free(self) -> Array | None:
+        return None if self.covariance is None else _inverse_root(self.covariance)
+
+    @cached_property
+    def _turn_held(self) -> Array | None:
+        return None if self.covariance is None else _inverse_root(self.covariance + self.common**2)
 
 
-def whitened(root: Array | None, columns: Array) -> Array:
+def _inverse_root(covariance: Array) -> Array:
+    root = np.linalg.cholesky(covariance)
+    return np.asarray(solve_triangular(root, np.eye(len(root)), lower=True), dtype=np.float64)
+
+
+def whitened(turn: Array | None, columns: Array) -> Array:
     """Columns (n,) or (n, ...) turned so that the errors are of size 1 and share nothing."""
-    if root is None:
+    if turn is None:
         return columns
-    flat = columns.reshape(len(columns), -1)
-    return np.asarray(solve_triangular(root, flat, lower=True)).reshape(columns.shape)
+    return np.asarray(turn @ columns.reshape(len(columns), -1)).reshape(columns.shape)

@@ -70,7 +70,7 @@ class Fit:
     @cached_property
     def squares(self) -> float:
         """Weighted sum of squares: in squared standard deviations where uncertainties are given."""
-        return float(np.sum(whitened(self.course.root(self.held), self.residuals) ** 2))
+        return float(np.sum(whitened(self.course.turn(self.held), self.residuals) ** 2))
 
     @property
     def scatter(self) -> float:
@@ -89,8 +89,8 @@ class Fit:
     @cached_property
     def covariance(self) -> Array:
         """Of the figures as fitted: [baseline,] amplitudes, shape."""
-        root = self.course.root(self.held)
-        made = whitened(root, _jacobian(self.law, self.course, self.amplitudes, self.shape, self.held))
+        turn = self.course.turn(self.held)
+        made = whitened(turn, _jacobian(self.law, self.course, self.amplitudes, self.shape, self.held))
         size = np.linalg.norm(made, axis=0)
         r = np.linalg.qr(made / size, mode="r")
         inverse = np.linalg.inv(r) / size[:, None]
@@ -155,7 +155,8 @@ def _at_edge(law: Law, shape: Array, ends: Sequence[tuple[float, float]]) -> tup
 
 def _refined(law: Law, course: Course, held: bool, start: Array) -> Array:
     """Levenberg-Marquardt from a start, in the logarithms of the shape: they stay positive."""
-    root, y = course.root(held), whitened(course.root(held), course.y)
+    turn = course.turn(held)
+    y = whitened(turn, course.y)
     parts = law.parts
     first = 1 if held else 0
     size = np.maximum(np.abs(start[: 1 + parts]), float(np.ptp(course.y)) or 1.0)
@@ -168,12 +169,12 @@ def _refined(law: Law, course: Course, held: bool, start: Array) -> Array:
 
     def off(free: Array) -> Array:
         baseline, linear, shape = unpacked(free)
-        return np.asarray(whitened(root, baseline + law.columns(shape, course.t, course.x) @ linear) - y)
+        return np.asarray(whitened(turn, baseline + law.columns(shape, course.t, course.x) @ linear) - y)
 
     def slope(free: Array) -> Array:
         _, linear, shape = unpacked(free)
         made = _jacobian(law, course, linear, shape, held)
-        return whitened(root, made * np.concatenate([size[first:], shape]))
+        return whitened(turn, made * np.concatenate([size[first:], shape]))
 
     free = np.concatenate([start[first : 1 + parts] / size[first:], np.log(start[1 + parts :])])
     found = least_squares(off, free, jac=slope, method="lm", xtol=_TINY, ftol=_TINY, gtol=_TINY, max_nfev=2000).x

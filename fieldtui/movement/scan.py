@@ -31,13 +31,13 @@ class Scan:
     @classmethod
     def of(cls, law: Law, course: Course, shapes: Array, *, held: bool) -> Scan:
         """`shapes` is (g, q); `held` holds the baseline constant at 0."""
-        root = course.root(held)
+        turn = course.turn(held)
         columns = law.columns(tuple(shapes.T[:, :, None]), course.t, course.x)
         base = columns[..., :1] if held else np.ones_like(columns[..., :1])
         others = columns[..., 1:] - base if held else columns - base
         # the end value's own column comes last: its weight is what the others leave of it
-        design = np.moveaxis(whitened(root, np.moveaxis(np.concatenate([others, base], axis=-1), 1, 0)), 0, 1)
-        y = whitened(root, course.y)
+        design = np.moveaxis(whitened(turn, np.moveaxis(np.concatenate([others, base], axis=-1), 1, 0)), 0, 1)
+        y = whitened(turn, course.y)
         q, r = np.linalg.qr(design)
         turned = np.einsum("gnk,n->gk", q, y)
         rest = y - np.einsum("gnk,gk->gn", q, turned)
@@ -65,8 +65,8 @@ def limits(law: Law, course: Course) -> tuple[tuple[float, float], ...]:
 
 def amplitudes(law: Law, course: Course, shape: Array, *, held: bool) -> Array:
     """Baseline constant (0 where held) and amplitudes that fit best with one shape."""
-    root = course.root(held)
+    turn = course.turn(held)
     columns = law.columns(shape, course.t, course.x)
     design = columns if held else np.concatenate([np.ones_like(columns[:, :1]), columns], axis=-1)
-    found = np.linalg.lstsq(whitened(root, design), whitened(root, course.y), rcond=None)[0]
+    found = np.linalg.lstsq(whitened(turn, design), whitened(turn, course.y), rcond=None)[0]
     return np.asarray(np.concatenate([[0.0], found]) if held else found, dtype=np.float64)
