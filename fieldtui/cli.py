@@ -19,6 +19,8 @@ from fieldtui.errors import FieldError
 if TYPE_CHECKING:
     from fieldtui.job import Job
 
+    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
+
 DONE, ATTENTION, FAILED = 0, 1, 2
 
 
@@ -60,11 +62,9 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="the answer for a program")
     check.set_defaults(run=_check)
 
-    book = commands.add_parser("book", help="book a filled booking sheet and say what came of every row")
-    book.add_argument("route", type=Path, metavar="ROUTE")
+    book = _with_route(commands, "book", help="book a filled booking sheet and say what came of every row")
     book.add_argument("sheet", type=Path, metavar="SHEET", help="CSV, as `fieldtui sheet ROUTE --to csv` lays it out")
     book.add_argument("--json", action="store_true", help="one object a row, one line each")
-    book.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     book.set_defaults(run=_book)
 
     sheet = commands.add_parser("sheet", help="lay out the blank booking sheet: to print, or to fill")
@@ -73,18 +73,14 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument("--out", type=Path, metavar="FILE", help="write it to a new file, not to the screen")
     sheet.set_defaults(run=_sheet)
 
-    taken = commands.add_parser("import", help="take over earlier lengths or raw readings from a spreadsheet")
-    taken.add_argument("route", type=Path, metavar="ROUTE")
+    taken = _with_route(commands, "import", help="take over earlier lengths or raw readings from a spreadsheet")
     taken.add_argument("sheet", type=Path, metavar="CSV", help="station, chord, time, and length or raw figures")
     taken.add_argument("--json", action="store_true", help="one object a row, one line each")
-    taken.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     taken.set_defaults(run=_import)
 
-    export = commands.add_parser("export", help="write the job as tables that other systems take")
-    export.add_argument("route", type=Path, metavar="ROUTE")
+    export = _with_route(commands, "export", help="write the job as tables that other systems take")
     export.add_argument("--to", choices=("csv",), required=True, help="csv: a folder of CSV with datapackage.json")
     export.add_argument("--out", type=Path, metavar="FOLDER", help="folder, if not one beside the route file")
-    export.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     export.set_defaults(run=_export)
 
     verify = commands.add_parser("verify", help="are these logs whole, and do their figures come out again")
@@ -102,20 +98,19 @@ def _parser() -> argparse.ArgumentParser:
     gather.add_argument("--json", action="store_true", help="the answer for a program")
     gather.set_defaults(run=_gather)
 
-    due = commands.add_parser("due", help="what must be read today, what is overdue, and how long it will take")
-    due.add_argument("route", type=Path, metavar="ROUTE")
+    due = _with_route(commands, "due", help="what must be read today, what is overdue, and how long it will take")
     due.add_argument("--json", action="store_true", help="the answer for a program")
-    due.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     due.set_defaults(run=_due)
 
-    history = commands.add_parser("history", help="what was read and what it comes to, chord by chord")
-    history.add_argument("route", type=Path, metavar="ROUTE")
+    history = _with_route(commands, "history", help="what was read and what it comes to, chord by chord")
     history.add_argument("--station", default="", help="of this station alone")
     history.add_argument("--chord", default="", help="of this chord alone, FROM-TO or TO-FROM")
     history.add_argument("--since", default="", metavar="DATE", help="read on that day or later")
     history.add_argument("--json", action="store_true", help="one object a row, one line each")
-    history.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     history.set_defaults(run=_history)
+
+    review = _with_route(commands, "review", help="look at what has moved: plots, laws, anchors, chord by chord")
+    review.set_defaults(run=_review)
 
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
@@ -123,10 +118,19 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _with_route(commands: Commands, name: str, help: str) -> argparse.ArgumentParser:
+    """A command that works on a route and its logs."""
+    command = commands.add_parser(name, help=help)
+    command.add_argument("route", type=Path, metavar="ROUTE")
+    command.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
+    return command
+
+
 def _start(arguments: argparse.Namespace) -> int:
     if not _terminal():
         _parser().print_help()
         return FAILED
+    from fieldtui.review.opening import rooms
     from fieldtui.tui.app import run
     from fieldtui.tui.start import RoutesDesk
 
@@ -134,7 +138,7 @@ def _start(arguments: argparse.Namespace) -> int:
     if not desk.menu.items:
         print("There is no route file here or in the folders below. Lay out the demo job with: fieldtui demo")
         return FAILED
-    return run(desk)
+    return run(desk, rooms())
 
 
 def _walk(arguments: argparse.Namespace) -> int:
@@ -150,10 +154,11 @@ def _walk(arguments: argparse.Namespace) -> int:
         raise FieldError("--practice goes with --plain.", todo="On the screen, choose a practice survey from the list.")
     if not _terminal():
         raise FieldError("The walk needs a terminal.", todo="Use `fieldtui walk --plain` where there is none.")
+    from fieldtui.review.opening import rooms
     from fieldtui.tui.app import run
     from fieldtui.tui.start import StartDesk
 
-    return run(StartDesk(job))
+    return run(StartDesk(job), rooms())
 
 
 def _job_to_walk(arguments: argparse.Namespace) -> Job:
@@ -172,6 +177,14 @@ def _job_to_walk(arguments: argparse.Namespace) -> Job:
     return load_job(route, logs_folder(route, arguments.logs))
 
 
+def _job(arguments: argparse.Namespace) -> Job:
+    from fieldtui.job import load_job, logs_folder
+    from fieldtui.route import load_route
+
+    route = load_route(arguments.route)
+    return load_job(route, logs_folder(route, arguments.logs))
+
+
 def _check(arguments: argparse.Namespace) -> int:
     from fieldtui.route.check import as_json, checked, told
 
@@ -183,14 +196,11 @@ def _check(arguments: argparse.Namespace) -> int:
 def _book(arguments: argparse.Namespace) -> int:
     import gc
 
-    from fieldtui.job import load_job, logs_folder
     from fieldtui.paper.book import book
-    from fieldtui.route import load_route
 
     # a long sheet makes a million small objects, none of them in a ring: looking for rings takes as long as the rest
     gc.disable()
-    route = load_route(arguments.route)
-    job = load_job(route, logs_folder(route, arguments.logs))
+    job = _job(arguments)
     return book(job, arguments.sheet, print, as_lines=arguments.json)
 
 
@@ -211,22 +221,16 @@ def _sheet(arguments: argparse.Namespace) -> int:
 
 
 def _import(arguments: argparse.Namespace) -> int:
-    from fieldtui.job import load_job, logs_folder
     from fieldtui.paper.taking import take_over
-    from fieldtui.route import load_route
 
-    route = load_route(arguments.route)
-    job = load_job(route, logs_folder(route, arguments.logs))
+    job = _job(arguments)
     return take_over(job, arguments.sheet, print, as_lines=arguments.json)
 
 
 def _export(arguments: argparse.Namespace) -> int:
     from fieldtui.handover.export import default_folder, export_csv
-    from fieldtui.job import load_job, logs_folder
-    from fieldtui.route import load_route
 
-    route = load_route(arguments.route)
-    job = load_job(route, logs_folder(route, arguments.logs))
+    job = _job(arguments)
     return export_csv(job, arguments.out or default_folder(job), print)
 
 
@@ -250,33 +254,39 @@ def _gather(arguments: argparse.Namespace) -> int:
 
 
 def _due(arguments: argparse.Namespace) -> int:
-    from fieldtui.job import load_job, logs_folder
     from fieldtui.job.due import due_of
     from fieldtui.job.due_told import due_json, due_lines
-    from fieldtui.route import load_route
 
-    route, now = load_route(arguments.route), datetime.now(UTC)
-    told = due_of(load_job(route, logs_folder(route, arguments.logs)), now)
+    job, now = _job(arguments), datetime.now(UTC)
+    told = due_of(job, now)
     as_json = arguments.json
-    print(json.dumps(due_json(told, now), indent=2) if as_json else "\n".join(due_lines(told, route, now)))
+    print(json.dumps(due_json(told, now), indent=2) if as_json else "\n".join(due_lines(told, job.route, now)))
     return ATTENTION if told.overdue else DONE
 
 
 def _history(arguments: argparse.Namespace) -> int:
     from fieldtui.history import tables
     from fieldtui.history.shown import chosen, lines, objects
-    from fieldtui.job import load_job, logs_folder
-    from fieldtui.route import load_route
 
-    route = load_route(arguments.route)
-    job = load_job(route, logs_folder(route, arguments.logs))
-    found = chosen(tables(job), route, arguments.station, arguments.chord, arguments.since)
+    job = _job(arguments)
+    found = chosen(tables(job), job.route, arguments.station, arguments.chord, arguments.since)
     if arguments.json:
         for row in objects(found):
             print(json.dumps(row, ensure_ascii=False))
     else:
-        print("\n".join(lines(found, route)))
+        print("\n".join(lines(found, job.route)))
     return DONE
+
+
+def _review(arguments: argparse.Namespace) -> int:
+    from fieldtui.review.opening import OpeningDesk
+
+    job = _job(arguments)
+    if not _terminal():
+        raise FieldError("The review needs a terminal.", todo="Use `fieldtui history` where there is none.")
+    from fieldtui.tui.app import run
+
+    return run(OpeningDesk(job))
 
 
 def _demo(arguments: argparse.Namespace) -> int:

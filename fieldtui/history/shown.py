@@ -115,6 +115,8 @@ def _cells(row: dict[Any, Any], route: Route) -> tuple[str, ...]:
     level = "" if pd.isna(row["level"]) else str(row["level"])
     if not pd.isna(row["level_name"]):
         level = f"{level} {row['level_name']}"
+    if row["survey_open"]:
+        level = f"{level}  (survey still open)".strip()
     length = f"{row['length']:.{route.units.decimals}f}"
     return (_local(row["time"], route), str(row["survey"]), length, *figures, level)
 

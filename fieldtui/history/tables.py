@@ -10,7 +10,7 @@ Columns that end in `_u` are standard uncertainties.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -72,7 +72,8 @@ class Tables:
 def tables(job: Job) -> Tables:
     """All of a job."""
     rows = job.history()
-    table = table_of(rows, faces_of(job.route, job.counting))
+    still_open = {survey.id for survey in job.counting if survey.open}
+    table = table_of(rows, faces_of(job.route, job.counting), still_open)
     read = table["length"].notna()
     return Tables(
         readings=table[table["counts"]].reset_index(drop=True),
@@ -82,8 +83,8 @@ def tables(job: Job) -> Tables:
     )
 
 
-def table_of(rows: Sequence[Row], faces: Faces) -> pd.DataFrame:
-    """One row for each booking, in the order given."""
+def table_of(rows: Sequence[Row], faces: Faces, still_open: Collection[str] = ()) -> pd.DataFrame:
+    """One row for each booking, in the order given. `still_open` are ids of surveys that are not closed."""
     columns: dict[str, Any] = {name: pd.Categorical([read(row) for row in rows]) for name, read in _TEXTS.items()}
     columns["time"] = _times(row.booked.time for row in rows)
     columns["segment"] = pd.array([row.segment for row in rows], dtype="Int32")
@@ -93,6 +94,7 @@ def table_of(rows: Sequence[Row], faces: Faces) -> pd.DataFrame:
     columns["face_distance"] = np.asarray([_ahead(row, faces) for row in rows], dtype=float)
     for name, read in _FLAGS.items():
         columns[name] = np.asarray([read(row) for row in rows], dtype=bool)
+    columns["survey_open"] = np.asarray([row.booked.survey in still_open for row in rows], dtype=bool)
     for name, read in _REMARKS.items():
         columns[name] = pd.array([read(row) for row in rows], dtype="string")
     return pd.DataFrame(columns)

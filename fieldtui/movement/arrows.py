@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from math import atan2, hypot, pi, sqrt
 
 from fieldtui.movement.canvas import ACROSS, DOWN, Canvas, Line, Lines
-from fieldtui.movement.displacement import Displacements, NoDisplacements
+from fieldtui.movement.displacement import CRITICAL, Displacements, NoDisplacements
 from fieldtui.movement.scale import nice_step
 from fieldtui.movement.station import StationMoved
 from fieldtui.reduction import show_u
@@ -124,22 +124,15 @@ def _scales(sheet: _Sheet, dots_each: float, longest: float, units: Units, width
 def displacement_lines(moved: StationMoved, route: Route, width: int) -> Lines:
     """The figures beside the drawing: each anchor's displacement, the closure, and what is assumed."""
     found, units = moved.found, route.units
-    head = f"{moved.station.name}, {moved.earlier} to {moved.later}, {units.small}, +- with k = {route.coverage_factor}"
+    head = f"{moved.station.name}, {moved.earlier} to {moved.later}, {units.small}, ± with k = {route.coverage_factor}"
     if isinstance(found, NoDisplacements):
         return [*_wrapped(head, width, "main"), *_wrapped(found.why, width, "notice")]
     k = float(route.coverage_factor)
-    rows = [("anchor", "across", "+-", "up", "+-")]
+    rows = [("anchor", "across", "±", "up", "±")]
     for name in found.anchors:
         (across, up), (u_across, u_up) = found.of(name), found.u(name)
-        places = units.decimals
         rows.append(
-            (
-                name,
-                f"{round(across, places) + 0:+.{places}f}",
-                show_u(k * u_across, units),
-                f"{round(up, places) + 0:+.{places}f}",
-                show_u(k * u_up, units),
-            )
+            (name, _signed(across, units), show_u(k * u_across, units), _signed(up, units), show_u(k * u_up, units))
         )
     widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
     table = ["  ".join(cell.rjust(size) for cell, size in zip(row, widths, strict=True)) for row in rows]
@@ -151,6 +144,16 @@ def displacement_lines(moved: StationMoved, route: Route, width: int) -> Lines:
 
 def _checks(found: Displacements, units: Units) -> Sequence[tuple[str, str]]:
     told: list[tuple[str, str]] = []
+    left_over = (
+        f"{len(found.residuals) - found.rank} left over" if len(found.residuals) > found.rank else "none left over"
+    )
+    told.append(
+        (
+            f"{len(found.residuals)} chords between {len(found.anchors)} anchors: rank {found.rank} of the "
+            f"{found.needed} that it takes, {left_over}.",
+            "",
+        )
+    )
     if found.closure is not None:
         closure = found.closure
         word = "closes" if closure.passed else "does not close"
@@ -174,6 +177,36 @@ def _checks(found: Displacements, units: Units) -> Sequence[tuple[str, str]]:
     if found.unchecked:
         told.append((found.unchecked, "quiet"))
     return told
+
+
+def _signed(value: float, units: Units) -> str:
+    return f"{round(value, units.decimals) + 0:+.{units.decimals}f}"
+
+
+def residual_lines(moved: StationMoved, route: Route, width: int) -> Lines:
+    """Each chord's change, what the anchors leave of it, and that over its standard deviation."""
+    found, units = moved.found, route.units
+    if isinstance(found, NoDisplacements):
+        return []
+    rows = [("chord", "change", "residual", "over its sd")]
+    for one, residual in zip(moved.changes, found.residuals, strict=True):
+        size = "not checked" if residual.standardised is None else f"{residual.standardised:+.1f}"
+        mark = " ▲" if residual.stands_out else ""
+        change, rest = (
+            f"{round(value, units.decimals) + 0:+.{units.decimals}f}" for value in (one.change, residual.value)
+        )
+        rows.append((residual.chord, change, rest, size + mark))
+    widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
+    lines: Lines = []
+    for place, row in enumerate(rows):
+        text = "  ".join(
+            cell.ljust(size) if column in (0, 3) else cell.rjust(size)
+            for column, (cell, size) in enumerate(zip(row, widths, strict=True))
+        )
+        role = "quiet" if place == 0 else "notice" if "▲" in text else ""
+        lines.append([(text[:width].ljust(width), role)])
+    checked = any(one.standardised is not None for one in found.residuals)
+    return [*lines, *(_wrapped(f"▲ beyond {CRITICAL} (Baarda, alpha 0.001)", width, "quiet") if checked else [])]
 
 
 def _wrapped(text: str, width: int, role: str) -> Lines:

@@ -8,6 +8,7 @@ Dots are counted from the upper left; a cell is taken to be twice as high as wid
 from __future__ import annotations
 
 from itertools import groupby
+from unicodedata import combining, east_asian_width
 
 Line = list[tuple[str, str]]
 Lines = list[Line]
@@ -74,6 +75,20 @@ class Canvas:
             return self._signs[(column, row)]
         dots = self._dots[row][column]
         return (chr(_BLANK + dots), self._dot_roles[row][column]) if dots else (" ", "")
+
+
+def cell_width(text: str) -> int:
+    """How many cells a text takes: two for a wide sign (East Asian), none for one that is set over another."""
+    return sum(0 if combining(sign) else 2 if east_asian_width(sign) in "WF" else 1 for sign in text)
+
+
+def cut(text: str, width: int) -> str:
+    """The text in exactly so many cells: cut, and said by an ellipsis, or filled with blanks."""
+    if cell_width(text) > width:
+        while text and cell_width(text) > max(width - 1, 0):
+            text = text[:-1]
+        text += "…" if width > 0 else ""
+    return text + " " * (width - cell_width(text))
 
 
 def as_text(lines: Lines) -> str:

@@ -2,14 +2,15 @@
 
      +0 ┤●
         │  ●╎                                            ●  a reading, ○ a doubtful one, their uncertainties as dots
-     -5 ┤    ● ●  ●                                      ╎  a new segment, ┊ an event, named below by its letter
+     -5 ┤    ● ●  ●                                         ◇ one of a survey that is still open
+        │                                               ╎  a new segment, ┊ an event, named below by its letter
         │╌ notice -10.0 ╌╌╌╌╌╌╌╌╌╌                       ╌  a level
     -10 ┤
         └────┬────────┬────                              ⠒  a law
            05 May   12 May
 
-Movement is drawn as it is shown elsewhere: negative is closing, closing downwards. Levels that are far off are told
-below the drawing and not drawn. Pure: the same chart and size give the same lines.
+Movement is drawn as it is shown elsewhere: negative is closing, closing downwards. Levels and doubtful readings far off
+are told below the drawing and not drawn. Pure: the same chart and size give the same lines.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from dataclasses import dataclass
 from fieldtui.movement.canvas import ACROSS, DOWN, Canvas, Line, Lines
 from fieldtui.movement.scale import Span, Tick, span_of, ticks
 
-READING, DOUBTFUL, JOIN, EVENT, LEVEL = "●", "○", "╎", "┊", "╌"
+READING, OPEN, DOUBTFUL, JOIN, EVENT, LEVEL = "●", "◇", "○", "╎", "┊", "╌"
 _AXIS = 9
 _LEAST = (28, 7)
 """Below so many cells there is no drawing that a person could read."""
@@ -39,6 +40,13 @@ class Point:
     y: float
     u: float = 0.0
     doubtful: bool = False
+    open: bool = False
+    """Of a survey that is not closed yet."""
+
+    @property
+    def sign(self) -> tuple[str, str]:
+        """Its mark, with its role."""
+        return (DOUBTFUL, "notice") if self.doubtful else (OPEN, "main") if self.open else (READING, "main")
 
 
 @dataclass(frozen=True)
@@ -56,6 +64,8 @@ class Chart:
     curve_name: str = ""
     end: float | None = None
     """How far the axis goes; None: to the last point."""
+    floor: float | None = None
+    """What no value lies below: bars end there, and the axis too."""
 
 
 def draw_chart(chart: Chart, width: int, height: int) -> Lines:
@@ -90,11 +100,11 @@ class _Plot:
         for letter, (x, _) in zip(_LETTERS, self.chart.events, strict=False):
             self.canvas.sign(self._column(x), self.rows, letter, "key")
         self._curve()
-        for point in self.chart.points:
+        drawn = [point for point in self.chart.points if self.y_span.low <= point.y <= self.y_span.high]
+        for point in drawn:
             self._bar(point)
-        for point in sorted(self.chart.points, key=lambda one: not one.doubtful):
-            sign, role = (DOUBTFUL, "notice") if point.doubtful else (READING, "main")
-            self.canvas.sign(self._column(point.x), self._row(point.y), sign, role)
+        for point in sorted(drawn, key=lambda one: not one.doubtful):
+            self.canvas.sign(self._column(point.x), self._row(point.y), *point.sign)
         return self.canvas.lines()
 
     def _frame(self) -> None:
@@ -102,7 +112,7 @@ class _Plot:
         for row in range(self.rows):
             self.canvas.sign(_AXIS, row, "│", quiet)
         self.canvas.text(_AXIS, self.rows, "└" + "─" * self.columns, quiet)
-        for value, label in ticks(self.y_span, max(2, self.rows // 3), sign=True):
+        for value, label in ticks(self.y_span, max(2, self.rows // 3), sign=self.chart.floor is None):
             row = self._row(value)
             self.canvas.text(0, row, label[: _AXIS - 2].rjust(_AXIS - 1), quiet)
             self.canvas.sign(_AXIS, row, "┤", quiet)
@@ -146,7 +156,8 @@ class _Plot:
 
     def _bar(self, point: Point) -> None:
         if point.u > 0:
-            self.canvas.line(self._dot(point.x, point.y - point.u), self._dot(point.x, point.y + point.u), "main")
+            low, high = max(point.y - point.u, self.y_span.low), min(point.y + point.u, self.y_span.high)
+            self.canvas.line(self._dot(point.x, low), self._dot(point.x, high), "main")
 
     def _column(self, x: float) -> int:
         return self._dot(x, 0.0)[0] // ACROSS
@@ -168,14 +179,21 @@ def x_span(chart: Chart) -> Span:
 
 
 def y_span(chart: Chart) -> Span:
-    """Room for every reading with its uncertainty, for nil, and for the levels that are near."""
-    values = [0.0, *(y for point in chart.points for y in (point.y - point.u, point.y + point.u))]
+    """Room for every reading with its uncertainty, for nil, and for the levels and doubtful readings that are near."""
+    counting = [point for point in chart.points if not point.doubtful] or chart.points
+    values = [0.0, *(y for point in counting for y in (point.y - point.u, point.y + point.u))]
     size = max(values) - min(values) or 1.0
     low, high = min(values) - _NEAR * size, max(values) + _NEAR * size
     near = [value for _, value in chart.levels if low <= value <= high]
+    near += [point.y for point in chart.points if low <= point.y <= high]
     span = x_span(chart)
     reached = [y for x, y in chart.curve if span.low <= x <= span.high]
-    return span_of([*values, *near, *reached], 1.0)
+    every = [*values, *near, *reached]
+    if chart.floor is None:
+        return span_of(every, 1.0)
+    # bars of points far up the axis would press all others to its foot: the points themselves say how far it goes
+    tops = sorted(point.y for point in chart.points)
+    return Span(chart.floor, max(1.15 * tops[-1], chart.floor + 1e-9))
 
 
 def _notes(chart: Chart, width: int) -> Lines:
@@ -183,14 +201,17 @@ def _notes(chart: Chart, width: int) -> Lines:
     told = [f"{letter} {name}" for letter, (_, name) in zip(_LETTERS, chart.events, strict=False)]
     if chart.joins:
         told.append(f"{JOIN} new segment")
-    if any(point.doubtful for point in chart.points):
+    span = y_span(chart)
+    if any(point.doubtful and span.low <= point.y <= span.high for point in chart.points):
         told.append(f"{DOUBTFUL} doubtful")
+    if any(point.open and not point.doubtful for point in chart.points):
+        told.append(f"{OPEN} survey still open")
     if chart.curve_name:
         told.append(f"⠒ {chart.curve_name}")
-    span = y_span(chart)
+    far = [(f"{DOUBTFUL} doubtful", point.y) for point in chart.points if point.doubtful]
     told += [
         f"{name} {value:+.1f}, {'below' if value < span.low else 'above'} the drawing"
-        for name, value in chart.levels
+        for name, value in (*chart.levels, *far)
         if not span.low <= value <= span.high
     ]
     if width < _NARROW:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -14,6 +14,7 @@ from fieldtui.job.history import Row
 from fieldtui.movement.answer import Answer
 from fieldtui.movement.chart import Chart, Point
 from fieldtui.movement.chord import ChordCourse
+from fieldtui.movement.inverse_velocity import InversePoint
 from fieldtui.movement.scale import Span, ticks, time_ticks
 from fieldtui.route import ChordKey, Level, Route
 
@@ -34,7 +35,8 @@ def time_chart(
     def seconds(at: datetime) -> float:
         return (at - start).total_seconds()
 
-    points = [point for row in rows for point in _point(row, job.route, seconds(row.booked.time))]
+    still_open = _open(job)
+    points = [point for row in rows for point in _point(row, job.route, seconds(row.booked.time), still_open)]
     happened = [one for one in job.account.ground.events if one.station in (None, key[0])]
     return Chart(
         points,
@@ -63,7 +65,16 @@ def face_chart(
         (row, faces.distance(station, row.booked.time, row.booked.survey) if station is not None else None)
         for row in rows
     ]
-    points = [point for row, ahead in placed if ahead is not None for point in _point(row, job.route, ahead)]
+    still_open = _open(job)
+    joins = [faces.distance(station, at) for at in _joins(job, key)] if station is not None else []
+    happened = [
+        (faces.distance(station, one.time), f"{one.time:%d %b} {one.kind}")
+        for one in job.account.ground.events
+        if station is not None and one.station in (None, key[0])
+    ]
+    points = [
+        point for row, ahead in placed if ahead is not None for point in _point(row, job.route, ahead, still_open)
+    ]
     span = Span(min((one.x for one in points), default=0.0), max((one.x for one in points), default=1.0))
     return Chart(
         points,
@@ -71,8 +82,24 @@ def face_chart(
         x_name=f" {job.route.units.large} from the face",
         x_ticks=ticks(span, max(2, (width - 18) // _TICK)) if span.size > 0 else (),
         levels=_levels(job.route, key),
+        joins=[ahead for ahead in joins if ahead is not None],
+        events=[(ahead, name) for ahead, name in happened if ahead is not None and span.low <= ahead <= span.high],
         curve=_face_curve(course, answer) if course is not None and answer is not None else (),
         curve_name=answer.law.name if answer is not None and answer.fit is not None else "",
+    )
+
+
+def inverse_chart(points: Sequence[InversePoint], coverage: float, unit: str, width: int, zone: tzinfo) -> Chart:
+    """Days a small unit against time, with expanded uncertainties. Points alone: nothing is drawn through them."""
+    if not points:
+        return Chart((), unit, "")
+    start, end = points[0].time, points[-1].time
+    return Chart(
+        [Point((one.time - start).total_seconds(), one.value, coverage * one.u) for one in points],
+        unit=unit,
+        x_name="",
+        x_ticks=time_ticks(start, end, max(2, width // _TICK), zone) if end > start else (),
+        floor=0.0,
     )
 
 
@@ -80,12 +107,16 @@ def _rows(job: Job, key: ChordKey) -> list[Row]:
     return [row for row in job.history() if row.key == key and row.length is not None]
 
 
-def _point(row: Row, route: Route, x: float) -> Iterator[Point]:
-    since = row.since_baseline
+def _open(job: Job) -> frozenset[str]:
+    return frozenset(survey.id for survey in job.counting if survey.open)
+
+
+def _point(row: Row, route: Route, x: float, still_open: frozenset[str]) -> Iterator[Point]:
+    since, apart = row.since_baseline, row.booked.survey in still_open
     if since is None and row.baseline and row.counts:
-        yield Point(x, 0.0)
+        yield Point(x, 0.0, open=apart)
     elif since is not None:
-        yield Point(x, float(since.value), float(route.coverage_factor) * since.u, row.doubtful)
+        yield Point(x, float(since.value), float(route.coverage_factor) * since.u, row.doubtful, apart)
 
 
 def _levels(route: Route, key: ChordKey) -> list[tuple[str, float]]:

@@ -71,6 +71,13 @@ class Displacements:
     """None where no chord is left over to check with."""
     unchecked: str = ""
     """What the closure cannot tell, in words."""
+    rank: int = 0
+    """How many of the chords tell something that no others do."""
+
+    @property
+    def needed(self) -> int:
+        """The rank that these anchors take."""
+        return 2 * len(self.anchors) - DEFECT
 
     def of(self, anchor: str) -> tuple[float, float]:
         across, up = self.values[self.anchors.index(anchor)]
@@ -164,6 +171,7 @@ def _told(network: Network, moved: Array, free: Array, root: Array, fixed: Seque
         ),
         Closure(redundancy, squares, float(chi2.sf(squares, redundancy))) if redundancy else None,
         _unchecked(redundancy),
+        network.rank(WELL_PLACED),
     )
 
 

@@ -8,7 +8,7 @@ What is judged are the route's own figures. Last means last: a chord at the end 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -19,12 +19,14 @@ from fieldtui.job.due import Due, due_of
 from fieldtui.job.faces import faces_of
 from fieldtui.job.history import Row
 from fieldtui.movement.acceleration import speeding_up
-from fieldtui.movement.canvas import Line, Lines
+from fieldtui.movement.canvas import Line, Lines, cell_width, cut
 from fieldtui.movement.chord import course_of
 from fieldtui.reduction import Overall, Quantity, Rate, show_change, show_u
 from fieldtui.route import ChordKey, Route
 
-_HEAD = ("", "station", "chord", "since base", "+-", "a day", "+-", "level", "due")
+_HEAD = ("", "station", "chord", "since start", "±", "a day", "±", "what there is to say")
+
+_RIGHT = (0, 3, 4, 5, 6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,17 +44,22 @@ class Glance:
     moving: bool
     """Its rate is more than its expanded uncertainty."""
     due: Due
+    survey: str = ""
+    """Label of the survey that read it last."""
+    open: bool = False
+    """That survey is not closed yet."""
 
 
 def glance(job: Job, now: datetime) -> tuple[Glance, ...]:
     """Every chord of the walk, what matters most first."""
     rows: dict[ChordKey, Row] = {row.key: row for row in job.history() if row.counts and row.booked.time <= now}
-    found = [_one(job, one, rows.get((one.station, one.chord)), now) for one in due_of(job, now).chords]
+    still_open = {survey.id for survey in job.counting if survey.open}
+    found = [_one(job, one, rows.get((one.station, one.chord)), now, still_open) for one in due_of(job, now).chords]
     # sorted is stable: what is alike stays in walking order
     return tuple(sorted(found, key=weight))
 
 
-def _one(job: Job, due: Due, row: Row | None, now: datetime) -> Glance:
+def _one(job: Job, due: Due, row: Row | None, now: datetime, still_open: Collection[str]) -> Glance:
     key = (due.station, due.chord)
     if row is None:
         return Glance(key, None, None, None, None, 0, False, False, due)
@@ -61,7 +68,17 @@ def _one(job: Job, due: Due, row: Row | None, now: datetime) -> Glance:
     severity = names.index(level.level) + 1 if level is not None and level.level in names else 0
     moving = row.rate is not None and abs(float(row.rate.value)) > float(job.route.coverage_factor) * row.rate.u
     return Glance(
-        key, row.booked.time, row.since_baseline, row.rate, level, severity, _bends(job, key, now), moving, due
+        key,
+        row.booked.time,
+        row.since_baseline,
+        row.rate,
+        level,
+        severity,
+        _bends(job, key, now),
+        moving,
+        due,
+        row.booked.label,
+        row.booked.survey in still_open,
     )
 
 
@@ -82,18 +99,23 @@ def weight(one: Glance) -> tuple[float, ...]:
 
 
 def glance_lines(found: Sequence[Glance], route: Route, width: int) -> Lines:
-    """A heading and one line a chord, each exactly `width` cells; uncertainties expanded."""
-    rows = [_HEAD, *(_cells(one, route) for one in found)]
-    widths = [max(len(row[place]) for row in rows) for place in range(len(_HEAD))]
+    """A heading and one line a chord with its number, each exactly `width` cells; uncertainties expanded."""
+    rows = [_HEAD, *((f"{place}", *_cells(one, route)) for place, one in enumerate(found, 1))]
+    widths = [max(cell_width(row[place]) for row in rows) for place in range(len(_HEAD))]
     lines: Lines = []
     for place, row in enumerate(rows):
-        text = "  ".join(
-            cell.rjust(size) if 3 <= column <= 6 else cell.ljust(size)
+        text = " ".join(
+            _filled(cell, size, right=column in _RIGHT)
             for column, (cell, size) in enumerate(zip(row, widths, strict=True))
         )
-        line: Line = [(text[:width].ljust(width), "quiet" if place == 0 else _role(found[place - 1]))]
+        line: Line = [(cut(text.rstrip(), width), "quiet" if place == 0 else _role(found[place - 1]))]
         lines.append(line)
     return lines
+
+
+def _filled(cell: str, size: int, *, right: bool) -> str:
+    blank = " " * (size - cell_width(cell))
+    return blank + cell if right else cell + blank
 
 
 def _role(one: Glance) -> str:
@@ -107,15 +129,24 @@ def _cells(one: Glance, route: Route) -> tuple[str, ...]:
     figures: list[str] = []
     for value in (one.since_baseline, one.rate):
         figures += ["", ""] if value is None else [show_change(value.value, units), show_u(k * value.u, units)]
-    level = "" if one.level is None else f"{one.level.state} {one.level.level or ''}".rstrip()
-    due = "never read" if one.last is None else "" if one.due.when == "later" else one.due.when
-    return (_mark(one), *one.key, *figures, level, due)
+    return (*one.key, *figures, ", ".join(said(one)))
 
 
-def _mark(one: Glance) -> str:
-    """State by shape besides the words: at a level, speeding up, or a level that cannot be told."""
-    if one.level is not None and one.level.state == "above":
-        return "■"
+def said(one: Glance) -> tuple[str, ...]:
+    """What there is to say of a chord, what matters most first: state by shape besides the words."""
+    told: list[str] = []
+    if one.level is not None and one.severity:
+        told.append(f"{'■' if one.level.state == 'above' else '▲'} {one.level.state} {one.level.level}")
     if one.speeding_up:
-        return "▲ speeding up"
-    return "▲" if one.severity else ""
+        told.append("▲ speeding up")
+    if one.moving and one.rate is not None:
+        told.append("closing" if one.rate.value < 0 else "opening")
+    if one.last is None:
+        told.append("never read")
+    elif one.due.when in ("overdue", "today"):
+        told.append("overdue" if one.due.when == "overdue" else "due today")
+    if one.open:
+        told.append("◇ survey open")
+    if one.level is not None and not one.severity:
+        told.append("below")
+    return tuple(told)

@@ -81,8 +81,8 @@ def _moving(rows: Sequence[Row], k: float, bend: Bend | None) -> Moving:
 
 
 def told_figures(answer: Answer) -> str:
-    """A law's own figures with their standard deviations, in one line: `A 12.3 +- 0.4, T 5.1 +- 0.6`."""
+    """A law's own figures with their standard deviations, in one line: `A 12.3 (sd 0.4), T 5.1 (sd 0.6)`."""
     if answer.fit is None or not answer.fit.distinct:
         return ""
     with np.errstate(all="ignore"):
-        return ", ".join(f"{name} {value:.3g} +- {sd:.2g}" for name, (value, sd) in answer.fit.figures.items())
+        return ", ".join(f"{name} {value:.3g} (sd {sd:.2g})" for name, (value, sd) in answer.fit.figures.items())

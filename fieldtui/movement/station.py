@@ -32,6 +32,13 @@ class StationMoved:
     later: str
     chords: tuple[str, ...]
     found: Displacements | NoDisplacements
+    changes: tuple[ChordChange, ...] = ()
+    """Of those chords, in their order; small units, negative is closing."""
+
+
+def fixed_of(station: Station) -> tuple[Fixed, ...]:
+    """The anchors that the route takes as unmoved at a station."""
+    return tuple(Fixed(one.name, one.fixed) for one in station.anchors if one.fixed is not None)
 
 
 def moved_anchors(
@@ -54,7 +61,7 @@ def moved_anchors(
     small = job.route.units.small_per_large
     places = {one.name: (float(one.across) * small, float(one.up) * small) for one in station.anchors}
     moved = [_moved(name, one) for name, one in zip(chords, changes, strict=True)]
-    return StationMoved(station, first, last, chords, displace(places, moved, shared(changes), fixed))
+    return StationMoved(station, first, last, chords, displace(places, moved, shared(changes), fixed), tuple(moved))
 
 
 def shared(changes: Sequence[Quantity]) -> Array:

@@ -154,7 +154,9 @@ def _station(draft: StationDraft, levels: tuple[Level, ...]) -> Station:
         caution=draft.caution or "",
         closed=draft.closed or False,
         note=draft.note or "",
-        anchors=tuple(Anchor(_given(one.name), _given(one.across), _given(one.up), one.kind) for one in draft.anchor),
+        anchors=tuple(
+            Anchor(_given(one.name), _given(one.across), _given(one.up), one.kind, one.fixed) for one in draft.anchor
+        ),
         chords=tuple(_chord(chord, levels) for chord in draft.chord),
     )
 

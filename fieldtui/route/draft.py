@@ -118,6 +118,7 @@ class AnchorDraft(Draft):
         Literal["grouted", "wedged", "welded"] | None,
         PlainValidator(leaf.one_of("grouted", "wedged", "welded")),
     ] = None
+    fixed: Annotated[Literal["both", "across", "up"] | None, PlainValidator(leaf.one_of("both", "across", "up"))] = None
 
 
 def _level_kind(value: Any) -> str:

@@ -178,6 +178,8 @@ class Anchor:
     across: Decimal
     up: Decimal
     kind: Literal["grouted", "wedged", "welded"] | None = None
+    fixed: Literal["both", "across", "up"] | None = None
+    """Taken as unmoved, in both directions or one, where chords are turned into displacements."""
 
 
 @dataclass(frozen=True, slots=True)

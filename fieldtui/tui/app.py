@@ -11,8 +11,7 @@ from textual.binding import BindingType
 from fieldtui.job import parting
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.list_desk import ListDesk
-from fieldtui.tui.page import Desk, Page
+from fieldtui.tui.page import Desk, Page, Rooms
 from fieldtui.tui.start import drawing
 
 
@@ -23,9 +22,9 @@ class FieldApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = []
 
-    def __init__(self, desk: ListDesk | WalkDesk) -> None:
+    def __init__(self, desk: Desk, rooms: Rooms | None = None) -> None:
         super().__init__(driver_class=terminal.driver_class())
-        self._page = Page(desk, drawing)
+        self._page = Page(desk, drawing, rooms)
         self.register_theme(themes.DARK)
         self.register_theme(themes.LIGHT)
         self.theme = themes.LIGHT.name if os.environ.get("FIELDTUI_THEME") == themes.LIGHT.name else themes.DARK.name
@@ -47,9 +46,12 @@ class FieldApp(App[None]):
         return self._page.desk
 
 
-def run(desk: ListDesk | WalkDesk) -> int:
-    """Run the screen to its end; exit status 0, or 2 after a crash. Says at the end where the survey stands."""
-    app = FieldApp(desk)
+def run(desk: Desk, rooms: Rooms | None = None) -> int:
+    """Run the screen to its end; exit status 0, or 2 after a crash. Says at the end where the survey stands.
+
+    `rooms` open what the start page leads to and the screens do not know, by name.
+    """
+    app = FieldApp(desk, rooms)
     status = terminal.run(app)
     last = app.desk
     if isinstance(last, WalkDesk):

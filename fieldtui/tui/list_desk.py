@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from fieldtui.errors import FieldError
-from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
+
+if TYPE_CHECKING:
+    from fieldtui.tui.page import Desk
 
 _ASKED = "Type a number and press Enter, or choose with the arrows. Esc: leave."
 
@@ -27,7 +31,7 @@ class ListDesk:
         self.done = False
         self.wide = False
         """Whether the field is for a text rather than for a number."""
-        self.next: ListDesk | WalkDesk | None = None
+        self.next: Desk | None = None
 
     def press(self, key: str, character: str | None) -> None:
         """A number, an arrow, Enter; Esc or F10 leaves."""
@@ -50,7 +54,7 @@ class ListDesk:
         else:
             self.field = self.field.insert(text.strip())
 
-    def go(self, desk: ListDesk | WalkDesk) -> None:
+    def go(self, desk: Desk) -> None:
         """Make another desk the next one."""
         self.next, self.done = desk, True
 

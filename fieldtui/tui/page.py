@@ -7,8 +7,9 @@ entry on the disk, before the next. Only the lines that changed are sent to the 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
-from typing import ClassVar, Protocol
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import ClassVar, Protocol, runtime_checkable
 
 from rich.segment import Segment
 from rich.style import Style
@@ -18,6 +19,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from fieldtui.job import Job
 from fieldtui.tui.lines import Lines
 
 Drawing = Callable[[int, int], Lines]
@@ -50,6 +52,39 @@ class Desk(Protocol):
     def paste(self, text: str) -> None: ...
 
 
+@runtime_checkable
+class DrawsItself(Protocol):
+    """A desk of another room: it brings its own drawing."""
+
+    def draw(self, width: int, height: int) -> Lines: ...
+
+
+@runtime_checkable
+class Computes(Protocol):
+    """A desk that has something to compute: the page says so at once, takes keys meanwhile, and is drawn anew after."""
+
+    def work(self) -> Callable[[], None] | None:
+        """What is to be computed now, given out once; None for nothing."""
+
+
+@dataclass
+class Elsewhere:
+    """A desk of a room that the screens know by its name only: the application is told how to open it."""
+
+    room: str
+    job: Job
+    bell: bool = False
+    done: bool = False
+    next: Desk | None = None
+
+    def press(self, key: str, character: str | None) -> None: ...
+
+    def paste(self, text: str) -> None: ...
+
+
+Rooms = Mapping[str, Callable[[Job], Desk]]
+
+
 class Page(Widget, can_focus=True):
     """Draws a desk, and the desk that follows it. Posts `Page.Done` after the last one."""
 
@@ -59,15 +94,17 @@ class Page(Widget, can_focus=True):
     class Done(Message):
         """The last desk has nothing further to ask."""
 
-    def __init__(self, desk: Desk, drawing: Callable[[Desk], Drawing]) -> None:
+    def __init__(self, desk: Desk, drawing: Callable[[Desk], Drawing], rooms: Rooms | None = None) -> None:
         super().__init__()
         self.desk = desk
+        self._rooms = rooms or {}
         self._drawing = drawing
         self._draw = drawing(desk)
         self._lines: Lines = []
 
     def on_mount(self) -> None:
         self.focus()
+        self._compute()
 
     def render_line(self, y: int) -> Strip:
         if len(self._lines) != self.size.height:
@@ -121,14 +158,32 @@ class Page(Widget, can_focus=True):
         if self.desk.bell:
             self.desk.bell = False
             self.app.bell()
+        self._settle()
+
+    def _settle(self) -> None:
+        """Go on to the desk that follows, draw, and let a desk compute that has something to."""
         if self.desk.done:
             following = self.desk.next
             if following is None:
                 self.post_message(self.Done())
                 return
+            if isinstance(following, Elsewhere):
+                following = self._rooms[following.room](following.job)
             # here and not by a message: the next key of a burst already belongs to the next desk
             self.desk, self._draw = following, self._drawing(following)
         self.redraw()
+        self._compute()
+
+    def _compute(self) -> None:
+        work = self.desk.work() if isinstance(self.desk, Computes) else None
+        if work is not None:
+            self.run_worker(self._computed(self.desk, work))
+
+    async def _computed(self, desk: Desk, work: Callable[[], None]) -> None:
+        await asyncio.to_thread(work)
+        # a key may have led elsewhere meanwhile
+        if self.desk is desk:
+            self._settle()
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         return container.width

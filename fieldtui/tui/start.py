@@ -26,15 +26,18 @@ from fieldtui.job import (
     logs_folder,
     system_clock,
 )
+from fieldtui.job.due import due_of
+from fieldtui.job.due_told import due_sentence
 from fieldtui.job.job import LOGS
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused, load_route
 from fieldtui.survey import missing
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.due_page import DueDesk
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
-from fieldtui.tui.page import Desk, Drawing
+from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.questions import QuestionDesk
 
 
@@ -44,6 +47,8 @@ def drawing(desk: Desk) -> Drawing:
         return partial(draw_walk, desk)
     if isinstance(desk, ListDesk):
         return partial(draw_list, desk)
+    if isinstance(desk, DrawsItself):
+        return desk.draw
     raise TypeError(f"nothing draws {desk!r}")
 
 
@@ -54,6 +59,8 @@ class StartDesk(ListDesk):
         self.job = job
         closed = sum(1 for survey in job.surveys if survey.state.closed)
         about = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
+        self.due = due_of(job, system_clock())
+        about.append(due_sentence(self.due))
         about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
         about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
         about += [f"▲ {question.text}" for question in job.questions()]
@@ -78,12 +85,20 @@ class StartDesk(ListDesk):
             items.append(Item("start a new survey", partial(self._begin, SURVEY)))
         for question in self.job.questions():
             items.append(Item(f"answer the question about {question.about}", partial(self._answer, question)))
+        items.append(Item("what has to be read, and when", self._due))
+        items.append(Item("look at what has moved", self._review))
         if self.job.may_begin:
             items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
         return tuple(items)
 
     def _begin(self, scope: str) -> None:
         self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
+
+    def _due(self) -> None:
+        self.go(DueDesk(self.job, self.due, system_clock(), partial(open_route, self.job)))
+
+    def _review(self) -> None:
+        self.go(Elsewhere("review", self.job))
 
     def _resume(self, survey: Survey) -> None:
         desk = WalkDesk(Walk.resume(self.job, survey), self.job)

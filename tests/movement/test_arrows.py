@@ -87,8 +87,8 @@ def test_the_figures_with_what_is_assumed(route: Route) -> None:
         displacement_lines(moved(route.stations[0], {"L": (6.0, 1.0), "R": (-5.0, 0.5), "K": (0.0, -4.0)}), route, 70)
     )
     lines = told.splitlines()
-    assert lines[0] == "A, 2031-05-04 to 2031-06-08, mm, +- with k = 2"
-    assert lines[1].split() == ["anchor", "across", "+-", "up", "+-"]
+    assert lines[0] == "A, 2031-05-04 to 2031-06-08, mm, ± with k = 2"
+    assert lines[1].split() == ["anchor", "across", "±", "up", "±"]
     assert lines[2].split()[0] == "L"
     assert all("+" in line or "-" in line for line in lines[2:5])
     assert "No chord is left over: a wrong one would not show." in told

@@ -11,7 +11,7 @@ from movement.pictures import check_drawing
 from fieldtui.job import Job
 from fieldtui.job.faces import Faces
 from fieldtui.movement.canvas import Canvas, as_text
-from fieldtui.movement.chart import Chart, Point, draw_chart
+from fieldtui.movement.chart import Chart, Point, draw_chart, y_span
 from fieldtui.movement.charts import face_chart, time_chart
 from fieldtui.movement.review import review
 
@@ -42,10 +42,36 @@ def test_sizes(width: int, height: int) -> None:
 
 
 def test_doubtful_readings_have_a_mark_of_their_own() -> None:
-    doubted = replace(CHART, points=[*POINTS[:6], Point(7.0, -22.0, 0.6, doubtful=True), *POINTS[6:]])
+    doubted = replace(CHART, points=[*POINTS[:6], Point(7.0, -15.0, 0.6, doubtful=True), *POINTS[6:]])
     drawn = draw_chart(doubted, 80, 20)
     check_drawing("chart-doubtful", drawn, 80, 20)
     assert "○ doubtful" in as_text(drawn)
+
+
+def test_a_doubtful_reading_far_off_does_not_press_the_others_together() -> None:
+    """A hole misread by one: told below the drawing, and the rest is drawn as without it."""
+    doubted = replace(CHART, points=[*POINTS, Point(7.0, -37.0, 0.6, doubtful=True)])
+    assert "○ doubtful -37.0, below the drawing" in as_text(draw_chart(doubted, 80, 20))
+    assert y_span(doubted) == y_span(CHART)
+    only = replace(CHART, points=[replace(point, doubtful=True) for point in POINTS])
+    assert as_text(draw_chart(only, 80, 20)).count("○") > 10
+
+
+def test_readings_of_an_open_survey_have_a_mark_of_their_own() -> None:
+    last = replace(POINTS[-1], open=True)
+    drawn = as_text(draw_chart(replace(CHART, points=[*POINTS[:-1], last]), 80, 20))
+    assert drawn.count("◇") == 2
+    assert "◇ survey still open" in drawn
+    assert "◇" not in as_text(draw_chart(CHART, 80, 20))
+
+
+def test_an_axis_with_a_floor_ends_there_and_bars_stay_in_the_drawing() -> None:
+    points = [Point(0, 1.0, 3.0), Point(5, 4.0, 30.0), Point(9, 2.0, 1.0)]
+    chart = Chart(points, "d/mm", "", floor=0.0)
+    drawn = as_text(draw_chart(chart, 60, 12)).splitlines()
+    assert (y_span(chart).low, y_span(chart).high) == (0.0, pytest.approx(4.6))
+    assert not any(set(line) & set("+-") for line in drawn[:-1])
+    assert drawn[-1].strip() == "d/mm"
 
 
 def test_a_chord_at_rest_is_not_blown_up_to_fill_the_drawing() -> None:

@@ -8,8 +8,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from fieldtui.job import Job
-from fieldtui.movement.canvas import as_text
-from fieldtui.movement.glance import Glance, glance, glance_lines, weight
+from fieldtui.movement.canvas import as_text, cell_width, cut
+from fieldtui.movement.glance import Glance, glance, glance_lines, said, weight
 from fieldtui.reduction import Overall
 
 END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
@@ -64,9 +64,37 @@ def test_the_lines_fill_the_width_and_say_it_in_words(job: Job, found: tuple[Gla
     lines = glance_lines(found, job.route, 80)
     assert {sum(len(text) for text, _ in line) for line in lines} == {80}
     assert len(lines) == len(found) + 1
-    assert "▲ speeding up  S08" in as_text(lines) or "■" in as_text(lines[:3])
+    first = as_text(lines[1:2])
+    assert first.split()[:3] == ["1", "S08", "L-R"]
+    assert "▲ speeding up, closing" in first
     assert lines[1][0][1] in ("notice", "alarm")
     late = glance_lines(glance(job, END + timedelta(days=20)), job.route, 90)
     assert "overdue" in as_text(late)
     none = glance_lines(glance(job, END - timedelta(days=400)), job.route, 80)
     assert as_text(none).count("never read") == len(found)
+
+
+def test_what_there_is_to_say_comes_in_words_what_matters_most_first(found: tuple[Glance, ...]) -> None:
+    one = next(one for one in found if one.moving)
+    above = replace(one, level=Overall("above", "notice"), severity=1, speeding_up=True, open=True)
+    above = replace(above, due=replace(above.due, when="overdue"))
+    assert said(above) == ("■ above notice", "▲ speeding up", "closing", "overdue", "◇ survey open")
+    unsure = replace(above, level=Overall("cannot tell", "notice"), speeding_up=False, moving=False, open=False)
+    assert said(unsure) == ("▲ cannot tell notice", "overdue")
+    assert said(replace(one, last=None, level=None, moving=False, speeding_up=False, open=False)) == ("never read",)
+
+
+def test_a_reading_of_a_survey_that_is_not_closed_says_so(job: Job, found: tuple[Glance, ...]) -> None:
+    still = {survey.id: survey for survey in job.counting if survey.open}
+    labels = {job.labels[one] for one in still}
+    assert labels
+    assert {one.open for one in found} == {True, False}
+    assert all(one.open == (one.survey in labels) for one in found)
+
+
+def test_wide_signs_keep_the_columns(job: Job, found: tuple[Glance, ...]) -> None:
+    wide = replace(found[3], key=("\u96a7\u9053", "L-R"))
+    lines = [line[0][0] for line in glance_lines([wide, *found[:3]], job.route, 80)]
+    assert {cell_width(line) for line in lines} == {80}
+    assert len({cell_width(line[: line.index("L-")]) for line in lines[1:]}) == 1
+    assert cut("\u96a7\u9053\u96a7", 4) == "\u96a7\u2026 "

@@ -1,0 +1,142 @@
+"""What the pages of the review have in common: a number typed and Enter, arrows, Enter alone, 0 and Esc back.
+
+The number pad alone is enough. A page is a desk: it takes keys in order, and draws itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from fieldtui.review.study import Study
+from fieldtui.tui.draw_form import field_cells
+from fieldtui.tui.field import Field
+from fieldtui.tui.lines import Line, Lines, fit, rule, spread, stack, width_of
+from fieldtui.tui.page import Desk
+
+_CELLS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A number, what stands beside it, and what it does."""
+
+    number: int
+    text: str
+    do: Callable[[], None]
+
+
+class ReviewDesk:
+    """A page of the review."""
+
+    enter_alone = "on"
+    """What Enter does where no number is typed, in a word or two."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.field = Field()
+        self.message = ""
+        self.bell = False
+        self.done = False
+        self.next: Desk | None = None
+
+    # -- what a page is, each its own ------------------------------------------------------------------------------
+
+    def choices(self) -> tuple[Choice, ...]:
+        """What the numbers do, but for 0."""
+        return ()
+
+    def pick(self, number: int) -> None:
+        """Do what a number stands for."""
+        chosen = next((one for one in self.choices() if one.number == number), None)
+        if chosen is None:
+            self._refuse(f"{number} is none of the numbers below.")
+        else:
+            chosen.do()
+
+    def alone(self) -> None:
+        """Enter without a number."""
+
+    def move(self, key: str) -> bool:
+        """An arrow, or a sign of the number pad; whether it was one."""
+        return False
+
+    def back(self) -> Desk | None:
+        """The page before; None ends the program."""
+        return None
+
+    def head(self) -> tuple[str, str]:
+        """The two ends of the first line."""
+        return "", ""
+
+    def body(self, width: int, height: int) -> Lines:
+        """What stands between head and foot."""
+        return []
+
+    # -- keys ------------------------------------------------------------------------------------------------------
+
+    def press(self, key: str, character: str | None) -> None:
+        """A number, Enter, an arrow; 0, Esc or q lead back."""
+        self.message = ""
+        if key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty):
+            self.go(self.back())
+        elif key == "enter":
+            self._enter()
+        elif self.field.empty and self.move(character if character in ("+", "-", "*", "/") else key):
+            pass
+        elif character is not None and character.isascii() and character.isdigit():
+            self.field = self.field.insert(character) if len(self.field.text) < _CELLS else self.field
+        else:
+            self.field = self.field.key(key) or self.field
+
+    def paste(self, text: str) -> None:
+        """A number may be pasted."""
+        if text.strip().isascii() and text.strip().isdigit():
+            self.field = Field.of(text.strip()[:_CELLS])
+
+    def _enter(self) -> None:
+        typed, self.field = self.field.text, Field()
+        if not typed:
+            self.alone()
+        elif int(typed) == 0:
+            self.go(self.back())
+        else:
+            self.pick(int(typed))
+
+    def go(self, desk: Desk | None) -> None:
+        """Make another page the next one."""
+        self.next, self.done = desk, True
+
+    def _refuse(self, sentence: str) -> None:
+        self.message, self.bell = sentence, True
+
+    # -- drawing ---------------------------------------------------------------------------------------------------
+
+    def draw(self, width: int, height: int) -> Lines:
+        """The page: exactly `height` lines of `width` cells."""
+        left, right = self.head()
+        first = [(text, "head") for text, _ in spread([(f" {left}", "head")], [(f"{right} ", "head")], width)]
+        foot = self._foot(width)
+        room = height - 1 - len(foot)
+        if room < 1:
+            return stack([first, *foot], width, height)
+        return [fit(first, width), *stack(self.body(width, room), width, room), *foot]
+
+    def _foot(self, width: int) -> Lines:
+        """The field, the numbers beside it, in as many lines as they take; a message in their place."""
+        field: Line = [(" [", "main"), *field_cells(self.field, _CELLS), ("] ", "main")]
+        indent = width_of(field)
+        if self.message:
+            return [rule("", width), fit([*field, (self.message, "alarm")], width), fit([], width)]
+        told: list[Line] = [[(f"{one.number} ", "key"), (one.text, "")] for one in self.choices()]
+        told += [[("0 ", "key"), ("back", "")], [("Enter ", "key"), (self.enter_alone, "quiet")]]
+        rows: Lines = [field]
+        used = indent
+        for one in told:
+            size = width_of(one) + 2
+            if used + size > width and used > indent:
+                rows.append([(" " * indent, "")])
+                used = indent
+            rows[-1] = [*rows[-1], *one, ("  ", "")]
+            used += size
+        return [rule("", width), *(fit(row, width) for row in rows)]

@@ -1,0 +1,55 @@
+"""What has to be read and when, on demand from the start page: one line a chord, in as many pages as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from fieldtui.job import Job
+from fieldtui.job.due import DueList
+from fieldtui.job.due_told import due_lines
+from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
+from fieldtui.tui.page import Desk
+
+
+class DueDesk:
+    """Enter leafs through the pages; 0, Esc or q lead back."""
+
+    def __init__(self, job: Job, due: DueList, now: datetime, back: Callable[[], Desk]) -> None:
+        self.job, self.back = job, back
+        self.lines = due_lines(due, job.route, now)
+        self.bell = False
+        self.done = False
+        self.next: Desk | None = None
+        self.page = 0
+
+    def press(self, key: str, character: str | None) -> None:
+        """Enter or an arrow for another page."""
+        if key in ("escape", "f10") or character in ("0", "q", "Q"):
+            self.next, self.done = self.back(), True
+        elif key in ("enter", "down", "pagedown"):
+            self.page += 1
+        elif key in ("up", "pageup"):
+            self.page -= 1
+
+    def paste(self, text: str) -> None:
+        """Nothing is asked here."""
+
+    def draw(self, width: int, height: int) -> Lines:
+        """One page: exactly `height` lines of `width` cells."""
+        lines = [[(" ", ""), *part] for line in self.lines for part in _hanging(line, width - 2)]
+        room = max(1, height - 4)
+        pages = max(1, -(-len(lines) // room))
+        first = self.page % pages * room
+        counter = f"page {self.page % pages + 1} of {pages}   Enter: next page   " if pages > 1 else ""
+        head = fit([(f" {self.job.route.name}: what has to be read".ljust(width), "head")], width)
+        body = stack(lines[first : first + room], width, room)
+        foot = fit([(f" {counter}0 back", "key")], width)
+        return stack([head, fit([], width), *body, rule("", width), foot], width, height)
+
+
+def _hanging(line: str, width: int) -> Lines:
+    """A line wrapped, its later parts indented like its first."""
+    indent = len(line) - len(line.lstrip())
+    role = "notice" if "overdue by" in line else ""
+    return [[(" " * indent, ""), *part] for part in wrapped(line.strip(), width - indent, role)]

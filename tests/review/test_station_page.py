@@ -1,0 +1,110 @@
+"""A station on its page: arrows on the section, figures beside, between any two surveys."""
+
+from __future__ import annotations
+
+import pytest
+from review.pressing import press, text
+
+from fieldtui.movement.datum import Fixed
+from fieldtui.movement.displacement import Displacements
+from fieldtui.movement.station import fixed_of
+from fieldtui.review.chord_page import ChordDesk
+from fieldtui.review.route_page import RouteDesk
+from fieldtui.review.station_page import StationDesk
+from fieldtui.review.study import Study
+from fieldtui.route import parse_route
+from harness.shelf import TEXT
+
+
+def test_section_and_figures_one_at_a_time_in_a_small_window(study: Study) -> None:
+    desk = StationDesk(study, "S08")
+    section = text(desk, 80, 24)
+    assert "→" in section
+    assert "mm moved" in section
+    assert "m section" in section
+    assert "assumed: see the figures" in section
+    figures = " ".join(text(press(desk, "2\n"), 80, 24).split())
+    assert "anchor across ± up ±" in figures
+    assert "3 chords between 3 anchors: rank 3 of the 3 that it takes, none left over." in figures
+    assert "datum defect 3" in figures
+    assert "not checked" in figures
+    assert "→" in text(press(desk, "1\n"), 80, 24)
+
+
+def test_five_anchors_with_their_residuals(study: Study) -> None:
+    desk = StationDesk(study, "S06")
+    shown = text(desk, 200, 60)
+    station = desk.station
+    moved = study.anchors(station)
+    assert isinstance(moved.found, Displacements)
+    assert {one.name for one in station.anchors} <= set(shown.split())
+    for one, residual in zip(moved.changes, moved.found.residuals, strict=True):
+        assert one.name == residual.chord
+        assert f"{one.change:+.2f}" in next(line for line in shown.splitlines() if f" {one.name} " in line)
+
+
+def test_other_surveys_can_be_chosen_at_either_end(study: Study) -> None:
+    desk = StationDesk(study, "S08")
+    first = study.anchors(desk.station)
+    place = desk.surveys.index(first.later)
+    press(desk, "3\n")
+    assert desk.later == desk.surveys[place - 1]
+    assert f"to {desk.surveys[place - 1]}" in text(desk, 80, 24)
+    press(desk, "4\n4\n")
+    assert "no further survey that way" in text(desk, 80, 24)
+    press(desk, "5\n")
+    assert "no further survey that way" in text(desk, 80, 24)
+    press(desk, "6\n")
+    assert desk.earlier == desk.surveys[desk.surveys.index(first.earlier) + 1]
+    assert f"{desk.earlier} to" in text(desk, 80, 24)
+
+
+def test_one_chord_tells_nothing_and_that_is_said(study: Study) -> None:
+    told = " ".join(text(StationDesk(study, "S09"), 80, 24).split())
+    assert "nothing of where each of them went" in told
+    assert "assumed" not in told
+
+
+def test_next_and_previous_station_go_round(study: Study) -> None:
+    names = [station.name for station in study.stations()]
+    following = press(StationDesk(study, names[0]), "8\n")
+    assert isinstance(following, StationDesk)
+    assert following.station.name == names[1]
+    before = press(StationDesk(study, names[0]), ["-"])
+    assert isinstance(before, StationDesk)
+    assert before.station.name == names[-1]
+
+
+def test_back_to_the_chord_it_was_opened_from_else_to_the_list(study: Study) -> None:
+    assert isinstance(press(StationDesk(study, "S08", ("S08", "L-K")), "0\n"), ChordDesk)
+    listed = press(StationDesk(study, "S08"), "0\n")
+    assert isinstance(listed, RouteDesk)
+    assert study.keys[listed.selected][0] == "S08"
+
+
+def test_enter_leafs_between_section_and_figures_and_through_long_ones(study: Study) -> None:
+    desk = StationDesk(study, "S06")
+    seen = ""
+    for _ in range(6):
+        seen += text(desk, 80, 20)
+        press(desk, "\n")
+    assert "→" in seen
+    assert "Displacements of the anchors" in seen
+    assert seen.count("R2-K") >= 1
+
+
+@pytest.mark.parametrize("size", [(1, 1), (20, 6), (60, 20), (80, 24), (120, 40), (200, 60)])
+def test_any_size_is_filled_exactly(study: Study, small: Study, size: tuple[int, int]) -> None:
+    for name in ("S06", "S09"):
+        text(StationDesk(study, name), *size)
+        text(press(StationDesk(study, name), "2\n"), *size)
+    text(StationDesk(small, "B"), *size)
+
+
+def test_anchors_that_the_route_takes_as_fixed_are(study: Study) -> None:
+    """The job's own assumption instead of minimum norm."""
+    assert fixed_of(study.stations()[0]) == ()
+    text_fixed = TEXT.replace('name = "L"\n', 'name = "L"\nfixed = "both"\n', 1)
+    text_fixed = text_fixed.replace('name = "R"\n', 'name = "R"\nfixed = "up"\n', 1)
+    station = parse_route(text_fixed, {}, name="heading.toml").stations[0]
+    assert fixed_of(station) == (Fixed("L"), Fixed("R", "up"))
