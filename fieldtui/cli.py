@@ -270,23 +270,19 @@ def _history(arguments: argparse.Namespace) -> int:
 
     job = _job(arguments)
     found = chosen(tables(job), job.route, arguments.station, arguments.chord, arguments.since)
-    if arguments.json:
-        for row in objects(found):
-            print(json.dumps(row, ensure_ascii=False))
-    else:
-        print("\n".join(lines(found, job.route)))
+    rows = (json.dumps(row, ensure_ascii=False) for row in objects(found))
+    for line in rows if arguments.json else lines(found, job.route):
+        print(line)
     return DONE
 
 
 def _review(arguments: argparse.Namespace) -> int:
     from fieldtui.review.opening import OpeningDesk
-
-    job = _job(arguments)
-    if not _terminal():
-        raise FieldError("The review needs a terminal.", todo="Use `fieldtui history` where there is none.")
     from fieldtui.tui.app import run
 
-    return run(OpeningDesk(job))
+    if not _terminal():
+        raise FieldError("The review needs a terminal.", todo="Use `fieldtui history` where there is none.")
+    return run(OpeningDesk(_job(arguments)))
 
 
 def _demo(arguments: argparse.Namespace) -> int:

@@ -85,9 +85,9 @@ class StartDesk(ListDesk):
             items.append(Item("start a new survey", partial(self._begin, SURVEY)))
         for question in self.job.questions():
             items.append(Item(f"answer the question about {question.about}", partial(self._answer, question)))
-        items.append(Item("what has to be read, and when", self._due))
-        items.append(Item("look at what has moved", self._review))
         if self.job.may_begin:
+            items.append(Item("what has to be read, and when", self._due))
+            items.append(Item("look at what has moved", self._review))
             items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
         return tuple(items)
 
