@@ -140,8 +140,8 @@ def _remarks(found: Fit, units: Units) -> Iterator[str]:
         yield "The law's own figures cannot be told from each other; its end value can."
     if _poor(found):
         yield (
-            f"The readings scatter about it {found.scatter**0.5:.1f} times as widely as their uncertainties say: it "
-            "does not fit, or they are too small. The interval is widened by that."
+            f"The readings scatter about it {found.scatter**0.5:.1f} times as widely as they should: it does not fit, "
+            "or their uncertainties are too small. The interval is widened."
         )
 
 

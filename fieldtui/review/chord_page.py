@@ -6,11 +6,13 @@ In a small window one part at a time, beside or below one another where there is
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from functools import partial
 from zoneinfo import ZoneInfo
 
 from fieldtui.movement.answer import Answer
 from fieldtui.movement.glance import said
+from fieldtui.movement.review import Review
 from fieldtui.reduction import show_change, show_u
 from fieldtui.review.chord_plots import by_face, by_inverse, by_time
 from fieldtui.review.chord_table import readings_table, segment_lines
@@ -27,6 +29,7 @@ _TEXT = 78
 """Cells for text beside a plot."""
 _FEWEST = 10
 """Lines that the readings keep, however much there is to say."""
+_NOTHING = "There is no baseline, or no reading from then on: nothing can be fitted."
 COMPUTING = "Computing: fitting the laws to this chord's readings. Keys go on working."
 
 
@@ -42,25 +45,42 @@ class ChordDesk(ReviewDesk):
         """The first line shown of a text that is longer than its room."""
         self.law = 0
         """Which of the laws that answer is drawn, 0 for none."""
+        self.event = -1
+        """The event from which on the laws are fitted; -1 for all readings."""
         self._longer = 0
         self._room = 1
-        self._asked = False
+        self._asked: set[datetime | None] = set()
 
     # -- what is computed ------------------------------------------------------------------------------------------
 
+    @property
+    def since(self) -> datetime | None:
+        """From when on readings are fitted."""
+        return None if self.event < 0 else self.study.events_of(self.key)[self.event].time
+
+    @property
+    def told(self) -> Review | None:
+        """What was computed, once it is."""
+        return self.study.review_of(self.key, self.since)
+
+    @property
+    def _known(self) -> bool:
+        return self.study.known(self.key, self.since)
+
     def work(self) -> Callable[[], None] | None:
         """Fit the laws, once."""
-        if self._asked or self.study.known(self.key):
+        since = self.since
+        if since in self._asked or self._known:
             return None
-        self._asked = True
-        return lambda: self.study.compute(self.key, lambda: not self.done)
+        self._asked.add(since)
+        return lambda: self.study.compute(self.key, since, lambda: not self.done)
 
     def _answer(self) -> Answer | None:
         drawn = self._drawable()
         return drawn[self.law - 1] if 0 < self.law <= len(drawn) else None
 
     def _drawable(self) -> tuple[Answer, ...]:
-        told = self.study.review_of(self.key)
+        told = self.told
         return tuple(one for one in told.answers if one.answers and one.fit is not None) if told is not None else ()
 
     # -- keys ------------------------------------------------------------------------------------------------------
@@ -73,6 +93,7 @@ class ChordDesk(ReviewDesk):
             Choice(8, "next chord", lambda: self._step(1)),
             Choice(9, "before", lambda: self._step(-1)),
             Choice(10, "station", self._station),
+            *([Choice(11, "fit from an event on", self._next_event)] if self.study.events_of(self.key) else []),
         )
 
     def alone(self) -> None:
@@ -103,6 +124,11 @@ class ChordDesk(ReviewDesk):
             self._refuse("No law answers here, so there is none to draw.")
             return
         self.law = (self.law + 1) % (len(self._drawable()) + 1)
+
+    def _next_event(self) -> None:
+        """All readings, or those from each event on."""
+        self.event = -1 if self.event + 1 >= len(self.study.events_of(self.key)) else self.event + 1
+        self.law = 0
 
     def _step(self, step: int) -> None:
         keys = self.study.keys
@@ -156,13 +182,13 @@ class ChordDesk(ReviewDesk):
 
     def _part(self, part: str, width: int, height: int) -> Lines:
         if part == "date":
-            return by_time(self.study, self.key, self._answer(), width, height)
+            return by_time(self.study, self.key, (self.told, self._answer()), width, height)
         if part == "face":
-            return by_face(self.study, self.key, self._answer(), width, height)
+            return by_face(self.study, self.key, (self.told, self._answer()), width, height)
         if part == "1/velocity":
-            if not self.study.known(self.key):
+            if not self._known:
                 return stack([rule("Inverse velocity, by date", width), [(f" {COMPUTING}", "main")]], width, height)
-            return by_inverse(self.study, self.key, width, height)
+            return by_inverse(self.study, self.told, width, height)
         return self._shown(self._text(part, width), width, height)
 
     def _text(self, part: str, width: int) -> Lines:
@@ -173,10 +199,14 @@ class ChordDesk(ReviewDesk):
             rows, story = self.study.rows.get(self.key, ()), self.study.job.account.stories.get(self.key)
             table = readings_table(rows, self.study.open_surveys, route, width - 2)
             return [*lines, *_in([*table, *segment_lines(story, route, width - 2)])]
-        told = self.study.review_of(self.key)
+        told = self.told
         if told is None:
-            words = "There is no baseline yet: nothing can be fitted." if self.study.known(self.key) else COMPUTING
+            words = _NOTHING if self._known else COMPUTING
             return [*lines, *_in(wrapped(words, width - 2, "main"))]
+        if self.event >= 0:
+            one = self.study.events_of(self.key)[self.event]
+            at = one.time.astimezone(ZoneInfo(route.time_zone))
+            lines.append([(f" Fitted to the readings from {at:%d %b %Y}, {one.kind}, on.", "main")])
         made = law_lines(told, route, width - 2) if part == "laws" else rest_lines(told, route, width - 2)
         return [*lines, *_in(made)]
 

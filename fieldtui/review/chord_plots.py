@@ -8,21 +8,25 @@ from fieldtui.movement.answer import Answer
 from fieldtui.movement.chart import draw_chart
 from fieldtui.movement.charts import face_chart, inverse_chart, time_chart
 from fieldtui.movement.inverse_velocity import MATTER
+from fieldtui.movement.review import Review
 from fieldtui.review.study import Study
 from fieldtui.route import ChordKey
 from fieldtui.tui.lines import Lines, rule, stack, wrapped
 
+Drawn = tuple[Review | None, Answer | None]
+"""What was computed of the chord, and the law that is drawn through its readings."""
 
-def by_time(study: Study, key: ChordKey, answer: Answer | None, width: int, height: int) -> Lines:
+
+def by_time(study: Study, key: ChordKey, drawn: Drawn, width: int, height: int) -> Lines:
     """Exactly `height` lines, the title's among them."""
-    told = study.review_of(key)
+    told, answer = drawn
     chart = time_chart(study.job, key, width, told.chord if told is not None else None, answer)
     return [rule("Movement since the start, by date; closing downwards", width), *draw_chart(chart, width, height - 1)]
 
 
-def by_face(study: Study, key: ChordKey, answer: Answer | None, width: int, height: int) -> Lines:
+def by_face(study: Study, key: ChordKey, drawn: Drawn, width: int, height: int) -> Lines:
     """Exactly `height` lines, the title's among them."""
-    told = study.review_of(key)
+    told, answer = drawn
     chart = face_chart(study.job, key, study.faces, width, told.chord if told is not None else None, answer)
     title = rule("Movement since the start, by distance from the face; closing downwards", width)
     station = study.job.route.station(key[0])
@@ -32,9 +36,9 @@ def by_face(study: Study, key: ChordKey, answer: Answer | None, width: int, heig
     return [title, *draw_chart(chart, width, height - 1)]
 
 
-def by_inverse(study: Study, key: ChordKey, width: int, height: int) -> Lines:
+def by_inverse(study: Study, told: Review | None, width: int, height: int) -> Lines:
     """Inverse velocity with what it is for. Exactly `height` lines, the title's among them."""
-    told, route = study.review_of(key), study.job.route
+    route = study.job.route
     words = [[(" ", ""), *line] for line in wrapped(MATTER, width - 2, "main")]
     words += [
         [(" ", ""), *line]

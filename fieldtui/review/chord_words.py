@@ -96,6 +96,8 @@ def _rest(answer: Answer, route: Route) -> str:
         return "not within a hundred years"
     if rest.latest == 0:
         return "now, by its figures"
+    if rest.days == 0:
+        return f"now; at the latest in {_days(rest.latest)}"
     span = "" if rest.earliest == rest.latest else f" ({_days(rest.earliest)} to {_days(rest.latest)})"
     face = "" if rest.at_face is None else f", face at {rest.at_face:.0f} {units.large}"
     return f"in {_days(rest.days)}{span}{face}"

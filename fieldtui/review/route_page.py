@@ -14,7 +14,7 @@ from fieldtui.route import ChordKey
 from fieldtui.tui.lines import Lines, beside, fit, rule, stack, wrapped
 from fieldtui.tui.page import Desk
 
-_LIST, _LEAST_PLOT = 96, 42
+_LIST, _LEAST_PLOT = 96, 39
 """Cells for the list where a plot stands beside it, and for that plot at least."""
 _BESIDE = 118
 _TWO_PLOTS = 34
@@ -110,7 +110,7 @@ class RouteDesk(ReviewDesk):
             return stack([], width, height)
         key, job = self.study.keys[self.selected], self.study.job
         upper = height // 2 if height >= _TWO_PLOTS else height
-        drawn = [rule(f"{key[1]} at {key[0]}: movement since the start, by date", width)]
+        drawn = [rule(f"{key[1]} at {key[0]}: movement by date", width)]
         drawn += draw_chart(time_chart(job, key, width), width, upper - 1)
         if upper < height:
             drawn.append(rule("by distance from the face", width))

@@ -19,6 +19,7 @@ from fieldtui.job.history import Row
 from fieldtui.movement.glance import Glance, glance
 from fieldtui.movement.review import Review, review
 from fieldtui.movement.station import StationMoved, fixed_of, moved_anchors
+from fieldtui.reduction import Event
 from fieldtui.route import ChordKey, Station
 from fieldtui.tui.page import Desk
 
@@ -28,7 +29,7 @@ class Study:
 
     def __init__(self, job: Job, now: datetime, back: Callable[[], Desk] | None = None) -> None:
         self.job, self.now, self.back = job, now, back
-        self._reviews: dict[ChordKey, Review | None] = {}
+        self._reviews: dict[tuple[ChordKey, datetime | None], Review | None] = {}
         self._moved: dict[tuple[str, str, str], StationMoved] = {}
         # two threads would fit the same chord twice, each at half the pace
         self._lock = threading.Lock()
@@ -71,19 +72,23 @@ class Study:
     def glance_of(self, key: ChordKey) -> Glance:
         return next(one for one in self.glances if one.key == key)
 
-    def known(self, key: ChordKey) -> bool:
-        """Whether a chord's laws have been fitted."""
-        return key in self._reviews
+    def events_of(self, key: ChordKey) -> tuple[Event, ...]:
+        """Blasts and new stages that count at a chord's station, in order of time."""
+        return tuple(one for one in self.job.account.ground.events if one.station in (None, key[0]))
 
-    def review_of(self, key: ChordKey) -> Review | None:
+    def known(self, key: ChordKey, since: datetime | None = None) -> bool:
+        """Whether a chord's laws have been fitted, to its readings from that time on."""
+        return (key, since) in self._reviews
+
+    def review_of(self, key: ChordKey, since: datetime | None = None) -> Review | None:
         """What was computed of a chord; None before, and for a chord without a baseline."""
-        return self._reviews.get(key)
+        return self._reviews.get((key, since))
 
-    def compute(self, key: ChordKey, wanted: Callable[[], bool] = lambda: True) -> None:
-        """Fit a chord's laws, unless nobody waits for them any more."""
+    def compute(self, key: ChordKey, since: datetime | None = None, wanted: Callable[[], bool] = lambda: True) -> None:
+        """Fit a chord's laws, to its readings from a time on, unless nobody waits for them any more."""
         with self._lock:
-            if key not in self._reviews and wanted():
-                self._reviews[key] = review(self.job, key, faces=self.faces)
+            if (key, since) not in self._reviews and wanted():
+                self._reviews[key, since] = review(self.job, key, since, self.faces)
 
     def stations(self) -> tuple[Station, ...]:
         """Stations that are walked, in their order."""

@@ -1,6 +1,6 @@
 """Coverage of the end value's 95 % intervals; false alarms and delay of the test on speeding up. On invented ground.
 
-    python tests/bench/movement.py [chords a law]      2,000 unless told otherwise; seeded; some minutes
+    python tests/bench/movement.py [chords a law] [seed]      2,000 unless told otherwise; some minutes
 
 A chord is drawn: a law and its figures, when it was read and how far the face had gone by then, how well it was read.
 The law that made the readings is the one that is fitted: what is measured is the method, not the choice of a law.
@@ -150,11 +150,11 @@ def _delay(chance: np.random.Generator) -> int | None:
     return None
 
 
-def main(chords: int) -> None:
+def main(chords: int, seed: int) -> None:
     for place, law in enumerate(LAWS):
-        print(told(law, measured(law, chords, np.random.default_rng([SEED, place]))), flush=True)
-    print(alarms(max(chords, 200), np.random.default_rng([SEED, 99])))
+        print(told(law, measured(law, chords, np.random.default_rng([seed, place]))), flush=True)
+    print(alarms(max(chords, 200), np.random.default_rng([seed, 99])))
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000, int(sys.argv[2]) if len(sys.argv) > 2 else SEED)

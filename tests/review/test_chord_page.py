@@ -116,7 +116,33 @@ def test_where_no_law_answers_there_is_none_to_draw(study: Study) -> None:
 
 
 def test_a_number_that_is_not_there_is_refused(study: Study) -> None:
-    desk = press(chord(study), "11\n")
+    desk = press(chord(study), "12\n")
+    assert "12 is none of the numbers below." in text(desk, 80, 24)
+
+
+def test_the_laws_are_fitted_anew_from_an_event_on(study: Study) -> None:
+    key = ("S06", "L1-R1")
+    desk = chord(study, key, "laws")
+    (event,) = study.events_of(key)
+    every = study.review_of(key)
+    assert every is not None
+    press(desk, "11\n")
+    after = study.review_of(key, event.time)
+    assert after is not None
+    assert min(after.chord.times) >= event.time
+    assert len(after.chord.course) < len(every.chord.course)
+    told = text(desk, 80, 24)
+    assert f"Fitted to the readings from {event.time:%d %b %Y}, stage, on." in told
+    assert f"{len(after.chord.course)} readings that count" in told
+    press(desk, "11\n")
+    assert f"{len(every.chord.course)} readings that count" in text(desk, 80, 24)
+    assert "Fitted to" not in text(desk, 80, 24)
+
+
+def test_a_chord_without_an_event_has_no_number_for_one(study: Study) -> None:
+    bare = Study(study.job, study.now)
+    bare.events_of = lambda key: ()  # type: ignore[method-assign]
+    desk = press(ChordDesk(bare, SLOWING, "readings"), "11\n")
     assert "11 is none of the numbers below." in text(desk, 80, 24)
 
 

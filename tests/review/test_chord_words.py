@@ -92,7 +92,7 @@ def test_time_to_rest_is_said_with_its_span_in_days_or_years(route: Route) -> No
     assert "in 3.4 d" in with_rest(Rest(3.41, 3.41, 3.41, None))
     assert "in 8 years (5 years to over 100 years)" in with_rest(Rest(3000.0, 2000.0, None, None))
     assert "now, by its figures" in with_rest(Rest(0.0, 0.0, 0.0, None))
-    assert "now, by" not in with_rest(Rest(0.0, 0.0, 12.0, None))
+    assert "now; at the latest in 12 d" in with_rest(Rest(0.0, 0.0, 12.0, None))
     assert "not within a hundred years" in with_rest(Rest(None, None, None, None))
 
 

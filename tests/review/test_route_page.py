@@ -69,9 +69,9 @@ def test_zero_and_esc_lead_out(study: Study) -> None:
 
 def test_a_wide_window_draws_the_marked_chord_beside_the_list(study: Study) -> None:
     desk = RouteDesk(study)
-    assert "movement since the start" not in text(desk, 80, 24)
+    assert "movement by date" not in text(desk, 80, 24)
     wide = text(desk, 200, 60)
-    assert "L-R at S08: movement since the start" in wide
+    assert "L-R at S08: movement by date" in wide
     assert "by distance from the face" in wide
     assert "What has to be read" in wide
     assert f"{study.keys[1][1]} at S08: movement" in text(press(desk, ["down"]), 120, 40)
