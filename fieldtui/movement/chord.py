@@ -44,13 +44,23 @@ class ChordCourse:
 
 
 def course_of(
-    story: ChordStory, faces: Faces, ids: Mapping[str, str], since: datetime | None = None
+    story: ChordStory,
+    faces: Faces,
+    ids: Mapping[str, str],
+    since: datetime | None = None,
+    until: datetime | None = None,
+    last: int = 0,
 ) -> ChordCourse | None:
-    """`ids` give a survey's id by its label. `since` leaves out what was read before, as for a refit after a blast.
+    """`ids` give a survey's id by its label. `since` leaves out what was read before, as for a refit after a blast,
+    `until` what was read after; `last` keeps so many of the newest, 0 all.
 
     None for a chord without a baseline, or without a reading that is left.
     """
-    carried = [one for one in carried_lengths(story) if since is None or one[0].time >= since]
+    carried = [
+        one
+        for one in carried_lengths(story)
+        if (since is None or one[0].time >= since) and (until is None or one[0].time <= until)
+    ][-last:]
     root = next((one for one in story.segments if one.baseline), None)
     if root is None or not carried:
         return None

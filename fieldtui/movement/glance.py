@@ -12,13 +12,11 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-import numpy as np
-
 from fieldtui.job import Job
 from fieldtui.job.due import Due, due_of
 from fieldtui.job.faces import faces_of
 from fieldtui.job.history import Row
-from fieldtui.movement.acceleration import speeding_up
+from fieldtui.movement.acceleration import WINDOWS, speeding_up
 from fieldtui.movement.canvas import Line, Lines, cell_width, cut
 from fieldtui.movement.chord import course_of
 from fieldtui.reduction import Overall, Quantity, Rate, show_change, show_u
@@ -84,10 +82,10 @@ def _one(job: Job, due: Due, row: Row | None, now: datetime, still_open: Collect
 
 def _bends(job: Job, key: ChordKey, now: datetime) -> bool:
     story = job.account.stories.get(key)
-    made = course_of(story, faces_of(job.route, ()), {}) if story is not None else None
-    if made is None:
-        return False
-    bend = speeding_up(made.course.only(np.asarray([time <= now for time in made.times])))
+    # a year of readings a chord, and only the newest have a say in this
+    last = max(WINDOWS)
+    made = course_of(story, faces_of(job.route, ()), {}, until=now, last=last) if story is not None else None
+    bend = speeding_up(made.course) if made is not None else None
     return bend is not None and bend.noticed
 
 

@@ -34,7 +34,7 @@ class OpeningDesk:
     def press(self, key: str, character: str | None) -> None:
         """Esc leaves; every other key waits for the page to come."""
         if key in ("escape", "f10"):
-            self.done, self.next = True, self.back() if self.back is not None else None
+            self.next, self.done = self.back() if self.back is not None else None, True
         else:
             self._typed.append((key, character))
 

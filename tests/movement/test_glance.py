@@ -8,7 +8,10 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from fieldtui.job import Job
+from fieldtui.job.faces import faces_of
+from fieldtui.movement.acceleration import WINDOWS, speeding_up
 from fieldtui.movement.canvas import as_text, cell_width, cut
+from fieldtui.movement.chord import course_of
 from fieldtui.movement.glance import Glance, glance, glance_lines, said, weight
 from fieldtui.reduction import Overall
 
@@ -98,3 +101,19 @@ def test_wide_signs_keep_the_columns(job: Job, found: tuple[Glance, ...]) -> Non
     assert {cell_width(line) for line in lines} == {80}
     assert len({cell_width(line[: line.index("L-")]) for line in lines[1:]}) == 1
     assert cut("\u96a7\u9053\u96a7", 4) == "\u96a7\u2026 "
+
+
+def test_the_newest_readings_alone_say_of_speeding_up_what_all_of_them_say(job: Job) -> None:
+    """Whatever else they share with earlier ones: a free constant takes it up."""
+    for key in (("S08", "L-R"), ("S06", "L1-R1"), ("S02", "R-K")):
+        story = job.account.stories[key]
+        bends = []
+        for last in (0, max(WINDOWS)):
+            made = course_of(story, faces_of(job.route, ()), {}, until=END, last=last)
+            assert made is not None
+            bends.append(speeding_up(made.course))
+        every, newest = bends
+        assert every is not None
+        assert newest is not None
+        assert len(made.course) == max(WINDOWS)
+        assert (newest.readings, newest.z) == (every.readings, pytest.approx(every.z, rel=1e-6))

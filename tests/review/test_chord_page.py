@@ -109,6 +109,15 @@ def test_each_law_that_answers_can_be_drawn_and_none(study: Study) -> None:
     assert f"⠒ {names[0]}" in text(desk, 80, 24)
 
 
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_every_number_stands_whole_below(study: Study, width: int) -> None:
+    desk = chord(study, ("S06", "L1-R1"))
+    foot = " ".join(text(desk, width, 24).split("─\n")[-1].split())
+    for one in desk.choices():
+        assert f"{one.number} {one.text}" in foot
+    assert foot.endswith("0 back Enter leaf on")
+
+
 def test_where_no_law_answers_there_is_none_to_draw(study: Study) -> None:
     desk = press(chord(study, RISING), "7\n")
     assert desk.bell
