@@ -27,6 +27,8 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for survey in surveys:
         if survey.state.unknown:
             yield f"survey {survey.label}: {survey.state.unknown} records of a newer version, counted and not used"
+        for what in ("tape", "extensometer"):
+            yield from _nameless(survey, what)
         if survey.state.strays:
             yield f"survey {survey.label}: {survey.state.strays} records strike out what is not there"
     yield from journals.problems
@@ -38,6 +40,18 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for amendment in settled.counting:
         if amendment.place[0] not in known:
             yield f"log {amendment.place[0][:8]}, record {amendment.place[1]}: amended, and the log is not here"
+
+
+def _nameless(survey: Survey, what: str) -> Iterator[str]:
+    """Bookings that lost the answer which named their tape or extensometer, and what can be done."""
+    lost = [target for target in survey.state.nameless(what) if not target.is_zero]
+    if not lost:
+        return
+    todo = "If there is a copy elsewhere, fieldtui gather takes the record from it; else read them again."
+    if survey.open and what not in survey.state.said:
+        todo = "Resume the survey: the answer is asked for again, also for them."
+    count = f"{len(lost)} bookings have" if len(lost) > 1 else "a booking has"
+    yield f"survey {survey.label}: the record that named the {what} is lost, and {count} no length without it. {todo}"
 
 
 def _damaged(log: LogFile, damage: Damage, *, resumed: bool) -> str:

@@ -219,7 +219,8 @@ class Walk:
         """Answer a question about the whole survey, or answer it anew."""
         optional = what == "recorder" or what == "stage" or what.startswith("face ")
         answer = check_answer(self.route, Step("say", what, optional=optional), typed)
-        self.commit("said", {"what": what, "typed": answer})
+        also = {"also_before": True} if self.step.lost_before and self.step.what == what else {}
+        self.commit("said", {"what": what, "typed": answer, **also})
 
     def figure(self, target: Target, slot: str, typed: str, *, optional: bool = False) -> bool:
         """Book a figure in a slot; one that stood there before is struck out and kept.

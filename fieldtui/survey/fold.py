@@ -2,7 +2,7 @@
 
 | kind | data | what it does |
 |---|---|---|
-| `said` | what, typed | answers a question about the whole survey; the last answer counts |
+| `said` | what, typed, also_before | answers a question about the whole survey; the last answer counts (see `_named`) |
 | `arrived` | station | the surveyor stands at a station and has seen its caution |
 | `figure` | target, slot, typed, unit, read_at | books one figure; one that stood there is struck out and kept |
 | `accepted` | target, as, reason, shown | seen what the figures mean, and on (`read`, or `kept` with a reason) |
@@ -84,7 +84,16 @@ def _said(state: State, record: Recorded, log: str) -> State:
     before = state.said_before
     if what in state.said:
         before = {**before, what: (*before.get(what, ()), state.said[what])}
-    return replace(state, said={**state.said, what: _entry(state, record, log)}, said_before=before)
+    state = replace(state, said={**state.said, what: _entry(state, record, log)}, said_before=before)
+    return _named(state, what) if record.data.get("also_before") else state
+
+
+def _named(state: State, what: str) -> State:
+    """The answer was lost and asked for again, and is that of the bookings made before as well."""
+    said = state.said[what]
+    own = {what: said.typed, f"{what}_said": said.place}
+    bookings = {target: replace(state.bookings[target], **own) for target in state.nameless(what)}  # type: ignore[arg-type]
+    return replace(state, bookings={**state.bookings, **bookings})
 
 
 def _arrived(state: State, record: Recorded, log: str) -> State:

@@ -24,6 +24,7 @@ from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target
 from fieldtui.survey.typed import number, whole
 
 EARLIER = "earlier"
+INSTRUMENTS = ("tape", "extensometer")
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +184,13 @@ class State:
         wanted = line_of(key)
         found = [booking for target, booking in self.bookings.items() if target.is_chord and target.line == wanted]
         return tuple(sorted(found, key=lambda booking: booking.target.reading))
+
+    def nameless(self, what: str) -> tuple[Target, ...]:
+        """Bookings whose `tape` or `extensometer` is in no record: a damaged log has lost the answer that named it."""
+        if what not in INSTRUMENTS:
+            return ()
+        booked = (one for one in self.bookings.values() if one.slots and not one.is_earlier)
+        return tuple(one.target for one in booked if getattr(one, what) == "")
 
     def last_temperature(self) -> Decimal | None:
         """The tape temperature read last in this survey."""

@@ -9,7 +9,7 @@ Since the step is a function of the records alone, whoever comes back to a surve
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fieldtui.reduction import judge_repeats
@@ -30,6 +30,8 @@ class Step:
     target: Target | None = None
     optional: bool = False
     """Whether an empty answer can be booked: no recorder, face not known, a further repeat not taken."""
+    lost_before: int = 0
+    """Bookings whose answer to this question was lost with a damaged record: this answer is theirs as well."""
 
 
 def questions(route: Route) -> Iterator[Step]:
@@ -59,7 +61,7 @@ def next_step(route: Route, state: State, twice: Twice = never) -> Step:
         return Step("closed")
     for question in questions(route):
         if question.what not in state.said:
-            return question
+            return replace(question, lost_before=len(state.nameless(question.what)))
     for target in _first_proofs(route):
         if not _finished(state, target):
             return _within(route, state, target, twice)

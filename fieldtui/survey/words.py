@@ -77,7 +77,8 @@ def outcome(name: str) -> str:
 def prompt(route: Route, step: Step) -> str:
     """The prompt of a step in one line."""
     if step.kind == "say":
-        return question(route, step.what)
+        asked = question(route, step.what)
+        return f"{asked}: lost; also of {step.lost_before} booked before" if step.lost_before else asked
     if step.kind == "arrive":
         return f"At station {step.what}"
     if step.kind == "figure" and step.target is not None:

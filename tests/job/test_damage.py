@@ -9,6 +9,7 @@ import pytest
 from fieldtui.job import Job, load_job, logs_folder, saved_text
 from fieldtui.route import load_route
 from fieldtui.survey import Target, frame_target
+from fieldtui.survey.words import prompt
 from harness.jobs import answer_start, begin, book_chord, lay, resume
 
 LR, LK = Target("A", "L-R"), Target("A", "L-K")
@@ -115,6 +116,37 @@ def test_after_damage_it_is_not_said_that_nothing_is_booked(path: Path):
 
 def test_of_a_survey_just_begun_it_is_said_that_nothing_is_booked(tmp_path: Path):
     assert saved_text(begin(lay(tmp_path))) == "nothing booked yet"
+
+
+@pytest.mark.parametrize(("what", "serial"), [("tape", "T1"), ("extensometer", "X1")])
+def test_an_instrument_whose_record_was_lost_is_asked_for_again_also_for_what_was_booked_before(
+    path: Path, what: str, serial: str
+):
+    before = [row.length for row in job_of(path).history()]
+    spoil(path, what=what, typed=serial)
+    job = job_of(path)
+    assert any(f"the record that named the {what} is lost, and " in problem for problem in job.problems)
+    assert [row.length for row in job.history()] == [None, None]
+    walk = resume(path)
+    assert (walk.step.kind, walk.step.what) == ("say", what)
+    assert "lost; also of " in prompt(walk.route, walk.step)
+    walk.book("1")
+    assert walk.step.what == "B"
+    walk.leave()
+    job = job_of(path)
+    assert [row.length for row in job.history()] == before
+    assert not any("is lost" in problem for problem in job.problems)
+
+
+def test_an_answer_that_was_given_for_what_came_after_is_not_taken_for_what_came_before(path: Path):
+    """The first answer is lost and a later one is there: which of them the bookings before had is not known."""
+    walk = resume(path)
+    walk.say("tape", "T1")
+    walk.leave()
+    spoil(path, what="tape", typed="T1")
+    assert resume(path).step.what == "B"
+    assert [row.length for row in job_of(path).history()] == [None, None]
+    assert any("2 bookings have no length" in problem for problem in job_of(path).problems)
 
 
 def test_what_is_no_log_is_told_and_the_survey_goes_on(path: Path):
