@@ -15,8 +15,8 @@ from typing import Any, Literal
 
 from fieldtui.job.closing import closing_data
 from fieldtui.job.readings import Instrument, frame_lengths, shift
-from fieldtui.job.survey import Survey, surveys
-from fieldtui.log import LogFile, read_log
+from fieldtui.job.survey import PRACTICE, SURVEY, Survey, surveys_and_left_out
+from fieldtui.log import LogFile, LogRefused, read_log
 from fieldtui.reduction import REDUCTION, FrameShift, Length
 from fieldtui.survey import Target
 
@@ -46,15 +46,57 @@ class Compared:
         }
 
 
-def compare_figures(paths: Sequence[Path]) -> tuple[Compared, ...]:
-    """Every closed length of these logs beside what its raw figures give now, survey after survey."""
-    logs = [read_log(path) for path in paths]
-    return tuple(_compared([log for log in logs if log.records]))
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What was compared, and the surveys that cannot be: nothing is passed over."""
+
+    compared: tuple[Compared, ...] = ()
+    not_checkable: tuple[str, ...] = ()
+
+    @property
+    def wrong(self) -> bool:
+        return any(one.outcome == "another figure" for one in self.compared) or bool(self.not_checkable)
+
+    def as_data(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "compared": len(self.compared),
+            "differing": [one.as_data() for one in self.compared if one.outcome != "the same"],
+            "not_checkable": list(self.not_checkable),
+        }
 
 
-def _compared(logs: Sequence[LogFile]) -> Iterator[Compared]:
+def compare_figures(paths: Sequence[Path]) -> Figures:
+    """Every closed length of these logs beside what its raw figures give now, survey after survey.
+
+    A survey whose route is refused by the rules of now cannot be reduced: it is told. A file that cannot be read is
+    left to `verify`.
+    """
+    logs = [log for path in paths if (log := _read(path)) is not None and log.records]
+    found, left = surveys_and_left_out(logs)
+    told = [f"{survey.logs[0].path.name}: its figures are not checkable. {survey}" for survey in left]
+    told += [
+        f"{log.path.name}: its figures are not checkable. The record that holds its route is lost."
+        for log in logs
+        if _lost_its_route(log)
+    ]
+    return Figures(tuple(_compared(found)), tuple(told))
+
+
+def _read(path: Path) -> LogFile | None:
+    try:
+        return read_log(path)
+    except LogRefused:
+        return None
+
+
+def _lost_its_route(log: LogFile) -> bool:
+    return log.head.get("scope") in (SURVEY, PRACTICE) and not any(one.kind == "route" for one in log.records[:2])
+
+
+def _compared(found: Sequence[Survey]) -> Iterator[Compared]:
     references: dict[Instrument, Sequence[Length]] = {}
-    for survey in surveys(logs):
+    for survey in found:
         frames = frame_lengths(survey.route, survey.state, survey.id)
         closed = survey.logs[-1].records[-1]
         if closed.kind == "closed":

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from fieldtui.custody.figures import Compared, compare_figures
+from fieldtui.custody.figures import Figures, compare_figures
 from fieldtui.errors import FieldError
 from fieldtui.log.folder import file_paths
 from fieldtui.log.gather import gather
@@ -29,21 +29,17 @@ def tell_verify(
             raise FieldError("There is no such file or folder.", where=str(one), todo="Give a log or a folder of logs.")
     found = verify(places, code=code, progress=_Progress("verified") if progress else None)
     paths = [path for one in places for path in (file_paths(one) if one.is_dir() else [one])]
-    compared = compare_figures(paths) if figures else ()
-    wrong = [one for one in compared if one.outcome == "another figure"]
+    compared = compare_figures(paths) if figures else Figures()
     if as_json:
         answer: dict[str, Any] = found.as_data()
         if figures:
-            answer["figures"] = {
-                "compared": len(compared),
-                "differing": [one.as_data() for one in compared if one.outcome != "the same"],
-            }
-            answer["needs_attention"] = found.needs_attention or bool(wrong)
+            answer["figures"] = compared.as_data()
+            answer["needs_attention"] = found.needs_attention or compared.wrong
         write(json.dumps(answer, indent=2, ensure_ascii=False))
     else:
         for line in _lines(found, compared if figures else None):
             write(line)
-    return ATTENTION if found.needs_attention or wrong else DONE
+    return ATTENTION if found.needs_attention or compared.wrong else DONE
 
 
 def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: bool, progress: bool) -> int:
@@ -75,7 +71,7 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
     return ATTENTION if done.needs_attention else DONE
 
 
-def _lines(found: Verification, compared: Sequence[Compared] | None) -> list[str]:
+def _lines(found: Verification, compared: Figures | None) -> list[str]:
     lines = [line for verdict in found.verdicts for line in _verdict(verdict)]
     lines += [f"! {refused}" for refused in found.unread]
     lines += [
@@ -106,8 +102,10 @@ def _verdict(verdict: Verdict) -> list[str]:
     return lines
 
 
-def _figures(compared: Sequence[Compared]) -> list[str]:
-    lines = [
+def _figures(found: Figures) -> list[str]:
+    compared = found.compared
+    lines = [f"! {told}" for told in found.not_checkable]
+    lines += [
         f"{'! ' if one.outcome == 'another figure' else ''}{one.log.name}: {place(one.target)} was closed with "
         f"{one.booked}, the raw figures give {one.now} ({one.outcome})"
         for one in compared

@@ -7,7 +7,7 @@ survey, what is open.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
@@ -174,7 +174,15 @@ class Job:
 def load_job(route: Route, folder: Path) -> Job:
     """Read a folder through its index. A folder that is not there yet is a job without surveys."""
     logs, derived = read_indexed(folder, derive())
-    return job_of(route, folder, logs, Kept(derived))
+    job = job_of(route, folder, logs, Kept(derived))
+    return replace(job, told=(*new_folder(route, folder), *job.told))
+
+
+def new_folder(route: Route, folder: Path) -> tuple[str, ...]:
+    """Said of a folder that was named and is not there: it may be a slip of the pen."""
+    if folder.exists() or (route.path is not None and folder == route.path.parent / LOGS):
+        return ()
+    return (f"There is no folder {folder} yet: it is new, and no earlier survey is known from it. Was it meant so?",)
 
 
 def job_of(route: Route, folder: Path, logs: LogFolder, kept: Kept | None = None) -> Job:

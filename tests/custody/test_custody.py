@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -11,8 +13,9 @@ from fieldtui.cli import main
 from fieldtui.custody.figures import compare_figures
 from fieldtui.job import Walk, load_job, logs_folder
 from fieldtui.job import closing as closing_room
+from fieldtui.job import survey as survey_room
 from fieldtui.log import short_code
-from fieldtui.route import load_route
+from fieldtui.route import Route, load_route
 from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay
 
 
@@ -101,10 +104,39 @@ def test_lengths_with_the_frame_taken_off_come_out_again(tmp_path: Path) -> None
         walk.accept()
         book_chord(walk, "320", "12.3", "12.32", "12.31")
         walk.close()
-    compared = compare_figures(sorted((tmp_path / "logs").iterdir()))
+    compared = compare_figures(sorted((tmp_path / "logs").glob("*.jsonl"))).compared
     chords = [one for one in compared if one.target.is_chord]
     assert [one.outcome for one in compared] == ["the same"] * 4
     assert float(chords[0].booked or 0) - float(chords[1].booked or 0) == pytest.approx(0.15, abs=1e-3)
+
+
+def test_a_survey_whose_route_is_refused_now_is_not_passed_over(
+    logs: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    right = survey_room.route_of
+
+    def stricter(data: Mapping[str, Any]) -> Route:
+        return right({**data, "text": data["text"].replace("pitch = 25.0", "pitch = -1")})
+
+    monkeypatch.setattr(survey_room, "route_of", stricter)
+    assert said(capsys, "verify", logs)[0] == 0
+    status, text = said(capsys, "verify", logs, "--figures")
+    assert status == 1
+    assert "its figures are not checkable" in text
+    assert "pitch" in text
+    assert "0 of 0 closed lengths" in text
+    status, text = said(capsys, "verify", logs, "--figures", "--json")
+    answer = json.loads(text)
+    assert (status, answer["needs_attention"]) == (1, True)
+    assert len(answer["figures"]["not_checkable"]) == 1
+
+
+def test_a_log_that_has_lost_its_route_is_not_passed_over(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (log,) = logs.glob("*.jsonl")
+    log.write_bytes(log.read_bytes().replace(b'"kind":"route"', b'"kind":"rout3"', 1))
+    status, text = said(capsys, "verify", logs, "--figures")
+    assert status == 1
+    assert "The record that holds its route is lost" in text
 
 
 def test_gathering_twice_changes_nothing(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.job import job_without_route, load_job, logs_folder
+from fieldtui.plain.start import start_plain
 from fieldtui.route import RouteRefused, load_route
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import text_of
@@ -31,6 +32,21 @@ def press(desk: ListDesk, typed: str) -> ListDesk:
 
 def text(desk: ListDesk) -> str:
     return " ".join(text_of(draw_list(desk, 80, 24)).split())
+
+
+def test_a_folder_of_logs_that_is_named_and_not_there_is_said_to_be_new(tmp_path: Path) -> None:
+    route = load_route(lay(tmp_path))
+    named = tmp_path / "lgos"
+    assert "There is no folder" in text(StartDesk(load_job(route, named)))
+    told: list[str] = []
+
+    def gone(prompt: str) -> str:
+        raise EOFError
+
+    start_plain(load_job(route, named), gone, told.append)
+    assert any("lgos yet: it is new" in line for line in told)
+    assert "There is no folder" not in text(StartDesk(load_job(route, named))), "the survey was begun in it"
+    assert "There is no folder" not in text(start(tmp_path / "heading.toml")), "the usual one is made unasked"
 
 
 def test_closing_as_it_is_asks_once_more_and_enter_alone_goes_back(tmp_path: Path) -> None:
