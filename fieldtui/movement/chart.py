@@ -64,6 +64,8 @@ class Chart:
     curve_name: str = ""
     end: float | None = None
     """How far the axis goes; None: to the last point."""
+    least: float = 1.0
+    """What the axis spans at least: a chord at rest is not blown up to fill the drawing."""
     floor: float | None = None
     """What no value lies below: bars end there, and the axis too."""
 
@@ -137,7 +139,7 @@ class _Plot:
         self.canvas.text(_AXIS + 1, row, LEVEL * self.columns, "notice")
         if self.canvas.width < _NARROW:
             return
-        label = f" {name} {value:+.1f} "
+        label = f" {name} {value:+.4g} "
         taken = {self._column(point.x) for point in self.chart.points if self._row(point.y) == row}
         first, size = _AXIS + 2, len(label)
         free = (
@@ -190,7 +192,7 @@ def y_span(chart: Chart) -> Span:
     reached = [y for x, y in chart.curve if span.low <= x <= span.high]
     every = [*values, *near, *reached]
     if chart.floor is None:
-        return span_of(every, 1.0)
+        return span_of(every, chart.least)
     # bars of points far up the axis would press all others to its foot: the points themselves say how far it goes
     tops = sorted(point.y for point in chart.points)
     return Span(chart.floor, max(1.15 * tops[-1], chart.floor + 1e-9))
@@ -210,12 +212,12 @@ def _notes(chart: Chart, width: int) -> Lines:
         told.append(f"⠒ {chart.curve_name}")
     far = [(f"{DOUBTFUL} doubtful", point.y) for point in chart.points if point.doubtful]
     told += [
-        f"{name} {value:+.1f}, {'below' if value < span.low else 'above'} the drawing"
+        f"{name} {value:+.4g}, {'below' if value < span.low else 'above'} the drawing"
         for name, value in (*chart.levels, *far)
         if not span.low <= value <= span.high
     ]
     if width < _NARROW:
-        told += [f"{LEVEL} {name} {value:+.1f}" for name, value in chart.levels if span.low <= value <= span.high]
+        told += [f"{LEVEL} {name} {value:+.4g}" for name, value in chart.levels if span.low <= value <= span.high]
     return _packed(told, width)
 
 

@@ -16,7 +16,7 @@ from fieldtui.movement.chart import Chart, Point
 from fieldtui.movement.chord import ChordCourse
 from fieldtui.movement.inverse_velocity import InversePoint
 from fieldtui.movement.scale import Span, ticks, time_ticks
-from fieldtui.route import ChordKey, Level, Route
+from fieldtui.route import METRIC, ChordKey, Level, Route, Units
 
 _TICK = 12
 """Cells that a tick and its label take."""
@@ -44,6 +44,7 @@ def time_chart(
         x_name="",
         x_ticks=time_ticks(start, end, max(2, width // _TICK), zone),
         levels=_levels(job.route, key),
+        least=least_span(job.route.units),
         joins=[seconds(at) for at in _joins(job, key) if at >= start],
         events=[
             (seconds(one.time), f"{one.time.astimezone(zone):%d %b} {one.kind}")
@@ -82,11 +83,17 @@ def face_chart(
         x_name=f" {job.route.units.large} from the face",
         x_ticks=ticks(span, max(2, (width - 18) // _TICK)) if span.size > 0 else (),
         levels=_levels(job.route, key),
+        least=least_span(job.route.units),
         joins=[ahead for ahead in joins if ahead is not None],
         events=[(ahead, name) for ahead, name in happened if ahead is not None and span.low <= ahead <= span.high],
         curve=_face_curve(course, answer) if course is not None and answer is not None else (),
         curve_name=answer.law.name if answer is not None and answer.fit is not None else "",
     )
+
+
+def least_span(units: Units) -> float:
+    """A millimetre, in the route's small unit and a round figure."""
+    return 1.0 if units is METRIC else 0.04
 
 
 def inverse_chart(points: Sequence[InversePoint], coverage: float, unit: str, width: int, zone: tzinfo) -> Chart:

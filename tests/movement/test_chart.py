@@ -12,8 +12,9 @@ from fieldtui.job import Job
 from fieldtui.job.faces import Faces
 from fieldtui.movement.canvas import Canvas, as_text
 from fieldtui.movement.chart import Chart, Point, draw_chart, y_span
-from fieldtui.movement.charts import face_chart, time_chart
+from fieldtui.movement.charts import face_chart, least_span, time_chart
 from fieldtui.movement.review import review
+from fieldtui.route import METRIC, US
 
 DAYS = [0, 1, 2, 3, 4, 6, 8, 10, 13, 16, 20, 24, 28, 33, 38]
 
@@ -51,7 +52,7 @@ def test_doubtful_readings_have_a_mark_of_their_own() -> None:
 def test_a_doubtful_reading_far_off_does_not_press_the_others_together() -> None:
     """A hole misread by one: told below the drawing, and the rest is drawn as without it."""
     doubted = replace(CHART, points=[*POINTS, Point(7.0, -37.0, 0.6, doubtful=True)])
-    assert "○ doubtful -37.0, below the drawing" in as_text(draw_chart(doubted, 80, 20))
+    assert "○ doubtful -37, below the drawing" in as_text(draw_chart(doubted, 80, 20))
     assert y_span(doubted) == y_span(CHART)
     only = replace(CHART, points=[replace(point, doubtful=True) for point in POINTS])
     assert as_text(draw_chart(only, 80, 20)).count("○") > 10
@@ -111,8 +112,8 @@ def test_closing_goes_down() -> None:
 
 def test_a_level_that_is_far_off_is_told_and_not_drawn() -> None:
     text = as_text(draw_chart(CHART, 80, 24))
-    assert "╌ notice -10.0" in text
-    assert "action -30.0, below the drawing" in text
+    assert "╌ notice -10 ╌" in text
+    assert "action -30, below the drawing" in text
 
 
 def test_dots_fall_where_they_should() -> None:
@@ -163,3 +164,14 @@ def test_a_job_s_chord_against_the_face(job: Job, faces: Faces) -> None:
 
 def test_a_chord_that_was_never_read_has_an_empty_chart(job: Job) -> None:
     assert not time_chart(job, ("S99", "L-R"), 80).points
+
+
+def test_a_job_in_inches_is_drawn_in_its_own_size() -> None:
+    """A level of a quarter of an inch keeps its figure, and a movement of a tenth fills the drawing."""
+    points = [Point(day, -0.1 * day / 10, 0.004) for day in range(11)]
+    chart = Chart(points, "in", "days", levels=[("notice", -0.125), ("action", -0.75)], least=least_span(US))
+    drawn = as_text(draw_chart(chart, 80, 20))
+    assert "notice -0.125" in drawn
+    assert "action -0.75, below the drawing" in drawn
+    assert y_span(chart).size < 0.2
+    assert (least_span(METRIC), least_span(US)) == (1.0, 0.04)

@@ -79,6 +79,7 @@ def test_next_and_previous_chord_go_round_in_the_order_of_the_list(study: Study)
     first = ChordDesk(study, study.keys[0], "readings")
     assert press(first, "8\n").key == study.keys[1]  # type: ignore[attr-defined]
     assert press(ChordDesk(study, study.keys[0]), "9\n").key == study.keys[-1]  # type: ignore[attr-defined]
+    assert press(ChordDesk(study, study.keys[-1]), "8\n").key == study.keys[0]  # type: ignore[attr-defined]
     for key, place in (("+", 1), ("right", 1), ("-", -1), ("left", -1)):
         desk = press(ChordDesk(study, study.keys[0], "readings"), [key])
         assert isinstance(desk, ChordDesk)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from review.pressing import press, text
 
+from fieldtui.reduction import Overall
 from fieldtui.review.chord_page import ChordDesk
 from fieldtui.review.route_page import RouteDesk, summary
 from fieldtui.review.study import Study
@@ -88,4 +91,9 @@ def test_any_size_is_filled_exactly(study: Study, width: int, height: int) -> No
 
 def test_the_summary_counts(study: Study, small: Study) -> None:
     assert summary(small.glances) == "Chords: ■ 1 above a level, 1 clearly moving."
+    unsure = replace(small.glances[0], level=Overall("cannot tell", "look"), moving=False)
+    told = "Chords: ■ 1 above a level, ▲ 1 where it cannot be told, 1 clearly moving."
+    assert summary([*small.glances, unsure]) == told
+    never = replace(small.glances[1], last=None)
+    assert summary([never]) == "Chords: none above a level, 0 clearly moving, 1 never read."
     assert summary(()) == "Chords: none above a level, 0 clearly moving."

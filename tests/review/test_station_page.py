@@ -13,7 +13,7 @@ from fieldtui.review.route_page import RouteDesk
 from fieldtui.review.station_page import StationDesk
 from fieldtui.review.study import Study
 from fieldtui.route import parse_route
-from harness.shelf import TEXT
+from harness.shelf import TEXT, Read, Shelf, day, stamp
 
 
 def test_section_and_figures_one_at_a_time_in_a_small_window(study: Study) -> None:
@@ -101,10 +101,39 @@ def test_any_size_is_filled_exactly(study: Study, small: Study, size: tuple[int,
     text(StationDesk(small, "B"), *size)
 
 
+FIXED = (
+    TEXT.replace('name = "L"\n', 'name = "L"\nfixed = "both"\n', 1)
+    .replace('name = "R"\n', 'name = "R"\nfixed = "up"\n', 1)
+    .replace('from = "L"\nto = "K"\n', 'from = "L"\nto = "K"\n[[station.chord]]\nfrom = "R"\nto = "K"\n', 1)
+)
+
+
 def test_anchors_that_the_route_takes_as_fixed_are(study: Study) -> None:
     """The job's own assumption instead of minimum norm."""
     assert fixed_of(study.stations()[0]) == ()
-    text_fixed = TEXT.replace('name = "L"\n', 'name = "L"\nfixed = "both"\n', 1)
-    text_fixed = text_fixed.replace('name = "R"\n', 'name = "R"\nfixed = "up"\n', 1)
-    station = parse_route(text_fixed, {}, name="heading.toml").stations[0]
-    assert fixed_of(station) == (Fixed("L"), Fixed("R", "up"))
+    route = parse_route(FIXED, {}, name="heading.toml")
+    assert fixed_of(route.stations[0]) == (Fixed("L"), Fixed("R", "up"))
+    made = Shelf(route)
+    made.survey(0.0, Read("L-R", "8000.00"), Read("L-K", "6020.00"), Read("R-K", "6020.00"))
+    made.survey(3.0, Read("L-R", "7996.00"), Read("L-K", "6017.00"), Read("R-K", "6018.00"))
+    told = " ".join(text(press(StationDesk(Study(made.job, day(4)), "A"), "2\n"), 80, 30).split())
+    assert "L has not moved and R has not moved up or down" in told
+    assert "L +0.00 0.00 +0.00 0.00" in told
+    assert "R -4.00 " in told
+
+
+def test_only_surveys_that_read_a_chord_so_that_it_counts_can_be_chosen(small: Study) -> None:
+    """Day 24 was doubtful at one chord and did not read the other; day 27 is still open and counts."""
+    station = small.job.route.stations[0]
+    labels = small.surveys_of(station)
+    assert labels == (*(f"day {3 * place} T1" for place in range(8)), "day 27 T1")
+
+
+def test_an_event_counts_at_its_own_station_or_everywhere() -> None:
+    made = Shelf(parse_route(FIXED, {}, name="heading.toml"))
+    made.survey(0.0, Read("L-R", "8000.00"), Read("L-R", "8004.00", station="B"))
+    made.journal(1.0, ("construction", {"event": "blast", "at": stamp(day(0.5)), "station": "B"}), name="one")
+    made.journal(2.0, ("construction", {"event": "bench", "at": stamp(day(1.5)), "station": ""}), name="two")
+    study = Study(made.job, day(4))
+    assert [one.kind for one in study.events_of(("A", "L-R"))] == ["stage"]
+    assert [one.kind for one in study.events_of(("B", "L-R"))] == ["blast", "stage"]
