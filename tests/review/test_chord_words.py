@@ -128,8 +128,15 @@ def test_an_unknown_time_origin_is_said(route: Route) -> None:
 def test_a_share_that_has_no_sign_is_not_told(study: Study, route: Route) -> None:
     review = told(study, ("S09", "L-R"))
     own = next(one for one in review.answers if one.answers)
-    both = replace(own, end=Interval(-2.0, 5.0))
-    assert "cannot tell" in words(replace(review, answers=(both,)), route)
+    for closing, low, high in ((3.0, -2.0, 5.0), (-3.0, -5.0, 2.0), (-3.0, -5.0, 0.0), (3.0, -5.0, -2.0)):
+        moving = replace(review.moving, closing=closing)
+        both = replace(own, end=Interval(low, high), rest=None)
+        line = next(
+            text
+            for text in text_of(law_lines(replace(review, answers=(both,), moving=moving), route, 100)).splitlines()
+            if text.startswith(own.law.name)
+        )
+        assert "cannot tell" in line
 
 
 def test_without_a_rule_nothing_is_said_of_rest(study: Study, route: Route) -> None:
