@@ -80,6 +80,8 @@ class ReviewDesk:
         self.message = ""
         if key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty):
             self.go(self.back())
+        elif key == "f1" or (character in ("?", ".") and self.field.empty):
+            self.help()
         elif key == "enter":
             self._enter()
         elif self.field.empty and self.move(character if character in ("+", "-", "*", "/") else key):
@@ -102,6 +104,12 @@ class ReviewDesk:
             self.go(self.back())
         else:
             self.pick(int(typed))
+
+    def help(self) -> None:
+        """What every column and mark means."""
+        from fieldtui.review.help_page import HelpDesk
+
+        self.go(HelpDesk(self))
 
     def go(self, desk: Desk | None) -> None:
         """Make another page the next one."""
@@ -130,6 +138,7 @@ class ReviewDesk:
             return [rule("", width), fit([*field, (self.message, "alarm")], width), fit([], width)]
         told: list[Line] = [[(f"{one.number} ", "key"), (one.text, "")] for one in self.choices()]
         told += [[("0 ", "key"), ("back", "")], [("Enter ", "key"), (self.enter_alone, "quiet")]]
+        told.append([("? ", "key"), ("help", "quiet")])
         rows: Lines = [field]
         used = indent
         for one in told:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from movement.pictures import check_drawing
 
-from fieldtui.movement.arrows import displacement_lines, draw_arrows
+from fieldtui.movement.arrows import displacement_lines, draw_arrows, residual_lines
 from fieldtui.movement.canvas import as_text
 from fieldtui.movement.displacement import Displacements, NoDisplacements, displace
 from fieldtui.movement.network import ChordChange, Network
@@ -110,3 +110,25 @@ def test_any_size_is_filled_exactly(width: int, height: int) -> None:
     drawn = draw_arrows(moved(five(), MOVED), METRIC, 2.0, width, height)
     assert len(drawn) == height
     assert {sum(len(text) for text, _ in line) for line in drawn} == {width}
+
+
+def test_the_rank_says_how_many_chords_are_left_over(route: Route) -> None:
+    told = as_text(displacement_lines(moved(five(), MOVED), route, 200))
+    assert "10 chords between 5 anchors: rank 7 of the 7 that it takes, 3 left over." in told
+
+
+def test_residuals_over_their_standard_deviations_and_which_stand_out(route: Route) -> None:
+    wrong = moved(five(), MOVED, wrong=3.0)
+    assert isinstance(wrong.found, Displacements)
+    with_changes = replace(
+        wrong, changes=tuple(ChordChange(*one.chord.split("-"), 1.25) for one in wrong.found.residuals)
+    )
+    head, *lines, note = as_text(residual_lines(with_changes, route, 80)).splitlines()
+    assert head.split() == ["chord", "change", "residual", "over", "its", "sd"]
+    assert note == "▲ beyond 3.29 (Baarda, alpha 0.001)"
+    for line, one in zip(lines, wrong.found.residuals, strict=True):
+        assert one.standardised is not None
+        assert line.split()[:4] == [one.chord, "+1.25", f"{round(one.value, 2) + 0:+.2f}", f"{one.standardised:+.1f}"]
+        assert ("▲" in line) == one.stands_out
+    assert any("▲" in line for line in lines)
+    assert residual_lines(StationMoved(five(), "a", "b", (), NoDisplacements("none")), route, 80) == []

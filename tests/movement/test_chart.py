@@ -175,3 +175,18 @@ def test_a_job_in_inches_is_drawn_in_its_own_size() -> None:
     assert "action -0.75, below the drawing" in drawn
     assert y_span(chart).size < 0.2
     assert (least_span(METRIC), least_span(US)) == (1.0, 0.04)
+
+
+def test_segment_joins_events_and_open_surveys_stand_on_both_axes(job: Job, faces: Faces) -> None:
+    """S06's L1-R1: a new tape, a new stage, read in the survey that is still open."""
+    key = ("S06", "L1-R1")
+    by_date, by_face = time_chart(job, key, 80), face_chart(job, key, faces, 80)
+    station = job.route.station("S06")
+    assert station is not None
+    (join,) = (one.readings[0].time for one in job.account.stories[key].segments[1:])
+    for chart in (by_date, by_face):
+        assert [point.open for point in chart.points] == [False] * (len(chart.points) - 1) + [True]
+        assert len(chart.joins) == 1
+        assert [name[-5:] for _, name in chart.events] == ["stage"]
+    assert by_face.joins[0] == faces.distance(station, join)
+    assert by_face.points[0].x < by_face.joins[0] < by_face.points[-1].x

@@ -6,6 +6,7 @@ import pytest
 from review.pressing import computed, press, text
 
 from fieldtui.review.chord_page import COMPUTING, PARTS, ChordDesk
+from fieldtui.review.help_page import TEXTS, HelpDesk
 from fieldtui.review.route_page import RouteDesk
 from fieldtui.review.station_page import StationDesk
 from fieldtui.review.study import Study
@@ -116,7 +117,7 @@ def test_every_number_stands_whole_below(study: Study, width: int) -> None:
     foot = " ".join(text(desk, width, 24).split("─\n")[-1].split())
     for one in desk.choices():
         assert f"{one.number} {one.text}" in foot
-    assert foot.endswith("0 back Enter leaf on")
+    assert foot.endswith("0 back Enter leaf on ? help")
 
 
 def test_where_no_law_answers_there_is_none_to_draw(study: Study) -> None:
@@ -200,3 +201,21 @@ def test_it_never_says_that_ground_is_safe(study: Study) -> None:
     for key in study.keys[::6]:
         for part in PARTS:
             assert "safe" not in text(chord(study, key, part), 80, 60).replace("unsafe", "").lower()
+
+
+def test_help_from_every_page_and_back_to_it(study: Study) -> None:
+    """By ? or the number pad's point; every part of it can be reached by Enter alone."""
+    for desk in (chord(study, part="readings"), RouteDesk(study), StationDesk(study, "S06")):
+        for key in ("?", ".", "f1"):
+            helped = press(desk, [key])
+            assert isinstance(helped, HelpDesk)
+            shown = ""
+            for _ in range(4):
+                shown += text(helped, 80, 24)
+                press(helped, "\n")
+            for title, words in TEXTS:
+                assert f" {title}" in shown
+                assert words.split()[-1] in shown
+            assert press(helped, "0\n") is desk
+            assert not desk.done
+            assert press(press(desk, [key]), ["escape"]) is desk
