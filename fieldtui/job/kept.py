@@ -11,7 +11,7 @@ is every survey of which there are no pieces. Amendments of journals are applied
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from hashlib import sha256
@@ -72,6 +72,7 @@ class Kept:
     """The surveys of a folder as the index keeps them."""
 
     derived: Derived
+    _of_key: dict[ChordKey, Mapping[str, bytes]] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def _told(self) -> Mapping[str, Mapping[str, Any]]:
@@ -100,10 +101,15 @@ class Kept:
         names = (from_json(name[len("booked ") :]) for name in self.derived.names() if name != SURVEY_PIECE)
         return tuple((station, chord) for station, chord in names)
 
+    def _pieces(self, key: ChordKey) -> Mapping[str, bytes]:
+        if key not in self._of_key:
+            self._of_key[key] = self.derived.pieces(_name(key))
+        return self._of_key[key]
+
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""
         for key in keys:
-            piece = self.derived.pieces(_name(key)).get(log)
+            piece = self._pieces(key).get(log)
             for told in from_json(piece) if piece is not None else ():
                 yield told[0], codec.booking_in(told, log)
 
@@ -118,6 +124,8 @@ class KeptBookings(Mapping[Target, Booking]):
 
     def of(self, key: ChordKey) -> Mapping[Target, Booking]:
         """The bookings of what was booked under this station and chord."""
+        if self._all is not None:
+            return {target: booking for target, booking in self._all.items() if target.key == key}
         if key not in self._of_key:
             found = sorted(self._kept.bookings(self._log, [key]), key=lambda one: one[0])
             self._of_key[key] = {booking.target: booking for _, booking in found}
@@ -130,7 +138,7 @@ class KeptBookings(Mapping[Target, Booking]):
         return self._all
 
     def __getitem__(self, target: Target) -> Booking:
-        return self.of(target.key)[target]
+        return self._all[target] if self._all is not None else self.of(target.key)[target]
 
     def __iter__(self) -> Iterator[Target]:
         return iter(self._whole())

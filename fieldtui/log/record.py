@@ -35,6 +35,7 @@ LOG, CLOSED = "log", "closed"
 
 # allow_nan=False: NaN is not JSON, and other readers would refuse the whole line
 _encode = json.JSONEncoder(ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode
+_text = json.encoder.encode_basestring_ascii  # what the encoder does with a text, without its other questions
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +61,7 @@ def booking_time(moment: datetime) -> str:
 
 def seal(seq: int, at: str, kind: str, data: dict[str, Any], prev: str) -> bytes:
     """The line of a record, newline included; TypeError or ValueError for data that JSON cannot hold."""
-    body = f'{{"seq":{seq},"at":{_encode(at)},"kind":{_encode(kind)},"data":{_encode(data)},"prev":"{prev}"'.encode(
-        "ascii"
-    )
+    body = f'{{"seq":{seq},"at":{_text(at)},"kind":{_text(kind)},"data":{_encode(data)},"prev":"{prev}"'.encode("ascii")
     return b'%b,"h":"%b"}\n' % (body, sha256(body).hexdigest().encode("ascii"))
 
 
