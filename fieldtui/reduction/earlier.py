@@ -15,6 +15,8 @@ from fieldtui.reduction.weighing import Candidate
 
 _ANY = 40.0
 """mm: how far off an earlier reading may have been, whatever it was."""
+_SHOWN_FROM = 4.0
+"""A wrong time can leave what the chord moves in it, at so many times the pace expected today."""
 _WRONG_BY = tuple(sign * timedelta(days=by) for by in (0.5, 1.0, 7.0, 30.0) for sign in (1, -1))
 
 
@@ -80,9 +82,13 @@ def wrong_date(read: Booked, asked: Question) -> Iterator[Candidate]:
     if asked.expected.rests != "readings":
         return
     weight = asked.priors.of("date") / 2 / len(_WRONG_BY) * read.repeats * read.warm
+    if asked.last is None or asked.at <= asked.last.time:
+        return
+    pace = abs(asked.expected.moving) / (asked.at - asked.last.time).total_seconds()
+    off = abs(float(read.length.value - asked.expected.value))
     for shift in _WRONG_BY:
         other = asked.at + shift
-        if asked.last is not None and other <= asked.last.time:
+        if other <= asked.last.time or _SHOWN_FROM * pace * abs(shift.total_seconds()) < off:
             continue
         where = (asked.known, asked.station, asked.chord, read.tape, read.extensometer)
         expected = expect(*where, other, length=read.length)

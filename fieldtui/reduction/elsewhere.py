@@ -56,7 +56,10 @@ def other_station(read: Booked, asked: Question) -> Iterator[Candidate]:
         if expected is None or there is None:
             continue
         base = asked.priors.of(cause) * read.repeats * read.warm / len(beside)
-        weight = base * expected.mixture.density(read.value)
+        fits = expected.mixture.density(read.value)
+        if fits * read.mm < _LEAST:
+            continue  # whatever the others say: it is not the length of that chord
+        weight = base * fits
         for other in asked.evidence.at_station(asked.station.name):
             weight *= _as_if_at(neighbour, other, read, asked)
         yield Candidate(cause, weight, f"fits {there.name} of {neighbour.name}", read.length.value)
@@ -95,14 +98,14 @@ def other_tape(read: Booked, asked: Question) -> Iterator[Candidate]:
         told = [(other, -by) for other in lately if (by := longer(other.length, tape)) is not None]
         speaks = shared_by(told, read.mm) / unshared([other for other, _ in told], read.mm, asked.event)
         base = asked.priors.of(cause) * read.repeats * read.warm / len(tapes)
-        weight = base * _fits_with(tape, shift, read, asked) * min(speaks, _TELLING)
+        weight = base * _fits_with(tape, shift, asked.less(told), read, asked) * min(speaks, _TELLING)
         yield Candidate(cause, weight, f"tape {tape.serial} instead of {read.tape.serial}", read.shifted(shift))
 
 
-def _fits_with(tape: Tape, shift: float, read: Booked, asked: Question) -> float:
+def _fits_with(tape: Tape, shift: float, less: float, read: Booked, asked: Question) -> float:
     """Density of the length, had the other tape been used: against its own readings, where there are any."""
     if asked.known.followed(asked.key, tape.serial, read.extensometer.serial) is None:
-        return read.fits(shift, (OTHER_TAPE / 4 * read.mm) ** 2)
+        return read.fits(shift + less, (OTHER_TAPE / 4 * read.mm) ** 2)
     known, at = asked.known, asked.at
     own = expect(known, asked.station, asked.chord, tape, read.extensometer, at, length=read.length)
     return own.mixture.density(read.value + shift) if own is not None else 0.0

@@ -4,12 +4,14 @@
     Followed + time + evidence ── expect ──► Expectation: value, spread, the whole distribution
 
 Resting on, in this order: the chord's own readings with this tape and extensometer; those with another tape; the
-route's rough length; the anchors' coordinates. Blasts and new stages widen it, and the other chords of the station
-that were read in this survey move it, as far as they have moved together before.
+route's rough length; the anchors' coordinates. Which law of motion holds, the station's other chords have shown as
+well. Blasts and new stages widen it, and the other chords of the station that were read in this survey move it, as far
+as they have moved together before.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -21,7 +23,7 @@ from fieldtui.reduction.following import Followed, follow, off_variance, small_p
 from fieldtui.reduction.ground import Event, Ground, Segment
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture, mixed
-from fieldtui.reduction.motion import CALM, Motion
+from fieldtui.reduction.motion import CALM, Motion, Stir
 from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route.model import Chord, ChordKey, Extensometer, Route, Station, Tape
 
@@ -42,6 +44,19 @@ _WORST, _LATELY = 2.5, 12
 
 
 @dataclass(frozen=True, slots=True)
+class Lean:
+    """How an expectation leans on another chord's reading of this survey."""
+
+    other: Other
+    per_spread: float
+    """Small units that the expected value moves for every spread that the other is off."""
+
+    def less(self, by: float) -> float:
+        """What the expected value would be less by, were the other off by so much less; small units."""
+        return self.per_spread * (_within(self.other.z) - _within((self.other.off - by) / self.other.spread))
+
+
+@dataclass(frozen=True, slots=True)
 class Expectation:
     """What a clean reading should be; small units."""
 
@@ -59,6 +74,8 @@ class Expectation:
     alone_spread: float = 0.0
     moving: float = 0.0
     """What is expected to have moved since the last reading; negative closing. 0 where there is none."""
+    lean: Lean | None = None
+    """What it leans on, where the station's other chords were heeded."""
     new_stage: bool = False
     """A new stage of construction has begun since the last reading."""
 
@@ -79,6 +96,7 @@ class Known:
         self.mm = small_per_mm(route.units)
         self._followed: dict[tuple[ChordKey, str, str], Followed | None] = {}
         self._without: dict[tuple[ChordKey, str, str], Followed | None] = {}
+        self._heeding: dict[tuple[ChordKey, str, str], Followed] = {}
         self._bank: tuple[Motion, ...] | None = None
 
     def followed(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
@@ -95,18 +113,37 @@ class Known:
         return follow(good[: len(good) - leaving], self.events(key[0]), self.mm, self.bank)
 
     def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
-        """The track through a chord's good readings but the last; None where that leaves none."""
+        """The track through a chord's good readings but the last, as `heeding`; None where that leaves none."""
         wanted = (key, tape, extensometer)
         if wanted not in self._without:
             segment = self.ground.chord(key).segment(tape, extensometer)
-            self._without[wanted] = self.through(key, segment, leaving=1) if segment else None
+            found = self.through(key, segment, leaving=1) if segment else None
+            self._without[wanted] = self.beside(key, found) if found else None
         return self._without[wanted]
+
+    def heeding(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
+        """The same track, its laws weighed also by what the station's other chords have shown."""
+        wanted = (key, tape, extensometer)
+        if wanted not in self._heeding:
+            own = self.followed(*wanted)
+            if own is None:
+                return None
+            self._heeding[wanted] = self.beside(key, own)
+        return self._heeding[wanted]
+
+    def beside(self, key: ChordKey, own: Followed) -> Followed:
+        """A chord's track, its laws weighed also by what the station's other chords have shown by now."""
+        tape, extensometer = own.last.length.tape, own.last.length.extensometer
+        keys = [other for other in self.ground.chords if other[0] == key[0] and other != key]
+        tracks = [theirs.track for other in keys if (theirs := self.followed(other, tape, extensometer)) is not None]
+        shown = [track.shown() for track in tracks if track.readings > 1]
+        return replace(own, track=own.track.heeding(shown)) if shown else own
 
     def temperatures_before(self, followed: Followed | None) -> tuple[Decimal, ...]:
         """Tape temperatures of a chord's earlier readings, the newest last."""
         return followed.temperatures if followed else ()
 
-    def stir(self, followed: Followed, station: str, at: datetime) -> tuple[float, float]:
+    def stir(self, followed: Followed, station: str, at: datetime) -> Stir:
         """What blasts and stages since a chord's last reading may have done."""
         return stirred(followed, followed.last.time, at, self.events(station)) or CALM
 
@@ -114,7 +151,8 @@ class Known:
         """Take tracks that were followed elsewhere, so that they need not be followed again."""
         wanted = (key, followed.last.length.tape, followed.last.length.extensometer)
         self._followed[wanted] = followed
-        self._without[wanted] = without_last
+        self._without[wanted] = without_last and self.beside(key, without_last)
+        self._heeding.clear()
 
     def events(self, station: str) -> tuple[Event, ...]:
         """Blasts and stages that count at a station."""
@@ -146,23 +184,37 @@ def expect(
     the spread. Without one, an ordinary reading is taken. `followed` replaces the chord's own track.
     """
     key = (station.name, chord.name)
-    track = followed or known.followed(key, tape.serial, extensometer.serial)
+    track = followed or known.heeding(key, tape.serial, extensometer.serial)
     if track is not None:
         plain = _foretold(known, track, station.name, at, length, evidence)
-        heeded = _heeding(known, key, track, plain, at, evidence) if evidence.others else plain
-        found = _expectation(heeded, plain, *_words(track), track.track.readings)
-        events = (*known.events(station.name), *evidence.events)
-        stage = any(
-            e.kind == "stage" and e.station in (None, station.name) and track.last.time < e.time <= at for e in events
-        )
-        return replace(found, moving=heeded.mean - float(track.last.length.value), new_stage=stage)
+        heeded, lean = _heeding(known, key, track, plain, evidence) if evidence.others else (plain, None)
+        rests, basis = _words(track)
+        stage = _new_stage((*known.events(station.name), *evidence.events), station.name, track.last.time, at)
+        last = float(track.last.length.value)
+        return _expectation(heeded, plain, rests, basis, track.track.readings, last, lean, stage)
     elsewhere = _with_another_tape(known, key, station, at, length, evidence)
     return elsewhere or _from_the_route(known, station, chord, length)
 
 
-def _expectation(heeded: Mixture, plain: Mixture, rests: Rests, basis: str, readings: int) -> Expectation:
-    value = Decimal(repr(round(heeded.mean, 9)))
-    return Expectation(value, heeded.sd, heeded, rests, basis, readings, plain.mean, plain.sd)
+def _expectation(
+    heeded: Mixture,
+    plain: Mixture,
+    rests: Rests,
+    basis: str,
+    readings: int = 0,
+    last: float | None = None,
+    lean: Lean | None = None,
+    stage: bool = False,
+) -> Expectation:
+    mean, sd = heeded.mean, heeded.sd
+    alone, alone_sd = (mean, sd) if plain is heeded else (plain.mean, plain.sd)
+    value = Decimal(repr(round(mean, 9)))
+    moving = mean - last if last is not None else 0.0
+    return Expectation(value, sd, heeded, rests, basis, readings, alone, alone_sd, moving, lean, stage)
+
+
+def _new_stage(events: Iterable[Event], station: str, since: datetime, until: datetime) -> bool:
+    return any(e.kind == "stage" and e.station in (None, station) and since < e.time <= until for e in events)
 
 
 def _words(followed: Followed) -> tuple[Rests, str]:
@@ -183,15 +235,15 @@ def _foretold(
     events = [event for event in evidence.events if event.station in (None, station)]
     stir = stirred(followed, followed.last.time, at, (*known.events(station), *events))
     if stir is not None:
-        more = (9 * stir[0], 9 * stir[1])
+        more = (9 * stir[0], 9 * stir[1], 9 * stir[2])
         stirring = [(share, followed.track.foretell(time, variance, by)) for share, by in ((0.4, stir), (0.2, more))]
         calm = mixed([(0.4, calm), *stirring])
     return Mixture(tuple((w, followed.origin + mm * m, mm * mm * v) for w, m, v in calm.parts))
 
 
 def _heeding(
-    known: Known, key: ChordKey, followed: Followed, plain: Mixture, at: datetime, evidence: Evidence
-) -> Mixture:
+    known: Known, key: ChordKey, followed: Followed, plain: Mixture, evidence: Evidence
+) -> tuple[Mixture, Lean | None]:
     """What the neighbour says that has most moved together with this chord: regression on its deviation.
 
     Mean r z s and variance (1 - r^2)(1 + (1 + z^2)/n) s^2, r being the correlation of the two chords' deviations in n
@@ -211,14 +263,13 @@ def _heeding(
         if best is None or abs(r) > abs(best[0]):
             best = (r, n, other)
     if best is None:
-        return plain
+        return plain, None
     r, n, other = best
     z = _within(other.z)
     left = min((1 - r * r) * (1 + (1 + z * z) / n) * _LOOSE, 1.0)
     middle, shift = plain.mean, r * z * spread
-    return Mixture(
-        tuple((w, middle + shift + sqrt(left) * (m - middle), max(left * v, min(own, v))) for w, m, v in plain.parts)
-    )
+    parts = [(w, middle + shift + sqrt(left) * (m - middle), max(left * v, min(own, v))) for w, m, v in plain.parts]
+    return Mixture(tuple(parts)), Lean(other, r * spread)
 
 
 def together(one: Followed, other: Followed, at_first: float) -> tuple[float, float]:
@@ -247,13 +298,13 @@ def _with_another_tape(
     if not live:
         return None
     segment = live[-1]
-    followed = known.followed(key, segment.tape, segment.extensometer)
+    followed = known.heeding(key, segment.tape, segment.extensometer)
     if followed is None:
         return None
     plain = _foretold(known, followed, station.name, at, length, evidence)
     wider = plain.moved(0.0, more=(OTHER_TAPE * known.mm) ** 2)
     basis = f"readings with tape {segment.tape} and extensometer {segment.extensometer}"
-    return _expectation(wider, wider, "another tape", basis, 0)
+    return _expectation(wider, wider, "another tape", basis)
 
 
 def _from_the_route(known: Known, station: Station, chord: Chord, length: Length | None) -> Expectation | None:
@@ -271,7 +322,7 @@ def _from_the_route(known: Known, station: Station, chord: Chord, length: Length
     rounding = float(step) * per_large / sqrt(12)
     variance = (SET_OUT * known.mm) ** 2 + rounding**2 + off_variance(length, None)
     mixture = Mixture(((1.0, float(value) * per_large, variance),))
-    return _expectation(mixture, mixture, rests, basis, 0)  # type: ignore[arg-type]
+    return _expectation(mixture, mixture, rests, basis)  # type: ignore[arg-type]
 
 
 def _step(value: Decimal) -> Decimal:

@@ -15,7 +15,7 @@ from types import MappingProxyType
 from fieldtui.reduction import sources as names
 from fieldtui.reduction.ground import Event, Past
 from fieldtui.reduction.length import Length
-from fieldtui.reduction.motion import BANK, CALM, Motion, Track
+from fieldtui.reduction.motion import BANK, CALM, Motion, Stir, Track
 from fieldtui.route.model import Units
 
 _DAY = timedelta(days=1)
@@ -23,7 +23,7 @@ _SHARED = (names.HOLE, names.EXPANSION)
 
 AT_MOST = 60
 """So many of the newest readings are followed: older ones no longer say anything, and a survey must not wait."""
-STIR_LENGTH, STIR_RATE, STIR_DAYS = 2.0, 0.8, 4.0
+STIR_LENGTH, STIR_RATE, STIR_DAYS = 1.0, 0.8, 4.0
 """What a blast or a new stage may do, standard deviations: mm at once, mm a day, and the days that lasts."""
 _AFTERWARDS = 0.05
 """mm a day: of what may remain of it."""
@@ -103,19 +103,19 @@ def _own(length: Length) -> float:
     return sum(source.effect**2 for source in length.sources if source.name not in _SHARED)
 
 
-def stirred(
-    followed: Followed, since: datetime, until: datetime, events: Iterable[Event]
-) -> tuple[float, float] | None:
-    """The variance that events between two readings have added by the second to length and velocity, mm; None for none.
+def stirred(followed: Followed, since: datetime, until: datetime, events: Iterable[Event]) -> Stir | None:
+    """What events between two readings have brought in by the second, mm and days; None for none.
 
-    Something at once, and a velocity that dies away within days.
+    Something at once, and a velocity that dies away within days: what it has moved and what is left of it go together.
     """
     begun = [event.time for event in events if since < event.time <= until]
     if not begun:
         return None
     passed = (until - min(begun)) / _DAY
     left = exp(-passed / STIR_DAYS)
-    return STIR_LENGTH**2 + (STIR_RATE * STIR_DAYS * (1 - left)) ** 2, (STIR_RATE * left) ** 2 + _AFTERWARDS**2
+    moved = STIR_DAYS * (1 - left)
+    rate = STIR_RATE**2
+    return STIR_LENGTH**2 + rate * moved**2, rate * moved * left, rate * left**2 + _AFTERWARDS**2
 
 
 def small_per_mm(units: Units) -> float:

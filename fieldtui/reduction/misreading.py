@@ -126,8 +126,9 @@ def _candidates(read: Booked, asked: Question, off: float) -> Iterator[Candidate
         yield from elsewhere.other_chord(read, asked)
         yield from elsewhere.other_station(read, asked)
         yield from elsewhere.other_tape(read, asked)
-        yield from earlier.earlier_reading(read, asked)
         yield from earlier.wrong_date(read, asked)
+    if abs(off) > _OFF or asked.expected.rests == "one reading":
+        yield from earlier.earlier_reading(read, asked)
 
 
 _OFF = 2.0

@@ -17,13 +17,19 @@ class Mixture:
 
     @property
     def mean(self) -> float:
-        return sum(w * m for w, m, _ in self.parts)
+        middle = 0.0
+        for weight, mean, _ in self.parts:
+            middle += weight * mean
+        return middle
 
     @property
     def sd(self) -> float:
         """Standard deviation of the whole, the disagreement of the parts included."""
-        middle = self.mean
-        return sqrt(sum(w * (v + (m - middle) * (m - middle)) for w, m, v in self.parts))
+        middle, square = self.mean, 0.0
+        for weight, mean, variance in self.parts:
+            off = mean - middle
+            square += weight * (variance + off * off)
+        return sqrt(square)
 
     def density(self, x: float, more: float = 0.0) -> float:
         """Probability density at x, the variance of every part made larger by `more`."""

@@ -6,7 +6,8 @@
 A law has a velocity that dies away (within days or weeks, as a power of time, or not at all) and noise, small or
 large: creep of the length, wander of the velocity, wander in proportion to the velocity. From rest to tens of
 millimetres a day there is one in the bank that fits. Which one is not chosen but weighed, afresh with every reading;
-old evidence is slowly forgotten, so that the bank follows when the ground changes its ways.
+old evidence is slowly forgotten, so that the bank follows when the ground changes its ways. What the station's other
+chords have shown counts too: they stand in the same ground, before the same face.
 
 The filter is Kalman's (1960; any textbook); weighing with forgetting is dynamic model averaging (Raftery, Karny and
 Ettler 2010, Technometrics 52, 52-66; from memory). The figures of the laws are this program's own: wide on purpose,
@@ -16,6 +17,7 @@ Millimetres and days throughout.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
@@ -53,16 +55,16 @@ _DECAYS = (  # days, ageing, share
     (3.0, 1.0, 0.20),
 )
 _NOISES = (  # creep, wander, relative, jitter, first, share
-    (0.015, 0.001, 0.05, 0.02, 0.05, 0.26),
-    (0.015, 0.0005, 0.10, 0.03, 0.5, 0.18),
-    (0.03, 0.0005, 0.12, 0.04, 3.0, 0.14),
-    (0.04, 0.002, 0.25, 0.06, 3.0, 0.11),
-    (0.06, 0.04, 0.30, 0.10, 4.0, 0.05),
+    (0.013, 0.0009, 0.045, 0.018, 0.05, 0.26),
+    (0.013, 0.00045, 0.09, 0.027, 0.5, 0.18),
+    (0.027, 0.00045, 0.11, 0.036, 3.0, 0.14),
+    (0.036, 0.0018, 0.22, 0.055, 3.0, 0.11),
+    (0.055, 0.036, 0.27, 0.09, 4.0, 0.05),
     (0.1, 0.1, 0.08, 0.03, 40.0, 0.06),
     (0.3, 0.3, 0.15, 0.05, 60.0, 0.06),
     (0.5, 1.0, 0.30, 0.15, 150.0, 0.05),
 )
-_RESTS = ((0.010, 0.04), (0.035, 0.09))  # creep, share
+_RESTS = ((0.009, 0.04), (0.030, 0.09))  # creep, share
 
 
 def _bank() -> tuple[Motion, ...]:
@@ -102,7 +104,10 @@ NEGLIGIBLE = 7.0
 State = tuple[float, float, float, float, float]
 """Length, velocity, variance of the length, covariance, variance of the velocity."""
 
-CALM = (0.0, 0.0)
+Stir = tuple[float, float, float]
+"""What comes in besides: variance of the length, covariance of length and velocity, variance of the velocity."""
+
+CALM = (0.0, 0.0, 0.0)
 """No stir."""
 
 
@@ -126,10 +131,10 @@ class Track:
         states = tuple((value, 0.0, variance, 0.0, motion.first**2) for motion in bank)
         return cls(bank, time, time, states, tuple(log(motion.prior) for motion in bank))
 
-    def foretell(self, time: float, variance: float, stir: tuple[float, float] = CALM) -> Mixture:
+    def foretell(self, time: float, variance: float, stir: Stir = CALM) -> Mixture:
         """What a reading at that time, with that variance of its error, should be.
 
-        `stir` is variance of length and velocity that comes in besides: a blast, a new stage of construction.
+        `stir` is what a blast or a new stage of construction may have brought in.
         """
         ways = _Ways(time - self.time, self._age(time, stir))
         weights = self._weights(time)
@@ -139,8 +144,11 @@ class Track:
             if weight > highest - NEGLIGIBLE:
                 x, _, pxx, _, _ = _forward(motion, state, ways, stir)
                 found.append((exp(weight - highest), x, pxx))
-        total = sum(weight for weight, _, _ in found)
-        middle = sum(weight * x for weight, x, _ in found) / total
+        total = middle = 0.0
+        for weight, x, _ in found:
+            total += weight
+            middle += weight * x
+        middle /= total
         wide, more = sqrt(self.unsteady), self.unsteady
         return Mixture(tuple((w / total, middle + wide * (x - middle), variance + more * pxx) for w, x, pxx in found))
 
@@ -149,7 +157,7 @@ class Track:
         time: float,
         value: float,
         variance: float,
-        stir: tuple[float, float] = CALM,
+        stir: Stir = CALM,
         foretold: Mixture | None = None,
     ) -> Track:
         """The track with one more reading; `foretold` is what was foretold for it, where that is at hand."""
@@ -176,6 +184,21 @@ class Track:
             self._unsteadier(foretold or self.foretell(time, variance, stir), value),
         )
 
+    def shown(self) -> tuple[float, ...]:
+        """What the readings alone say for each law: the weights without what is left of those before any reading."""
+        left = FORGETTING ** (self.readings - 1)
+        return tuple(w - left * log(motion.prior) for motion, w in zip(self.bank, self.weights, strict=True))
+
+    def heeding(self, shown: Sequence[Sequence[float]]) -> Track:
+        """The laws weighed by what other chords beside this one have shown too: they stand in the same ground.
+
+        Each counts half, all of them together no more than one: they show much the same.
+        """
+        share = min(0.5, 1 / len(shown)) if shown else 0.0
+        weights = [own + share * sum(theirs) for own, *theirs in zip(self.weights, *shown, strict=True)]
+        highest = max(weights)
+        return replace(self, weights=tuple(weight - highest for weight in weights))
+
     def _weights(self, time: float) -> tuple[float, ...]:
         """The weights; at the first interval less for laws by which more would pass than a crew lets pass unread."""
         if self.readings > 1:
@@ -186,7 +209,7 @@ class Track:
             for motion, weight in zip(self.bank, self.weights, strict=True)
         )
 
-    def _age(self, time: float, stir: tuple[float, float]) -> float:
+    def _age(self, time: float, stir: Stir) -> float:
         born = self.time if stir != CALM else self.born
         return (time + self.time) / 2 - born
 
@@ -225,18 +248,19 @@ class _Ways:
         return ways
 
 
-def _forward(motion: Motion, state: State, ways: _Ways, stir: tuple[float, float]) -> State:
+def _forward(motion: Motion, state: State, ways: _Ways, stir: Stir) -> State:
     """A state so many days on. The velocity dies away as exp(-t/T) and wanders (an Ornstein-Uhlenbeck process)."""
     x, v, pxx, pxv, pvv = state
     if ways.days <= 0:
-        return x, v, pxx + stir[0], pxv, pvv + stir[1]
+        return x, v, pxx + stir[0], pxv + stir[1], pvv + stir[2]
     (keep, g, w_xx, w_xv, w_vv), (_, _, r_xx, r_xv, r_vv) = ways.of(motion)
     w, r = motion.wander * motion.wander, motion.relative * motion.relative * (v * v + pvv)
     moved, creep = g * v, motion.creep
     loose = motion.jitter * moved
     xx = pxx + 2 * g * pxv + g * g * pvv + w * w_xx + r * r_xx + creep * creep * ways.days + loose * loose
     xv = keep * (pxv + g * pvv) + w * w_xv + r * r_xv
-    return x + moved, keep * v, xx + stir[0], xv, keep * keep * pvv + w * w_vv + r * r_vv + stir[1]
+    vv = keep * keep * pvv + w * w_vv + r * r_vv
+    return x + moved, keep * v, xx + stir[0], xv + stir[1], vv + stir[2]
 
 
 _Way = tuple[float, float, float, float, float]

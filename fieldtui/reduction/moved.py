@@ -26,6 +26,13 @@ _LEAST = 1e-6
 """A density that nothing falls below, for 1 mm: readings can be off by metres."""
 _LOOK_BACK = 8
 """A zero may have gone so many chords ago."""
+_GROUND_TAKES, _ANCHOR_TAKES = (0.6, 0.4), (0.4, 0.5)
+"""Share of its movement that another chord takes, mean and standard deviation: the ground's; its own anchor's, which
+lengthens some chords as it shortens others."""
+_ALONE = 0.3
+"""So often the ground moves in one chord of a station and not in another."""
+_TELLING = 1e6
+"""However many other chords speak for movement or an anchor, they count no more than this."""
 _FAR = 25.0
 """Scale (mm) of the last resort: however far a reading is off, it may be movement."""
 
@@ -35,8 +42,11 @@ def movement(read: Booked, asked: Question) -> Iterator[Candidate]:
     cause: Cause = "real movement"
     priors = asked.priors
     base = priors.of(cause) * read.repeats * read.warm * (priors.after_event if asked.event else 1.0)
-    for other in asked.evidence.at_station(asked.station.name):
-        base *= 0.4 + 0.6 * min(_shifted(other, _SPOILT_BY * read.mm) / clean(other, read.mm), 1e3)
+    beside = asked.evidence.at_station(asked.station.name)
+    moved, speaks = read.value - asked.expected.alone, 1.0
+    for other in beside:
+        speaks *= _ALONE * clean(other, read.mm) + (1 - _ALONE) * _along(other, moved, _GROUND_TAKES)
+    base *= min(speaks / unshared(beside, read.mm, asked.event), _TELLING)
     fits = fsum(share * read.fits(more=(sd * read.mm) ** 2) for share, sd in priors.sudden)
     off = read.value - read.mixture.mean
     scale = _FAR * read.mm
@@ -50,12 +60,16 @@ def anchor(read: Booked, asked: Question) -> Iterator[Candidate]:
     cause: Cause = "anchor"
     base = asked.priors.of(cause) * read.repeats * read.warm / 2
     fits = read.fits(more=(odds.ANCHOR_SPREAD * read.mm) ** 2)
+    beside = asked.evidence.at_station(asked.station.name)
+    moved, apart = read.value - asked.expected.alone, unshared(beside, read.mm, asked.event)
     for name in (asked.chord.hook, asked.chord.far):
-        weight = base * fits
-        for other in asked.evidence.at_station(asked.station.name):
-            if name in other.key[1].split("-"):
-                weight *= min(_shifted(other, odds.ANCHOR_SPREAD * read.mm) / clean(other, read.mm), 1e6)
-        yield Candidate(cause, weight, f"anchor {name} struck or loose", read.length.value)
+        speaks = 1.0
+        for other in beside:
+            its_own = name in other.key[1].split("-")
+            speaks *= _along(other, moved, _ANCHOR_TAKES) if its_own else clean(other, read.mm)
+        yield Candidate(
+            cause, base * fits * min(speaks / apart, _TELLING), f"anchor {name} struck or loose", read.length.value
+        )
 
 
 def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:
@@ -84,7 +98,8 @@ def zero(read: Booked, asked: Question) -> Iterator[Candidate]:
         common.heed(other.z, 1.0, other.spread)
         apart *= clean(other, read.mm)
         speaks = constant.density / ((1 - share) * apart + share * common.density + 1e-300)
-        fits = read.fits(-constant.mean, constant.variance)
+        less = asked.less((one, constant.mean) for one in before[-count:])
+        fits = read.fits(less - constant.mean, constant.variance)
         since = "the chord" if count == 1 else f"{count} chords"
         words = f"the same {constant.mean:+.2f} {read.units.small} as {since} before"
         yield Candidate(cause, base * min(speaks, 1e30) * fits, words, read.shifted(-constant.mean))
@@ -136,8 +151,10 @@ def clean(other: Other, mm: float) -> float:
     return (1 - _SPOILT) * right + _SPOILT * spoilt + _LEAST / mm
 
 
-def _shifted(other: Other, by: float) -> float:
-    return _normal(other.off, other.spread**2 + by * by)
+def _along(other: Other, moved: float, takes: tuple[float, float]) -> float:
+    """Density of how far another chord is off, if it took a share of what this one has moved."""
+    mean, spread = takes
+    return _normal(other.off - mean * moved, other.spread**2 + (spread * moved) ** 2)
 
 
 def _normal(x: float, variance: float) -> float:

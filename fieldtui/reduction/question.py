@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldtui.reduction.evidence import Evidence
+from fieldtui.reduction.evidence import Evidence, Other
 from fieldtui.reduction.expectation import Expectation, Known
 from fieldtui.reduction.following import Followed
 from fieldtui.reduction.ground import Past
@@ -34,6 +35,16 @@ class Question:
     @property
     def key(self) -> tuple[str, str]:
         return self.station.name, self.chord.name
+
+    def less(self, ailing: Iterable[tuple[Other, float]]) -> float:
+        """What the expected value would be less by, were other chords off by so much less: small units.
+
+        Where what ails them ails this chord too, the one that was heeded must not be heeded for it.
+        """
+        lean = self.expected.lean
+        if lean is None:
+            return 0.0
+        return sum(lean.less(by) for other, by in ailing if other.key == lean.other.key)
 
     @property
     def last(self) -> Past | None:

@@ -11,7 +11,7 @@ from reduction.adit import CHORDS, EXTENSOMETER, OTHER_TAPE, START, STATIONS, TA
 
 from fieldtui.reduction import ChordGround, Event, Evidence, Ground, Known, Past, Segment, expect
 from fieldtui.reduction.evidence import Other
-from fieldtui.reduction.following import follow, off_variance
+from fieldtui.reduction.following import follow, off_variance, stirred
 from fieldtui.reduction.motion import BANK
 from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route.model import US
@@ -100,6 +100,22 @@ def test_an_event_elsewhere_or_before_the_last_reading_or_to_come_does_not(event
         assert expected(known).spread == expected().spread
 
 
+def test_what_an_event_has_moved_and_what_is_left_of_its_velocity_go_together():
+    """A velocity of 0.8 mm a day that dies away within 4 days, by steps, beside the jump of a millimetre."""
+    followed = KNOWN.followed(("B", "L-R"), "T1", "E1")
+    since = START + timedelta(days=10)
+    event = Event(since + timedelta(days=1), "stage", "B")
+    velocity, moved, step = 0.8, 0.0, 1e-4
+    for _ in range(20000):  # two days
+        moved += velocity * step
+        velocity -= velocity / 4 * step
+    length, both, speed = stirred(followed, since, since + timedelta(days=3), (event,))
+    assert length - 1 == pytest.approx(moved**2, rel=1e-3)
+    assert both == pytest.approx(moved * velocity, rel=1e-3)
+    assert speed == pytest.approx(velocity**2 + 0.05**2, rel=1e-3)
+    assert stirred(followed, since, since + timedelta(days=0.5), (event,)) is None
+
+
 def series(key, offs):
     """A chord read daily, off a steady length by so much."""
     base = 8000.0 if key[1] == "L-R" else 5000.0
@@ -142,6 +158,32 @@ def test_a_neighbour_that_does_not_agree_or_is_of_another_station_is_not_heeded(
     moved = Other(("B", "L-K"), followed.last.length, at, 4.0, 2.0)
     for other in (replace(moved, agrees=False), replace(moved, key=("A", "L-K"))):
         assert expected(known, at=at, evidence=Evidence((other,))).value == expected(known, at=at).value
+
+
+@pytest.mark.parametrize("by", [0.4, -0.9])
+def test_what_it_leans_on_is_known(by):
+    """Were the heeded chord off by so much less, the expected value would be less by what the lean says."""
+    known = together_since_ever(1.0)
+    at = START + timedelta(days=15)
+    followed = known.followed(("B", "L-K"), "T1", "E1")
+    spread = expected(known, chord=CHORDS[1], at=at).spread
+    there, less = (Other(("B", "L-K"), followed.last.length, at, off, spread) for off in (1.0, 1.0 - by))
+    found = expected(known, at=at, evidence=Evidence((there,)))
+    other = expected(known, at=at, evidence=Evidence((less,)))
+    assert found.lean.less(by) == pytest.approx(float(found.value - other.value), rel=1e-6)
+    assert found.lean.less(by) * by > 0
+
+
+def test_the_stations_other_chords_show_which_law_holds():
+    """Three readings of a new chord say little; beside two that have been read for long they say more."""
+    young = Adit(since=7, rate=-2.0)
+    known = young.known()
+    own = {key: chord for key, chord in known.ground.chords.items() if key == ("B", "L-R")}
+    alone = Known(known.route, Ground(chords=own))
+    assert expected(known).spread < 0.8 * expected(alone).spread
+    heeded, plain = known.heeding(("B", "L-R"), "T1", "E1"), known.followed(("B", "L-R"), "T1", "E1")
+    assert heeded.track.states == plain.track.states
+    assert heeded.track.weights != plain.track.weights
 
 
 def test_chords_of_fast_ground_make_fast_movement_likely_for_a_new_one():

@@ -51,16 +51,33 @@ def test_the_same_constant_on_all_chords_is_the_zero():
     assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
 
 
-def test_an_anchor_is_likelier_where_its_own_chords_moved_and_the_others_did_not():
+def beside(left, right, booked=3.7):
+    """The verdict over L-R, off by 3.7 mm, with L-K and R-K off by so much."""
     known = ADIT.known()
-    struck = Evidence((ADIT.other(known, "B", "L-K", 3.4), ADIT.other(known, "B", "R-K")), (WARM, WARM))
-    still = Evidence((ADIT.other(known, "B", "L-K"), ADIT.other(known, "B", "R-K")), (WARM, WARM))
-    booked = shifted(ADIT.today(), 3.7)
-    anchor = ADIT.judged(booked, struck, known)
-    assert first(anchor).cause in ("anchor", "real movement")
-    named = next(one for one in anchor.explanations if one.cause == "anchor")
+    others = (ADIT.other(known, "B", "L-K", left), ADIT.other(known, "B", "R-K", right))
+    return ADIT.judged(shifted(ADIT.today(), booked), Evidence(others, (WARM, WARM)), known)
+
+
+def test_an_anchor_is_likelier_where_its_own_chords_moved_and_the_others_did_not():
+    struck, still, all_moved, turned = beside(3.4, 0), beside(0, 0), beside(3.4, 3.0), beside(-3.4, 0)
+    named = next(one for one in struck.explanations if one.cause == "anchor")
     assert named.detail == "anchor L struck or loose"
-    assert named.probability > 5 * ADIT.judged(booked, still, known).probability("anchor")
+    assert named.probability > 3 * still.probability("anchor")
+    assert all_moved.probability("real movement") > 0.95 > 5 * all_moved.probability("anchor")
+    assert first(turned).cause == "anchor"
+
+
+def test_the_right_anchor_is_named():
+    named = next(one for one in beside(0, -3.4).explanations if one.cause == "anchor")
+    assert named.detail == "anchor R struck or loose"
+
+
+def test_ground_moves_in_the_chords_of_a_station_by_like_amounts():
+    """A neighbour that went the same way speaks for movement; one that moved tenfold, or the other way, for less."""
+    along, tenfold, against = beside(2.2, 2.2), beside(37.0, 37.0), beside(-2.2, -2.2)
+    for other in (tenfold, against):
+        assert along.probability("real movement") > other.probability("real movement")
+    assert along.probability("real movement") > beside(0, 0).probability("real movement")
 
 
 def test_the_only_earlier_reading_may_be_the_wrong_one():
@@ -90,6 +107,27 @@ def test_a_large_change_that_fits_no_misreading_is_real_movement():
     assert first(verdict).cause == "real movement"
     assert first(verdict).probability > 0.9
     assert verdict.look_at == "read again: a second reading that says the same is movement"
+
+
+def test_the_only_earlier_reading_is_doubted_by_its_odds_however_wide_the_expected():
+    """On one reading nearly anything may be; that reading is among the explanations all the same."""
+    young = Adit(since=9, rate=-12.0, spoilt={9: 5.0})
+    verdict = young.judged(young.today())
+    assert abs(verdict.off) < 2
+    assert verdict.probability("earlier reading") > 0
+
+
+def test_a_zero_that_a_heeded_neighbour_shares_is_not_taken_for_its_movement():
+    """The neighbour is off as the zero has it, and would draw the expected value along: the zero undoes both."""
+    alike = Adit(wobble=(0.3, -0.3, 0.0), days=20)
+    known = alike.known()
+    keys = (("A", "L-R"), ("A", "L-K"), ("A", "R-K"), ("B", "L-K"))
+    evidence = Evidence(tuple(alike.other(known, *key, off=1.2) for key in keys), (WARM, WARM))
+    with_it = alike.judged(shifted(alike.today(), 1.2), evidence, known)
+    lean = with_it.expectation.lean
+    assert lean.other.key == ("B", "L-K")
+    assert lean.per_spread > 0.2
+    assert with_it.probability("zero") > 0.008
 
 
 def test_a_second_booking_that_says_the_same_is_the_movement():

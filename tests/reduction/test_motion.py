@@ -121,7 +121,7 @@ def test_one_earlier_reading_is_judged_widely():
 
 def test_a_stir_widens_at_once():
     track = run([0.0, 0.1, -0.1, 0.0, 0.05, -0.05])
-    assert track.foretell(6.0, 0.01, (4.0, 0.1)).sd > 1.5 > 5 * track.foretell(6.0, 0.01).sd
+    assert track.foretell(6.0, 0.01, (4.0, 0.0, 0.1)).sd > 1.5 > 5 * track.foretell(6.0, 0.01).sd
 
 
 def test_a_jump_that_is_in_the_ground_is_the_new_level():
@@ -138,3 +138,35 @@ def test_a_chord_that_is_off_more_than_it_should_be_is_expected_to_go_on_so():
     for i, value in enumerate([0.6, -0.7, 0.8, -0.8, 0.7], 7):
         track = track.follow(float(i), value, 0.01)
     assert track.unsteady > 1
+
+
+def test_a_velocity_that_an_event_brought_in_is_learned_from_the_first_reading_after_it():
+    """What it moved and what is left of it go together: the chord is expected to go on."""
+    track = run([0.0, 0.02, -0.03, 0.01, 0.0, -0.02], error=0.05)
+    moved, left, rate = 0.9, 0.8, 0.64
+    stir = (1.0 + rate * moved**2, rate * moved * left, rate * left**2)
+    apart = (stir[0], 0.0, stir[2])
+    ahead, level = (track.follow(6.0, -2.0, 0.01, by).foretell(7.0, 0.01).mean for by in (stir, apart))
+    assert ahead < -2.2
+    assert ahead < level - 0.1
+
+
+def test_what_the_readings_show_is_without_the_weights_before_any_reading():
+    """Tracks that began from other weights and read the same show the same, but for one factor."""
+    other = weighted(BANK, [motion.prior * (1 + i % 3) for i, motion in enumerate(BANK)])
+    tracks = [Track.begin(0.0, 0.0, 0.01, bank) for bank in (BANK, other)]
+    assert max(map(abs, tracks[0].shown())) < 1e-12
+    tracks = [track.follow(1.0, 0.05, 0.01) for track in tracks]
+    one, two = (track.shown() for track in tracks)
+    apart = [a - b for a, b, w in zip(one, two, tracks[0].weights, strict=True) if w > -11]
+    assert max(apart) - min(apart) < 1e-9
+
+
+@pytest.mark.parametrize(("n", "share"), [(1, 0.5), (2, 0.5), (4, 0.25)])
+def test_other_chords_count_half_each_and_never_more_than_one_together(n, share):
+    track = run([0.0, 0.1, -0.1])
+    shown = tuple(float(i % 5) for i in range(len(BANK)))
+    heeding = track.heeding([shown] * n)
+    more = [a - b - n * share * s for a, b, s in zip(heeding.weights, track.weights, shown, strict=True)]
+    assert max(more) - min(more) < 1e-9
+    assert max(heeding.weights) == 0

@@ -38,6 +38,8 @@ class Case:
     clean: Length
     """The same reading without it."""
     last: Length
+    second: Length | None
+    """What the chord gives when it is read again, made for those labels of which the figures are right."""
     asked: bool
     """A further repeat was asked for."""
     new_stage: bool

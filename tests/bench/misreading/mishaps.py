@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
-from fieldtui.reduction import ChordGround, Figures, Ground, Past, Segment
+from fieldtui.reduction import ChordGround, Figures, Ground, Length, Past, Segment
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.expectation import Known
 from fieldtui.route.model import ChordKey
@@ -30,6 +30,7 @@ def _booked(
     figures: Figures,
     moved: Mapping[ChordKey, float] | None = None,
     off: float | None = None,
+    second: Length | None = None,
 ) -> Case:
     """The case with other figures, other chords of the survey moved by so much, and what that leaves."""
     length, clean = now.world.reduced(figures), now.clean
@@ -37,7 +38,9 @@ def _booked(
     if moved:
         evidence = replace(evidence, others=tuple(_moved(other, moved) for other in evidence.others))
     left = float(length.value - clean.length.value) if off is None else off
-    return replace(clean, label=label, length=length, evidence=evidence, off_by=left, asked=length.repeats.wanted)
+    return replace(
+        clean, label=label, length=length, evidence=evidence, off_by=left, second=second, asked=length.repeats.wanted
+    )
 
 
 def _moved(other: Other, by: Mapping[ChordKey, float]) -> Other:
@@ -58,7 +61,13 @@ def _movement(now: Moment, label: str) -> Case:
         by = float(rng.uniform(5.0, 8.0) * now.clean.true_spread * (1 if by > 0 else -1))
     read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
     station = {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in now.others if o.key[0] == "B"}
-    return _booked(now, label, read, station, off=by)
+    return _booked(now, label, read, station, off=by, second=_again(now, by))
+
+
+def _again(now: Moment, by: float = 0.0) -> Length:
+    """The chord read once more, with errors of its own."""
+    figures = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, now.world.rng)
+    return now.world.reduced(figures)
 
 
 def _anchor(now: Moment, label: str) -> Case:
@@ -130,20 +139,27 @@ def _date(now: Moment, label: str) -> Case | None:
 
 
 def _earlier(now: Moment, label: str) -> Case | None:
-    """The only earlier reading had its hole or its dial wrong; today's is right."""
+    """The last reading, or the only one, had its hole or its dial wrong, and nobody saw it; today's is right."""
     line, known, rng = now.line, now.clean.known, now.world.rng
-    if len(line.pasts) != 1:
+    if (len(line.pasts) == 1) != (label == "only reading"):
         return None
-    past = line.pasts[0]
+    past = line.pasts[-1]
     slip = slips.hole_by_one if rng.random() < 0.6 else slips.dial
     wrong = slip(past.length.figures, rng)
     if wrong is None:
         return None
     spoilt = Past(past.time, now.world.reduced(wrong), past.survey)
-    chords = {**known.ground.chords, line.key: ChordGround((Segment("T1", "E1", (spoilt,), (spoilt,)),))}
+    pasts = (*line.pasts[:-1], spoilt)
+    chords = {**known.ground.chords, line.key: ChordGround((Segment("T1", "E1", pasts[:1], pasts),))}
     spoilt_known = Known(known.route, Ground(chords=chords, events=known.ground.events))
+    for other in now.world.lines:
+        if other.followed is not None and other is not line:
+            spoilt_known.remember(other.key, other.followed, other.before)
+    if line.before is not None:
+        spoilt_known.remember(line.key, line.before.on(spoilt, known.events(line.key[0])), line.before)
     left = float(spoilt.length.value - past.length.value)
-    return replace(now.clean, label=label, known=spoilt_known, off_by=left, last=spoilt.length)
+    second = _again(now)
+    return replace(now.clean, label=label, known=spoilt_known, off_by=left, last=spoilt.length, second=second)
 
 
 _FIGURES = {
@@ -165,4 +181,5 @@ _WAYS = {
     "other station": _elsewhere,
     "date": _date,
     "earlier reading": _earlier,
+    "only reading": _earlier,
 }

@@ -23,6 +23,7 @@ def lines(found: Sequence[Outcome]) -> Iterator[str]:
     yield from _rules(found)
     for regime in REGIMES:
         yield from _regime(regime, [one for one in found if one.regime == regime])
+    yield from _earlier(found)
     yield from _movements(found)
     yield from _probabilities(found)
     yield from _speed(found)
@@ -38,6 +39,7 @@ def _counts(found: Sequence[Outcome]) -> Iterator[str]:
 
 def _expectation(found: Sequence[Outcome]) -> Iterator[str]:
     yield "EXPECTATION, clean bookings: share within the 95 % interval; RMS of residual / stated spread"
+    yield "  what is asked of it is asked of all clean bookings of a ground; parts of them stand below for whoever asks"
     for regime in REGIMES:
         clean = [one for one in found if one.regime == regime and one.label == "as booked"]
         for words, pick in _SLICES:
@@ -45,7 +47,7 @@ def _expectation(found: Sequence[Outcome]) -> Iterator[str]:
             if len(some) < 30:
                 continue
             covered, rms, low, high = coverage(some)
-            marks = _mark(0.93 <= covered.value <= 0.97) + _mark(0.9 <= rms <= 1.1)
+            marks = _mark(0.93 <= covered.value <= 0.97) + _mark(0.9 <= rms <= 1.1) if words == "all" else ""
             ratio = median(one.spread / one.true_spread for one in some)
             yield (
                 f"  {regime:10} {words:32} {covered}   RMS {rms:.3f} [{low:.3f}, {high:.3f}]"
@@ -95,8 +97,9 @@ def _regime(regime: str, found: Sequence[Outcome]) -> Iterator[str]:
     yield ""
 
 
-_NOT_MISREAD = ("as booked", "real movement", "movement of 5 to 8", "anchor", "earlier reading", "one repeat")
-_MISREADINGS = tuple(label for label in ODDS if label not in _NOT_MISREAD)
+_MOVED = ("real movement", "movement of 5 to 8", "anchor")
+_EARLIER = ("earlier reading", "only reading")
+_MISREADINGS = tuple(label for label in ODDS if label not in ("as booked", "one repeat", *_MOVED, *_EARLIER))
 """What a single reading can show. A misread repeat leaves nothing in the median: it stands apart below."""
 
 
@@ -140,13 +143,12 @@ def _holes(regime: str, clear: Sequence[Outcome], dark: Sequence[Outcome]) -> It
 
 def _label(label: str, some: Sequence[Outcome]) -> Iterator[str]:
     big = [one for one in some if one.off_by > 5]
-    if label in ("as booked", "earlier reading", "one repeat", "movement of 5 to 8") or len(big) < 100:
+    if label in ("as booked", "one repeat", "movement of 5 to 8", *_EARLIER) or len(big) < 100:
         return
     named = rate(one.first == CAUSE[label] for one in big if one.doubted)
-    enough = "" if len(big) >= CLAIM else "  (fewer than 3,000: no claim)"
     yield (
         f"    {label:15} > 5: caught {rate(one.doubted for one in big)}; named, of those, {100 * named.value:6.2f} %"
-        f"; counted {_share(big, some)}{enough}"
+        f"; counted {_share(big, some)}{_enough(big)}"
     )
 
 
@@ -159,7 +161,7 @@ def _repeats(some: Sequence[Outcome]) -> Iterator[str]:
 
 
 def _young(found: Sequence[Outcome]) -> Iterator[str]:
-    """Chords with one or two earlier readings, and an earlier reading that was wrong."""
+    """Chords with one or two earlier readings."""
     for n in (1, 2):
         young = [one for one in found if one.earlier == n and one.true_spread < FIFTH]
         clean = rate(one.doubted for one in young if one.label == "as booked")
@@ -167,10 +169,34 @@ def _young(found: Sequence[Outcome]) -> Iterator[str]:
         twice = rate(one.twice or one.doubted for one in holes)
         yield f"  {n} earlier reading{'s' if n > 1 else ' '}: clean doubted {clean}"
         yield f"    hole by one caught {rate(one.doubted for one in holes)}; caught or asked twice {twice}"
-    wrong = [one for one in found if one.label == "earlier reading"]
-    listed = rate(any(cause == "earlier reading" for cause, _ in one.listed) for one in wrong if one.doubted)
-    yield f"  the only earlier reading wrong, today's right: doubted {rate(one.doubted for one in wrong)}"
-    yield f"    earlier reading in the list, of those {listed}"
+
+
+def _earlier(found: Sequence[Outcome]) -> Iterator[str]:
+    """Today's reading is right, the last one (of several, or the only one) was not."""
+    yield "EARLIER READING WRONG by more than five true spreads, today's right"
+    for regime in REGIMES:
+        for label, words in zip(_EARLIER, ("the last of several", "the only one"), strict=True):
+            wrong = [one for one in found if one.regime == regime and one.label == label and one.true_spread < FIFTH]
+            big = [one for one in wrong if one.off_by > 5 and (label == "only reading" or one.earlier >= SETTLED)]
+            doubted = [one for one in big if one.doubted]
+            listed = rate("earlier reading" in dict(one.listed) for one in doubted)
+            taken = rate(not one.doubted or one.again == "earlier reading" for one in big)
+            yield f"  {regime:10} {words:20} taken for right, or named once read again {taken}{_enough(big)}"
+            yield f"    doubted {rate(one.doubted for one in big)}; `earlier reading` then in the list {listed}"
+            yield f"    first at once {_named(doubted)}; once read again {_named_again(doubted)}"
+    yield ""
+
+
+def _named(some: Sequence[Outcome]) -> Rate:
+    return rate(one.first == CAUSE[one.label] for one in some)
+
+
+def _named_again(some: Sequence[Outcome]) -> Rate:
+    return rate(one.again == CAUSE[one.label] for one in some)
+
+
+def _enough(some: Sequence[Outcome]) -> str:
+    return "" if len(some) >= CLAIM else "  (fewer than 3,000: no claim)"
 
 
 def _movements(found: Sequence[Outcome]) -> Iterator[str]:
@@ -178,14 +204,12 @@ def _movements(found: Sequence[Outcome]) -> Iterator[str]:
     for regime in REGIMES:
         moved = [one for one in found if one.regime == regime and one.earlier >= SETTLED]
         few = [one for one in moved if one.label == "movement of 5 to 8"]
-        yield f"  {regime:10} 5 to 8               {rate(one.doubted for one in few)}; first explanation {_first(few)}"
         large = [one for one in moved if one.label == "real movement" and one.off_by >= 8]
-        yield f"  {regime:10} 2 to 40 mm, over 8   {rate(one.doubted for one in large)}; first {_first(large)}"
+        for words, some in (("5 to 8", few), ("2 to 40 mm, over 8", large)):
+            again = _named_again([one for one in some if one.doubted])
+            yield f"  {regime:10} {words:20} {rate(one.doubted for one in some)}{_enough(some)}"
+            yield f"    first explanation {_named(some)}; of those reported, once read again {again}"
     yield ""
-
-
-def _first(some: Sequence[Outcome]) -> str:
-    return f"{100 * rate(one.first == 'real movement' for one in some).value:.2f} %"
 
 
 def _probabilities(found: Sequence[Outcome]) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing import get_context
 from time import thread_time
 
@@ -35,13 +35,16 @@ ODDS: dict[str, float] = {
     "seating": priors.ODDS["seating"],
     "date": priors.ODDS["date"],
     "earlier reading": priors.ODDS["earlier reading"],
+    "only reading": priors.ODDS["earlier reading"],
     "movement of 5 to 8": 0.0,
 }
-"""Odds of every label of the simulator: the documented ones, the hole's split as documented. One label is looked at
-apart: sudden movements of five to eight true spreads."""
+"""Odds of every label of the simulator: the documented ones, the hole's split as documented. An earlier reading that
+was wrong has two labels, the last of several and the only one. One label is looked at apart: sudden movements of five
+to eight true spreads."""
 
 CAUSE = {label: "hole" if label.startswith("hole") else label for label in ODDS} | {
-    "movement of 5 to 8": "real movement"
+    "movement of 5 to 8": "real movement",
+    "only reading": "earlier reading",
 }
 
 
@@ -61,6 +64,8 @@ class Outcome:
     new_stage: bool
     asked: bool
     first: str
+    again: str
+    """The first explanation once the chord was read again, where it was; else nothing."""
     doubted: bool
     length_right: bool
     """The length that the first explanation implies is the clean one's, within 0.5 mm."""
@@ -98,6 +103,14 @@ def _judged(world: World, number: int, rates: dict[str, float]) -> Iterator[Outc
         yield _outcome(case, number, ODDS[case.label] / rates.get(case.label, 1.0))
 
 
+def _again(case: Case) -> str:
+    """Doubted, so read again: what it looks like then."""
+    evidence = replace(case.evidence, again=(case.length,))
+    assert case.second is not None
+    where = (case.known, case.station, case.chord, case.second, TAPE, EXTENSOMETER, case.at)
+    return judge(*where, evidence=evidence).explanations[0].cause
+
+
 def _outcome(case: Case, number: int, weight: float) -> Outcome:
     begun = thread_time()
     verdict = judge(
@@ -127,6 +140,7 @@ def _outcome(case: Case, number: int, weight: float) -> Outcome:
         new_stage=case.new_stage,
         asked=case.asked,
         first=first.cause,
+        again=_again(case) if case.second is not None and verdict.doubted else "",
         doubted=verdict.doubted,
         length_right=first.length is not None and abs(float(first.length) - clean) < 0.5,
         listed=tuple((one.cause, one.probability) for one in verdict.explanations),

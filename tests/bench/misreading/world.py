@@ -166,13 +166,14 @@ class World:
             off_by=0.0,
             clean=length,
             last=last.length,
+            second=None,
             asked=len(figures.dials) > 3,
             new_stage=any(e.station == "B" and last.time < e.time <= at for e in self.events),
         )
         yield clean
         now = Moment(self, clean, line, survey, figures, true, t, others)
         for label, rate in rates.items():
-            if self.rng.random() < rate:
+            for _ in range(int(rate) + (self.rng.random() < rate % 1)):
                 made = gone_wrong(label, now)
                 if made is not None:
                     yield made
