@@ -22,9 +22,10 @@ from __future__ import annotations
 from fieldtui.reduction.assess import Assessment, Draft, Word, assess, carried, movement_word
 from fieldtui.reduction.combine import Measured, Quantity, Rate, change, combine, hours, rate, since_baseline
 from fieldtui.reduction.evidence import Evidence, Other
-from fieldtui.reduction.expectation import Expectation, Known, expect
+from fieldtui.reduction.expectation import Expectation, expect
 from fieldtui.reduction.frame import FrameShift, FrameVerdict, frame_shift, frame_verdict, reduce_frame
 from fieldtui.reduction.ground import ChordGround, Event, Ground, Past, Segment
+from fieldtui.reduction.known import Known
 from fieldtui.reduction.length import Figures, Length, reduce
 from fieldtui.reduction.levels import LevelState, Overall, State, judge_levels, overall, to_tell
 from fieldtui.reduction.misreading import Verdict, judge

@@ -12,20 +12,19 @@ as they have moved together before.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from math import hypot, sqrt
 from typing import Literal
 
 from fieldtui.reduction.evidence import Evidence, Other
-from fieldtui.reduction.following import Followed, follow, off_variance, small_per_mm, stirred
-from fieldtui.reduction.ground import Event, Ground, Segment
+from fieldtui.reduction.following import Followed, off_variance, stirred
+from fieldtui.reduction.ground import Event
+from fieldtui.reduction.known import Known
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture, mixed
-from fieldtui.reduction.motion import CALM, Motion, Stir
-from fieldtui.reduction.pace import first_speeds, paced
-from fieldtui.route.model import Chord, ChordKey, Extensometer, Route, Station, Tape
+from fieldtui.route.model import Chord, ChordKey, Extensometer, Station, Tape
 
 Rests = Literal["readings", "one reading", "another tape", "rough length", "anchors"]
 
@@ -82,88 +81,6 @@ class Expectation:
     def off(self, value: Decimal) -> float:
         """So far from the expected, in spreads."""
         return float(value - self.value) / self.spread
-
-
-class Known:
-    """A route and what is known before a survey, with every chord followed once, when it is first asked for.
-
-    Make one for each survey. It remembers only what can be worked out again: the answers are those of pure functions.
-    """
-
-    def __init__(self, route: Route, ground: Ground) -> None:
-        self.route = route
-        self.ground = ground
-        self.mm = small_per_mm(route.units)
-        self._followed: dict[tuple[ChordKey, str, str], Followed | None] = {}
-        self._without: dict[tuple[ChordKey, str, str], Followed | None] = {}
-        self._heeding: dict[tuple[ChordKey, str, str], Followed] = {}
-        self._bank: tuple[Motion, ...] | None = None
-
-    def followed(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
-        """The track through a chord's readings with this tape and extensometer; None where there are none."""
-        wanted = (key, tape, extensometer)
-        if wanted not in self._followed:
-            segment = self.ground.chord(key).segment(tape, extensometer)
-            self._followed[wanted] = self.through(key, segment) if segment else None
-        return self._followed[wanted]
-
-    def through(self, key: ChordKey, segment: Segment, leaving: int = 0, doubtful: bool = False) -> Followed | None:
-        """A track through a segment's readings, without the last so many, with or without the doubtful ones."""
-        good = [past for past in segment.readings if doubtful or not past.doubtful]
-        return follow(good[: len(good) - leaving], self.events(key[0]), self.mm, self.bank)
-
-    def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
-        """The track through a chord's good readings but the last, as `heeding`; None where that leaves none."""
-        wanted = (key, tape, extensometer)
-        if wanted not in self._without:
-            segment = self.ground.chord(key).segment(tape, extensometer)
-            found = self.through(key, segment, leaving=1) if segment else None
-            self._without[wanted] = self.beside(key, found) if found else None
-        return self._without[wanted]
-
-    def heeding(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
-        """The same track, its laws weighed also by what the station's other chords have shown."""
-        wanted = (key, tape, extensometer)
-        if wanted not in self._heeding:
-            own = self.followed(*wanted)
-            if own is None:
-                return None
-            self._heeding[wanted] = self.beside(key, own)
-        return self._heeding[wanted]
-
-    def beside(self, key: ChordKey, own: Followed) -> Followed:
-        """A chord's track, its laws weighed also by what the station's other chords have shown by now."""
-        tape, extensometer = own.last.length.tape, own.last.length.extensometer
-        keys = [other for other in self.ground.chords if other[0] == key[0] and other != key]
-        tracks = [theirs.track for other in keys if (theirs := self.followed(other, tape, extensometer)) is not None]
-        shown = [track.shown() for track in tracks if track.readings > 1]
-        return replace(own, track=own.track.heeding(shown)) if shown else own
-
-    def temperatures_before(self, followed: Followed | None) -> tuple[Decimal, ...]:
-        """Tape temperatures of a chord's earlier readings, the newest last."""
-        return followed.temperatures if followed else ()
-
-    def stir(self, followed: Followed, station: str, at: datetime) -> Stir:
-        """What blasts and stages since a chord's last reading may have done."""
-        return stirred(followed, followed.last.time, at, self.events(station)) or CALM
-
-    def remember(self, key: ChordKey, followed: Followed, without_last: Followed | None) -> None:
-        """Take tracks that were followed elsewhere, so that they need not be followed again."""
-        wanted = (key, followed.last.length.tape, followed.last.length.extensometer)
-        self._followed[wanted] = followed
-        self._without[wanted] = without_last and self.beside(key, without_last)
-        self._heeding.clear()
-
-    def events(self, station: str) -> tuple[Event, ...]:
-        """Blasts and stages that count at a station."""
-        return tuple(event for event in self.ground.events if event.station in (None, station))
-
-    @property
-    def bank(self) -> tuple[Motion, ...]:
-        """The laws of motion, weighed by how fast the chords of this route were when they were new."""
-        if self._bank is None:
-            self._bank = paced(first_speeds(self.ground, self.mm))
-        return self._bank
 
 
 def expect(

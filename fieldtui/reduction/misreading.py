@@ -17,8 +17,9 @@ from math import hypot
 
 from fieldtui.reduction import earlier, elsewhere, moved, undoing
 from fieldtui.reduction.evidence import Evidence
-from fieldtui.reduction.expectation import Expectation, Known, expect
+from fieldtui.reduction.expectation import Expectation, expect
 from fieldtui.reduction.fit import Booked, booked, expected_temperature
+from fieldtui.reduction.known import Known
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import thinned
 from fieldtui.reduction.priors import PRIORS, Cause, Priors

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldtui.reduction.evidence import Evidence, Other
-from fieldtui.reduction.expectation import Expectation, Known
+from fieldtui.reduction.expectation import Expectation
 from fieldtui.reduction.following import Followed
 from fieldtui.reduction.ground import Past
+from fieldtui.reduction.known import Known
 from fieldtui.reduction.motion import CALM
 from fieldtui.reduction.priors import Priors
 from fieldtui.route.model import Chord, Station

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from fieldtui.reduction import Figures, Length, Past
 from fieldtui.reduction.evidence import Evidence
-from fieldtui.reduction.expectation import Known
 from fieldtui.reduction.following import Followed
+from fieldtui.reduction.known import Known
 from fieldtui.route.model import Chord, ChordKey, Station
 from tests.bench.misreading.ground import Movement
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from fieldtui.reduction import ChordGround, Figures, Ground, Length, Past, Segment
 from fieldtui.reduction.evidence import Other
-from fieldtui.reduction.expectation import Known
+from fieldtui.reduction.known import Known
 from fieldtui.route.model import ChordKey
 from tests.bench.misreading import slips
 from tests.bench.misreading.case import Case, Moment

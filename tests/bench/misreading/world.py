@@ -18,7 +18,8 @@ from numpy.random import Generator
 
 from fieldtui.reduction import ChordGround, Event, Figures, Ground, Length, Past, Segment, reduce
 from fieldtui.reduction.evidence import Evidence, Other
-from fieldtui.reduction.expectation import Known, expect
+from fieldtui.reduction.expectation import expect
+from fieldtui.reduction.known import Known
 from fieldtui.route.model import METRIC, Anchor, Chord, Route, Station, Tape
 from tests.bench.misreading.case import Case, Line, Moment
 from tests.bench.misreading.ground import SURVEYS, setting, station_movement
