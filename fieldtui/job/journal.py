@@ -34,7 +34,7 @@ from fieldtui.log import LogFile, Record
 from fieldtui.survey import CallTold, Entry, Place, read_time
 
 JOURNAL = "journal"
-_OF_THE_FILE = frozenset({"log", "route", "closed"})
+OF_THE_FILE = frozenset({"log", "route", "closed"})
 
 
 @dataclass
@@ -72,7 +72,7 @@ def read_journals(logs: Iterable[LogFile]) -> Journals:
     struck = _taken_back([(record, log) for _, _, _, record, log in records], ids)
     found = Journals(taken_back=list(struck.values()))
     for _, _, _, record, log in records:
-        if record.kind in _OF_THE_FILE or (log.id, record.seq) in struck or _of_a_journal(record, ids):
+        if record.kind in OF_THE_FILE or (log.id, record.seq) in struck or _of_a_journal(record, ids):
             continue
         if record.kind not in SHAPES:
             found.unknown += 1

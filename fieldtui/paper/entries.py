@@ -11,9 +11,9 @@ from typing import Any
 
 from fieldtui.paper.judging import Judged
 from fieldtui.paper.plan import Planned, Sitting
-from fieldtui.paper.times import stamp
 from fieldtui.route import Route
 from fieldtui.survey import State
+from fieldtui.survey.times import stamp
 
 Entry = tuple[str, Mapping[str, Any]]
 Meaning = Callable[[Planned], Judged]

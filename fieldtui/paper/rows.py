@@ -17,9 +17,9 @@ from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from fieldtui.paper.table import Line
-from fieldtui.paper.times import reading_time, shown_time
 from fieldtui.route import Route
 from fieldtui.survey import DIALS, FRAME, OUTCOMES, PLANNED_DIALS, ZERO, EntryRefused, number, whole
+from fieldtui.survey.times import reading_time, shown_time
 
 REQUIRED = ("survey", "time", "station", "chord", "hole", *PLANNED_DIALS, "temperature")
 OPTIONAL = (

@@ -14,9 +14,9 @@ from decimal import Decimal
 
 from fieldtui.job import Survey
 from fieldtui.paper.rows import Row
-from fieldtui.paper.times import stamp
 from fieldtui.route import line_of
 from fieldtui.survey import Booking, Target, number
+from fieldtui.survey.times import stamp
 
 Values = frozenset[tuple[str, Decimal | None]]
 

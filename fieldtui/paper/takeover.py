@@ -18,9 +18,9 @@ from zoneinfo import ZoneInfo
 
 from fieldtui.paper.rows import FIGURES, OPTIONAL, REQUIRED, BadRow, Wrong
 from fieldtui.paper.table import Line
-from fieldtui.paper.times import reading_time, shown_time
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import EntryRefused, number
+from fieldtui.survey.times import reading_time, shown_time
 
 NEEDED = ("station", "chord", "time")
 WANTED = ("length", "unit", "uncertainty", "baseline", *(one for one in (*REQUIRED, *OPTIONAL) if one not in NEEDED))

@@ -26,10 +26,10 @@ from fieldtui.paper.rows import OPTIONAL, REQUIRED, BadRow
 from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Line, Table, read_sheet
 from fieldtui.paper.takeover import NEEDED, WANTED, Earlier, read_earlier
-from fieldtui.paper.times import stamp
 from fieldtui.paper.writing import drafts
 from fieldtui.route import line_of
 from fieldtui.survey import State, fold, number
+from fieldtui.survey.times import stamp
 
 Write = Callable[[str], None]
 _Key = tuple[str, str, str, str, str, str]

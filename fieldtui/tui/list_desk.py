@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from fieldtui.errors import FieldError
@@ -14,7 +15,8 @@ from fieldtui.tui.menu import Item, Menu
 if TYPE_CHECKING:
     from fieldtui.tui.page import Desk
 
-_ASKED = "Type a number and press Enter, or choose with the arrows. Esc: leave."
+_NUMBER = "Type a number and press Enter, or choose with the arrows."
+_TEXT = "Type it and press Enter."
 
 
 class ListDesk:
@@ -31,15 +33,19 @@ class ListDesk:
         self.done = False
         self.wide = False
         """Whether the field is for a text rather than for a number."""
+        self.back: Callable[[], ListDesk] | None = None
+        """What Esc leads to; None: out of the program, as F10 does everywhere."""
         self.next: Desk | None = None
 
     def press(self, key: str, character: str | None) -> None:
-        """A number, an arrow, Enter; Esc or F10 leaves."""
-        if key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty):
+        """A number, an arrow, Enter; Esc goes back, F10 leaves. In a wide field letters are text."""
+        if key == "escape" and self.back is not None:
+            self.go(self.back())
+        elif key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty and not self.wide):
             self.done = True
         elif key == "enter":
             self._enter()
-        elif (moved := self.menu.move(key)) is not None:
+        elif not self.wide and (moved := self.menu.move(key)) is not None:
             self.menu = moved
         else:
             edited = self.field.key(key)
@@ -80,8 +86,8 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     """The page of a list: exactly `height` lines of `width` cells."""
     head = [fit([(f" {desk.title}".ljust(width), "head")], width)]
     about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, width - 2)]
-    asked = "Type it and press Enter. Esc: leave." if desk.wide else _ASKED
-    shown = desk.message or asked
+    asked = _TEXT if desk.wide else _NUMBER
+    shown = desk.message or f"{asked} {'Esc: leave.' if desk.back is None else 'Esc: back. F10: leave.'}"
     role = "alarm" if desk.refused else "main" if desk.message else "quiet"
     message = stack([[(" ", ""), *line] for line in wrapped(shown, width - 2, role)], width, 5 if desk.refused else 2)
     foot = [

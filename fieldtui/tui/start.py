@@ -35,6 +35,7 @@ from fieldtui.survey import missing
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.due_page import DueDesk
+from fieldtui.tui.journal import JournalDesk
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
@@ -88,6 +89,7 @@ class StartDesk(ListDesk):
         if self.job.may_begin:
             items.append(Item("what has to be read, and when", self._due))
             items.append(Item("look at what has moved", self._review))
+            items.append(Item("write into the journal: who was told, an anchor, a certificate", self._journal))
             items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
         return tuple(items)
 
@@ -108,6 +110,9 @@ class StartDesk(ListDesk):
 
     def _answer(self, question: Question) -> None:
         self.go(QuestionDesk(self.job, question, partial(open_route, self.job)))
+
+    def _journal(self) -> None:
+        self.go(JournalDesk(self.job, partial(open_route, self.job)))
 
     def _close(self, survey: Survey) -> None:
         self.go(SureDesk(self, survey))

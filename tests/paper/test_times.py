@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fieldtui.paper.times import reading_time
 from fieldtui.survey import EntryRefused
+from fieldtui.survey.times import reading_time
 
 ZONE = ZoneInfo("Europe/Zurich")
 

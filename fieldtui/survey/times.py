@@ -1,4 +1,4 @@
-"""Reading times on paper: RFC 3339 with its offset, or local time in the route's zone."""
+"""Times written by a person: RFC 3339 with its offset, or local time in the route's zone."""
 
 from __future__ import annotations
 

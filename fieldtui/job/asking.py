@@ -1,0 +1,84 @@
+"""What a declaration asks for, question by question: pure, so that any screen can ask it.
+
+    Form ── ask(job, answers) ──► the next Ask, or None ── data(job, answers) ──► the journal's record
+
+What comes next depends on the answers so far: the anchors of the station that was chosen. Answers are texts as a
+person gave them, checked by the question they answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fieldtui.job.job import Job
+from fieldtui.survey import EntryRefused, clean_text
+from fieldtui.survey.times import reading_time, stamp
+
+Answers = Mapping[str, str]
+Check = Callable[[str], str]
+"""A text to the answer it gives. `EntryRefused` where it gives none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One question. With `options` (answer, words) one of them is chosen; else a text is typed and checked."""
+
+    key: str
+    text: str
+    options: tuple[tuple[str, str], ...] = ()
+    check: Check = clean_text
+    default: str = ""
+    optional: bool = False
+
+    def taken(self, typed: str) -> str:
+        """The answer that a text gives. `EntryRefused` where it gives none."""
+        if not clean_text(typed):
+            if self.optional:
+                return ""
+            raise EntryRefused("This cannot stay empty.", todo="Type it and press Enter.")
+        return self.check(typed)
+
+    def shown(self, answer: str) -> str:
+        """An answer in words."""
+        return dict(self.options).get(answer, answer) or "-"
+
+
+@dataclass(frozen=True)
+class Form:
+    """One kind of declaration."""
+
+    kind: str
+    title: str
+    asks: Callable[[Job, Answers], Iterator[Ask]]
+    """Its questions in order; each may look at the answers to those before it."""
+    data: Callable[[Job, Answers], dict[str, Any]]
+    """The record, without `by`. `EntryRefused` where the answers together cannot be declared."""
+
+    def ask(self, job: Job, answers: Answers) -> Ask | None:
+        """The first question that is not answered; None at the end."""
+        return next((ask for ask in self.asks(job, answers) if ask.key not in answers), None)
+
+    def told(self, job: Job, answers: Answers) -> list[str]:
+        """What was answered, in words, a line each."""
+        asked = []
+        for ask in self.asks(job, answers):
+            if ask.key not in answers:
+                break
+            asked.append(f"{ask.text}: {ask.shown(answers[ask.key])}")
+        return asked
+
+
+def named(names: Iterator[str] | tuple[str, ...] | list[str]) -> tuple[tuple[str, str], ...]:
+    """Options that are their own words."""
+    return tuple((name, name) for name in names)
+
+
+def moment(job: Job, typed: str) -> str:
+    """A date, or a date and time, in the route's zone, as a record holds it. `EntryRefused` where it is none."""
+    text = clean_text(typed)
+    return stamp(
+        reading_time(f"{text} 00:00" if len(text) == len("2031-05-04") else text, ZoneInfo(job.route.time_zone))
+    )

@@ -1,0 +1,264 @@
+"""The declarations that a person can write into the journal between surveys, as forms.
+
+Each names its questions and makes the record that `journal` reads back. What a record must hold is in `shapes`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+from typing import Any
+
+from fieldtui.job.asking import Answers, Ask, Form, moment, named
+from fieldtui.job.calls import telling_data
+from fieldtui.job.forms_strike import STRIKE
+from fieldtui.job.job import Job
+from fieldtui.job.route_values import READERS, wrong_value
+from fieldtui.route import Route
+from fieldtui.survey import EntryRefused
+
+ALL = ""
+_WHEN = "When (2031-05-04, or 2031-05-04 07:30)"
+_LONG = frozenset({"table", "dial_range", "correct", "kind", "dial"})
+"""Figures that are no single number: a route file says them."""
+
+
+def _at(job: Job, key: str = "at", text: str = _WHEN, *, optional: bool = False) -> Ask:
+    return Ask(key, text, check=partial(moment, job), optional=optional)
+
+
+def _note() -> Ask:
+    return Ask("note", "Remark (empty: none)", optional=True)
+
+
+def _reason() -> Ask:
+    return Ask("reason", "Why")
+
+
+def _stations(job: Job) -> tuple[tuple[str, str], ...]:
+    return named([station.name for station in job.route.stations])
+
+
+def _given(answers: Answers, *keys: str) -> dict[str, Any]:
+    """The answers to these questions that are not empty."""
+    return {key: answers[key] for key in keys if answers.get(key)}
+
+
+# -- anchors, chords, stations ------------------------------------------------------------------------------------
+
+
+def _anchor(job: Job, answers: Answers) -> Iterator[Ask]:
+    yield Ask("station", "Station", _stations(job))
+    station = job.route.station(answers.get("station", ""))
+    yield Ask("anchor", "Anchor", named([anchor.name for anchor in station.anchors] if station else []))
+    struck = ("struck", "struck or loose: read on with doubt")
+    yield Ask("event", "What became of it", (struck, ("lost", "lost"), ("replaced", "replaced by a new one")))
+    yield _at(job)
+    yield _note()
+
+
+def _chord(job: Job, answers: Answers) -> Iterator[Ask]:
+    there = [(station.name, chord.name) for station in job.route.stations for chord in station.chords]
+    before = [(s.name, c.name) for survey in job.counting[-1:] for s in survey.route.stations for c in s.chords]
+    every = dict.fromkeys([*there, *before])
+    yield Ask("chord", "Chord", named([f"{station} {chord}" for station, chord in every]))
+    events = (("retired", "retired: not read any more"), ("added", "added: read from then on"))
+    yield Ask("event", "What became of it", events)
+    yield _at(job)
+    yield _note()
+
+
+def _chord_data(job: Job, answers: Answers) -> dict[str, Any]:
+    station, _, chord = answers["chord"].rpartition(" ")
+    return {"station": station, "chord": chord, **_given(answers, "event", "at", "note")}
+
+
+def _renamed(job: Job, answers: Answers) -> Iterator[Ask]:
+    now = {station.name for station in job.route.stations}
+    old = dict.fromkeys(s.name for survey in job.counting for s in survey.route.stations if s.name not in now)
+    yield Ask("old", "Its name before", named(list(old)) or (("", "no station of an earlier survey is missing now"),))
+    yield Ask("new", "Its name now", _stations(job))
+    yield _at(job, text="Since when (2031-05-04, or 2031-05-04 07:30)")
+
+
+def _renamed_data(job: Job, answers: Answers) -> dict[str, Any]:
+    if not answers["old"]:
+        raise EntryRefused("There is no old name.", todo="Rename the station in the route file first.")
+    return _given(answers, "old", "new", "at")
+
+
+def _baseline(job: Job, answers: Answers) -> Iterator[Ask]:
+    yield Ask("name", "What the baseline is called, as “after the bench”")
+    yield Ask("station", "Where", ((ALL, "all stations"), *_stations(job)))
+    yield _at(job, "since", "From the first readings at or after (2031-05-04, or 2031-05-04 07:30)")
+    carried = ("carried", "carried on; the movement since is shown besides")
+    yield Ask("movement", "Movement is", (carried, ("restarted", "counted from nil again")))
+    yield _reason()
+
+
+def _baseline_data(job: Job, answers: Answers) -> dict[str, Any]:
+    where = {"stations": [answers["station"]]} if answers["station"] else {}
+    return {**_given(answers, "name", "since", "movement", "reason"), **where}
+
+
+# -- the instrument and figures of the route ----------------------------------------------------------------------
+
+
+def _things(route: Route) -> dict[str, list[str]]:
+    """Table -> names of what the route has in it; an anchor's name is its station's and its own."""
+    return {
+        "tape": [tape.serial for tape in route.tapes],
+        "extensometer": [one.serial for one in route.extensometers],
+        "control": [control.name for control in route.controls],
+        "anchor": [f"{station.name} {anchor.name}" for station in route.stations for anchor in station.anchors],
+        "uncertainty": ["route"],
+    }
+
+
+def _thing(job: Job, tables: tuple[str, ...]) -> Ask:
+    things = _things(job.route)
+    options = [(f"{table} {name}", f"{table} {name}") for table in tables for name in things[table]]
+    return Ask("thing", "Of what", tuple(options))
+
+
+def _thing_data(answers: Answers) -> dict[str, Any]:
+    table, _, name = answers["thing"].partition(" ")
+    if table != "anchor":
+        return {"table": table, "name": name, "part": ""}
+    station, _, anchor = name.rpartition(" ")
+    return {"table": table, "name": station, "part": anchor}
+
+
+def _keys(answers: Answers) -> list[str]:
+    table = answers.get("thing", "").partition(" ")[0]
+    return [key for key in READERS.get(table, {}) if key not in _LONG]
+
+
+def _value(job: Job, answers: Answers, key: str, asked: str) -> Ask:
+    table = answers.get("thing", "").partition(" ")[0]
+
+    def checked(typed: str) -> str:
+        wrong = wrong_value(table, key, typed.strip())
+        if wrong:
+            raise EntryRefused(f"{wrong[0].upper()}{wrong[1:]}.", todo="Type the figure alone, with a decimal point.")
+        return typed.strip()
+
+    return Ask(asked, f"{key} is", check=checked)
+
+
+def _range(job: Job) -> Iterator[Ask]:
+    yield _at(job, "since", "Right for readings from (empty: from the first)", optional=True)
+    yield _at(job, "until", "and before (empty: from there on)", optional=True)
+
+
+def _correction(job: Job, answers: Answers) -> Iterator[Ask]:
+    yield _thing(job, tuple(READERS))
+    yield Ask("key", "Which figure was wrong", named(_keys(answers)))
+    yield _value(job, answers, answers.get("key", ""), "value")
+    yield from _range(job)
+    yield _reason()
+
+
+def _correction_data(job: Job, answers: Answers) -> dict[str, Any]:
+    return {**_thing_data(answers), **_given(answers, "key", "value", "since", "until", "reason")}
+
+
+def _certificate(job: Job, answers: Answers) -> Iterator[Ask]:
+    yield _thing(job, ("tape", "extensometer", "control"))
+    yield Ask("reference", "Number of the certificate")
+    keys = _keys(answers)
+    for number in range(1, len(keys) + 1):
+        left = [key for key in keys if key not in {answers.get(f"key{one}") for one in range(1, number)}]
+        none = (("", "no further figure"),) if number > 1 else ()
+        yield Ask(f"key{number}", "A figure that it gives", (*none, *named(left)))
+        if not answers.get(f"key{number}"):
+            break
+        yield _value(job, answers, answers[f"key{number}"], f"value{number}")
+    yield from _range(job)
+    yield _reason()
+
+
+def _certificate_data(job: Job, answers: Answers) -> dict[str, Any]:
+    numbers = [key[len("key") :] for key, figure in answers.items() if key.startswith("key") and figure]
+    values = {answers[f"key{number}"]: answers[f"value{number}"] for number in numbers}
+    return {**_thing_data(answers), "values": values, **_given(answers, "reference", "since", "until", "reason")}
+
+
+def _care(job: Job, answers: Answers) -> Iterator[Ask]:
+    listed = named([care.what for care in job.route.care])
+    yield (
+        Ask("what", "What was done", (*listed, ("other", "something else, in words")))
+        if listed
+        else Ask("words", "What was done")
+    )
+    if answers.get("what") == "other":
+        yield Ask("words", "What was done, in words")
+    yield _at(job)
+    yield _note()
+
+
+def _care_data(job: Job, answers: Answers) -> dict[str, Any]:
+    return {"what": answers.get("words") or answers["what"], **_given(answers, "at", "note")}
+
+
+# -- what happened, who was told ----------------------------------------------------------------------------------
+
+
+def _construction(job: Job, answers: Answers) -> Iterator[Ask]:
+    yield Ask("event", "What", (("blast", "a blast"), ("bench", "the bench was taken"), ("other", "another, in words")))
+    if answers.get("event") == "other":
+        yield Ask("words", "What, in words")
+    yield Ask("station", "Where", ((ALL, "along the whole route"), *_stations(job)))
+    yield _at(job)
+    yield _note()
+
+
+def _construction_data(job: Job, answers: Answers) -> dict[str, Any]:
+    return {"event": answers.get("words") or answers["event"], **_given(answers, "station", "at", "note")}
+
+
+def _call(job: Job, answers: Answers) -> Iterator[Ask]:
+    waiting = [(call, role) for call in job.open_calls() for role in call.untold]
+    words = (
+        f"{call.station} {call.chord}, {call.level} ({call.what}), survey {call.label}: {role}"
+        for call, role in waiting
+    )
+    options = tuple((str(number), text) for number, text in enumerate(words))
+    yield Ask("call", "Of which level, as whom", options or (("", "no call is open"),))
+    yield Ask("person", "Who was told")
+    yield Ask("means", "By what means", named(["by radio", "by telephone", "in person", "in writing"]))
+    yield Ask("answer", "What they answered (empty: nothing)", optional=True)
+    yield _at(job, "told_at")
+
+
+def _call_data(job: Job, answers: Answers) -> dict[str, Any]:
+    waiting = [(call, role) for call in job.open_calls() for role in call.untold]
+    if not answers["call"] or int(answers["call"]) >= len(waiting):
+        raise EntryRefused("No such call is open: nobody has to be told.")
+    call, role = waiting[int(answers["call"])]
+    return telling_data(call, role, answers["person"], answers["means"], answers["answer"], answers["told_at"])
+
+
+def _remark(job: Job, answers: Answers) -> Iterator[Ask]:
+    yield Ask("text", "Remark")
+
+
+def _plain(*keys: str) -> Any:
+    return lambda job, answers: _given(answers, *keys)
+
+
+RENAMED = Form("renamed", "a station that has another name now", _renamed, _renamed_data)
+FORMS = (
+    Form("call", "who was told of a level", _call, _call_data),
+    STRIKE,
+    Form("anchor", "an anchor struck, lost or replaced", _anchor, _plain("station", "anchor", "event", "at", "note")),
+    Form("chord", "a chord retired or added", _chord, _chord_data),
+    RENAMED,
+    Form("baseline", "a new baseline, as after the bench", _baseline, _baseline_data),
+    Form("certificate", "a calibration certificate", _certificate, _certificate_data),
+    Form("correction", "a figure of the route that was wrong", _correction, _correction_data),
+    Form("care", "care of the instrument", _care, _care_data),
+    Form("construction", "an event of construction", _construction, _construction_data),
+    Form("note", "a remark", _remark, _plain("text")),
+)
+"""In the order of the list on the screen."""

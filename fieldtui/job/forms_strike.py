@@ -1,0 +1,79 @@
+"""The form that strikes out an entry of any survey, or a declaration of the journal: both stay to be seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from fieldtui.job.asking import Answers, Ask, Form
+from fieldtui.job.job import Job
+from fieldtui.job.journal import OF_THE_FILE, is_journal
+from fieldtui.job.striking import Strikable, strikable, strike_data
+from fieldtui.job.telling import local_time
+from fieldtui.survey import EntryRefused, Place
+from fieldtui.survey import words as say
+
+_JOURNAL = "journal"
+
+
+def _asks(job: Job, answers: Answers) -> Iterator[Ask]:
+    surveys = [(one.id, f"{job.labels[one.id]}, {local_time(job.route, one.started)}") for one in reversed(job.surveys)]
+    yield Ask("survey", "Of which survey", (*surveys, (_JOURNAL, "something written into the journal")))
+    if answers.get("survey") == _JOURNAL:
+        yield Ask("entry", "Which declaration", tuple(_declared(job)) or (("", "the journal is empty"),))
+    else:
+        entries = _entries(job, answers.get("survey", ""))
+        groups = dict.fromkeys(_group(one) for one in entries)
+        yield Ask("of", "What it belongs to", tuple((group, group) for group in groups) or (("", "nothing is booked"),))
+        listed = [(_place(one.entry.place), _words(one)) for one in entries if _group(one) == answers.get("of")]
+        yield Ask("entry", "Which entry", tuple(listed) or (("", "nothing is booked"),))
+        chosen = next((one for one in entries if _place(one.entry.place) == answers.get("entry")), None)
+        if chosen is not None and chosen.replaceable:
+            yield Ask("typed", "What is right (empty: nothing stands instead)", optional=True)
+    yield Ask("reason", "Why it is struck out")
+
+
+def _data(job: Job, answers: Answers) -> dict[str, Any]:
+    if not answers["entry"]:
+        raise EntryRefused("There is nothing to be struck out.")
+    log, _, seq = answers["entry"].partition(":")
+    if answers["survey"] == _JOURNAL:
+        return {"log": log, "seq": int(seq), "reason": answers["reason"]}
+    survey = job.survey(answers["survey"])
+    if survey is None:
+        raise EntryRefused("This survey is not there any more.")
+    right = answers.get("typed") or None
+    return strike_data(survey.route, survey.state, (log, int(seq)), answers["reason"], answers["by"], right)
+
+
+STRIKE = Form("struck", "strike out an entry, of any survey", _asks, _data)
+
+
+def _entries(job: Job, survey: str) -> list[Strikable]:
+    found = job.survey(survey)
+    return list(strikable(found.state)) if found is not None else []
+
+
+def _group(one: Strikable) -> str:
+    return say.place(one.target) if one.target is not None else "what was said of the whole survey"
+
+
+def _words(one: Strikable) -> str:
+    what = say.SLOTS.get(one.what, one.what) if one.target is not None else say.short_question(one.what)
+    return f"{what}: {one.entry.typed}" if one.entry.typed else what
+
+
+def _place(place: Place) -> str:
+    return f"{place[0]}:{place[1]}"
+
+
+def _declared(job: Job) -> Iterator[tuple[str, str]]:
+    """The declarations of the journals that stand, the newest first."""
+    struck = {one.place for one in job.journals.taken_back}
+    for log in reversed([log for log in job.logs.logs if is_journal(log)]):
+        for record in reversed(log.records):
+            if record.kind not in OF_THE_FILE and (log.id, record.seq) not in struck:
+                told = ", ".join(
+                    str(value) for key, value in record.data.items() if key not in ("log", "seq") and value
+                )
+                yield f"{log.id}:{record.seq}", f"{record.kind.replace('_', ' ')}: {told}"

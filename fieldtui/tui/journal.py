@@ -1,0 +1,87 @@
+"""The journal between surveys: what to write, its questions one by one, the whole once more, then written.
+
+    StartDesk ──► JournalDesk ──► FormDesk (a question) ──► FormDesk (the next) … ──► FormDesk (all of it) ──► StartDesk
+
+Esc and 0 go back by one question; nothing is written before the last page says yes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from fieldtui.job import Job, declare, system_clock
+from fieldtui.job.asking import Ask, Form
+from fieldtui.job.forms import FORMS
+from fieldtui.tui.field import Field
+from fieldtui.tui.list_desk import ListDesk
+from fieldtui.tui.menu import BACK, Item, Menu
+
+Start = Callable[[str], ListDesk]
+"""The start page again, with a sentence."""
+Answered = tuple[tuple[str, str], ...]
+_BY = Ask("by", "Who says so (name or initials)")
+
+
+class JournalDesk(ListDesk):
+    """What can be written into the journal."""
+
+    def __init__(self, job: Job, start: Start) -> None:
+        about = ["What is written here goes into a journal beside the logs. No log is changed; both stay to be seen."]
+        items = tuple(Item(form.title, partial(self._fill, form)) for form in FORMS)
+        super().__init__(job.route.name, about, items, "Write into the journal")
+        self.job, self.start = job, start
+        self.back = partial(start, "")
+
+    def _fill(self, form: Form) -> None:
+        self.go(FormDesk(self.job, form, (), self.start))
+
+
+class FormDesk(ListDesk):
+    """One question of a form, or at its end all that was answered."""
+
+    def __init__(self, job: Job, form: Form, answers: Answered, start: Start) -> None:
+        self.job, self.form, self.answers, self.start = job, form, answers, start
+        given = dict(answers)
+        ask = form.ask(job, given)
+        self.ask = _BY if ask is None and "by" not in given else ask
+        about = [form.title[0].upper() + form.title[1:], *form.told(job, given)]
+        if self.ask is None:
+            about.append(f"{_BY.text}: {given['by']}")
+        super().__init__(job.route.name, about, (), self.ask.text if self.ask is not None else "Is it so")
+        self.back = self._before
+        if self.ask is None:
+            yes = Item("yes, write it into the journal", self._write)
+            self.menu = Menu("Is it so", (yes,), BACK)
+        elif self.ask.options:
+            items = tuple(Item(words, partial(self._answer, value)) for value, words in self.ask.options)
+            self.menu = Menu(self.ask.text, items)
+        else:
+            self.wide = True
+            self.field = Field.of(self.ask.default)
+
+    def enter(self) -> None:
+        """Take the text, or the line that is chosen; 0 goes back. `EntryRefused` for a text that cannot be."""
+        if self.wide and self.ask is not None:
+            self._answer(self.ask.taken(self.field.text))
+            return
+        typed, self.field = self.field.text, Field()
+        item = self.menu.pick(typed)
+        if item is None:
+            self.go(self._before())
+        else:
+            item.choose()
+
+    def _answer(self, value: str) -> None:
+        if self.ask is not None:
+            self.go(FormDesk(self.job, self.form, (*self.answers, (self.ask.key, value)), self.start))
+
+    def _before(self) -> ListDesk:
+        if not self.answers:
+            return JournalDesk(self.job, self.start)
+        return FormDesk(self.job, self.form, self.answers[:-1], self.start)
+
+    def _write(self) -> None:
+        given = dict(self.answers)
+        path = declare(self.job, given["by"], [(self.form.kind, self.form.data(self.job, given))], system_clock)
+        self.go(self.start(f"Written into the journal {path.name}." if path is not None else ""))
