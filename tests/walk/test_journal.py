@@ -1,0 +1,302 @@
+"""The journal between surveys, filled in by keys: nothing is written before the last yes, and it counts at once."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from fieldtui.job import Job, load_job, logs_folder
+from fieldtui.job.forms import FORMS
+from fieldtui.route import load_route
+from fieldtui.survey import Target
+from fieldtui.tui.journal import FormDesk, JournalDesk
+from fieldtui.tui.lines import text_of
+from fieldtui.tui.list_desk import ListDesk, draw_list
+from fieldtui.tui.questions import QuestionDesk
+from fieldtui.tui.start import StartDesk
+from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, resume, with_past
+
+LR = Target("A", "L-R")
+
+
+def job_at(path: Path) -> Job:
+    route = load_route(path)
+    return load_job(route, logs_folder(route))
+
+
+def press(desk: ListDesk, typed: str) -> ListDesk:
+    """Type each key into the desk that is shown; `~` is Esc."""
+    for key in typed:
+        desk.press({"\n": "enter", "~": "escape"}.get(key, key), None if key in "\n~" else key)
+        while desk.done and isinstance(desk.next, ListDesk):
+            desk = desk.next
+    return desk
+
+
+def text(desk: ListDesk) -> str:
+    return " ".join(text_of(draw_list(desk, 80, 24)).split())
+
+
+def form(path: Path, kind: str) -> ListDesk:
+    """The first question of a form, chosen by keys from the start page."""
+    desk: ListDesk = StartDesk(job_at(path))
+    journal = next(n for n, item in enumerate(desk.menu.items, 1) if "journal" in item.text)
+    desk = press(desk, f"{journal}\n")
+    assert isinstance(desk, JournalDesk)
+    number = [one.kind for one in FORMS].index(kind) + 1
+    desk = press(desk, f"{number}\n")
+    assert isinstance(desk, FormDesk)
+    return desk
+
+
+def filled(path: Path, kind: str, *answers: str) -> ListDesk:
+    """The form filled in, signed and written; the start page after it."""
+    desk = form(path, kind)
+    for answer in answers:
+        desk = press(desk, f"{answer}\n")
+        assert not desk.refused, desk.message
+    desk = press(desk, "AB\n")
+    assert "Is it so" in text(desk)
+    desk = press(desk, "1\n")
+    assert isinstance(desk, StartDesk), desk.message
+    assert "Written into the journal" in desk.message
+    return desk
+
+
+@pytest.fixture(scope="module")
+def read_before(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A job of five surveys in which nothing moved, made once."""
+    path = lay(tmp_path_factory.mktemp("job"))
+    return with_past(path, before=datetime.fromisoformat("2031-05-04T02:00:00+00:00")).parent
+
+
+@pytest.fixture
+def path(tmp_path: Path, read_before: Path) -> Path:
+    shutil.copytree(read_before, tmp_path / "job")
+    return tmp_path / "job" / "heading.toml"
+
+
+def test_nothing_is_written_before_the_last_yes(path: Path) -> None:
+    files = sorted((path.parent / "logs").iterdir())
+    desk = form(path, "note")
+    desk = press(desk, "batteries changed\nAB\n")
+    assert "batteries changed" in text(desk)
+    assert "AB" in text(desk)
+    desk = press(desk, "\n")
+    assert sorted((path.parent / "logs").iterdir()) == files, "Enter alone goes back"
+    desk = press(desk, "~~~~")
+    assert isinstance(desk, StartDesk)
+    assert sorted((path.parent / "logs").iterdir()) == files
+
+
+def test_one_question_back_keeps_the_answers_before_it(path: Path) -> None:
+    desk = press(form(path, "anchor"), "1\n2\n")
+    assert "What became of it" in text(desk)
+    desk = press(desk, "0\n")
+    assert "Anchor" in text(desk)
+    desk = press(desk, "3\n")
+    assert "Station: A" in text(desk)
+    assert "Anchor: K" in text(desk)
+
+
+def test_an_anchor_replaced_begins_new_segments(path: Path) -> None:
+    before = job_at(path)
+    filled(path, "anchor", "1", "1", "3", "2031-05-03 12:00", "bolt sheared off")
+    (event,) = job_at(path).journals.anchors
+    assert (event.station, event.anchor, event.event, event.note) == ("A", "L", "replaced", "bolt sheared off")
+    assert event.written.by == "AB"
+    walk = begin(path, Ticking(datetime.fromisoformat("2031-05-04T02:00:00+00:00")))
+    book_calm(walk)
+    rows = [row for row in job_at(path).history() if row.key == LR.key]
+    assert [row.segment for row in rows][-2:] == [1, 2]
+    assert {row.segment for row in before.history()} == {1}
+
+
+def test_a_chord_is_retired(path: Path) -> None:
+    filled(path, "chord", "2", "1", "2031-05-04", "quite in the way")
+    (event,) = job_at(path).journals.chords
+    assert (event.station, event.chord, event.event, event.note) == ("A", "L-K", "retired", "quite in the way")
+
+
+def test_a_station_is_renamed_and_its_readings_stay_its_own(path: Path) -> None:
+    path.write_text(path.read_text().replace('name = "B"', 'name = "B1"'))
+    assert job_at(path).questions()
+    filled(path, "renamed", "1", "2", "2031-05-04")
+    job = job_at(path)
+    assert not job.questions()
+    assert {row.station for row in job.history()} == {"A", "B1"}
+
+
+def test_no_station_can_be_renamed_where_none_is_missing(path: Path) -> None:
+    desk = press(form(path, "renamed"), "1\n1\n2031-05-04\nAB\n1\n")
+    assert "There is no old name" in desk.message
+
+
+def test_a_baseline_counts_from_nil_again(path: Path) -> None:
+    filled(path, "baseline", "after the bench", "2", "2031-05-02 00:00", "2", "bench taken")
+    (epoch,) = job_at(path).journals.epochs
+    assert (epoch.name, epoch.restarts, epoch.stations) == ("after the bench", True, frozenset({"A"}))
+    rows = [row for row in job_at(path).history() if row.key == LR.key]
+    assert [row.epoch for row in rows][-1] == "after the bench"
+
+
+def test_a_certificate_sets_its_figures_right_from_then_on(path: Path) -> None:
+    before = {row.booked.label: row.length for row in job_at(path).history() if row.key == LR.key}
+    desk = form(path, "certificate")
+    desk = press(desk, "1\nC-77\n")
+    keys = [item.text for item in desk.menu.items]
+    desk = press(desk, f"{keys.index('expansion') + 1}\n")
+    assert press(desk, "1.2e\n").refused
+    for _ in "1.2e":
+        desk.press("backspace", None)
+    desk = press(desk, "0.0000172\n1\n2031-05-01\n\nit came late\nAB\n1\n")
+    assert isinstance(desk, StartDesk), desk.message
+    (one,) = job_at(path).journals.corrections
+    assert (one.key, one.value, one.certificate) == ("expansion", "0.0000172", "C-77")
+    after = {row.booked.label: row.length for row in job_at(path).history() if row.key == LR.key}
+    changed = [label for label in before if before[label].value != after[label].value]
+    assert changed == [label for label in before if label >= "2031-05-01"]
+
+
+def test_a_figure_of_the_route_is_set_right_for_a_time(path: Path) -> None:
+    desk = form(path, "correction")
+    things = [item.text for item in desk.menu.items]
+    assert "anchor A K" in things
+    filled(path, "correction", str(things.index("anchor A K") + 1), "2", "6.10", "", "2031-05-02", "surveyed again")
+    (one,) = job_at(path).journals.corrections
+    assert one.thing == ("anchor", "A", "K")
+    assert (one.key, one.value, one.since) == ("up", "6.10", None)
+    assert one.until is not None
+
+
+def test_care_events_and_remarks_are_written(path: Path) -> None:
+    filled(path, "care", "dial battery", "2031-05-03", "")
+    filled(path, "construction", "1", "2", "2031-05-03 14:30", "face round 12")
+    filled(path, "construction", "3", "invert closed", "1", "2031-05-03 16:00", "")
+    filled(path, "note", "visitors in the heading")
+    journals = job_at(path).journals
+    assert [one.what for one in journals.care] == ["dial battery"]
+    assert [(one.event, one.station) for one in journals.happenings] == [("blast", "A"), ("invert closed", "")]
+    assert [words for _, words in journals.notes] == ["visitors in the heading"]
+
+
+@pytest.mark.parametrize("wrong", ["yesterday", "2031-13-01", "2031-05-04 25:00"])
+def test_a_time_that_is_none_is_refused_and_stays_to_be_put_right(path: Path, wrong: str) -> None:
+    desk = press(form(path, "care"), f"dial battery\n{wrong}\n")
+    assert desk.refused
+    assert desk.field.text == wrong
+
+
+def test_who_was_told_is_booked_between_surveys(path: Path) -> None:
+    walk = begin(path, Ticking(datetime.fromisoformat("2031-05-04T02:00:00+00:00")))
+    answer_start(walk)
+    book_chord(walk, "319", "28.10", "28.13", "28.11")
+    walk.go(LR.again())
+    book_chord(walk, "319", "28.10", "28.13", "28.11")
+    walk.close()
+    waiting = [role for call in job_at(path).open_calls() for role in call.untold]
+    assert waiting
+    filled(path, "call", "1", "CD", "2", "coming down", "2031-05-04 03:10")
+    left = [role for call in job_at(path).open_calls() for role in call.untold]
+    assert left == waiting[1:]
+    told = [one for call in job_at(path).calls for one in call.told]
+    assert [(one.person, one.means, one.entry.typed) for one in told] == [("CD", "by telephone", "coming down")]
+
+
+def test_nobody_has_to_be_told_where_no_call_is_open(path: Path) -> None:
+    desk = press(form(path, "call"), "1\nCD\n1\n\n2031-05-04 03:10\nAB\n1\n")
+    assert "No such call is open" in desk.message
+
+
+def struck(path: Path, wanted: str, *answers: str) -> ListDesk:
+    """The form for striking out, with the newest survey's chord A L-R and the entry that is wanted chosen."""
+    desk = press(form(path, "struck"), "1\n")
+    groups = [item.text for item in desk.menu.items]
+    desk = press(desk, f"{groups.index('A L-R') + 1}\n")
+    entries = [item.text for item in desk.menu.items]
+    desk = press(desk, f"{entries.index(wanted) + 1}\n")
+    for answer in (*answers, "AB"):
+        desk = press(desk, f"{answer}\n")
+    return press(desk, "1\n")
+
+
+def test_an_entry_of_a_closed_survey_is_struck_out_with_the_right_one(path: Path) -> None:
+    desk = struck(path, "hole: 320", "321", "misheard")
+    assert isinstance(desk, StartDesk), desk.message
+    row = next(row for row in reversed(job_at(path).history()) if row.key == LR.key)
+    assert row.booked.figures["hole"] == "321"
+    assert [(one.entry.typed, one.reason, one.who) for one in row.booked.struck] == [("320", "misheard", "AB")]
+
+
+def test_a_right_figure_that_cannot_be_is_refused_at_the_end(path: Path) -> None:
+    desk = struck(path, "hole: 320", "777", "misheard")
+    assert "holes 1 to 600" in desk.message
+
+
+def test_a_declaration_is_taken_back_and_stays_to_be_seen(path: Path) -> None:
+    filled(path, "chord", "2", "1", "2031-05-04", "")
+    surveys = len(job_at(path).surveys)
+    filled(path, "struck", str(surveys + 1), "1", "wrong chord")
+    journals = job_at(path).journals
+    assert journals.chords == []
+    assert [one.reason for one in journals.taken_back] == ["wrong chord"]
+    desk = press(form(path, "struck"), f"{surveys + 1}\n")
+    assert not any("L-K" in item.text for item in desk.menu.items), "what was taken back is not offered again"
+
+
+def test_two_journals_that_differ_are_settled_on_the_start_page(path: Path) -> None:
+    struck(path, "hole: 320", "321", "misheard")
+    aside = next(one for one in (path.parent / "logs").glob("*.jsonl") if "struck" in one.read_text())
+    hidden = path.parent / aside.name
+    shutil.move(aside, hidden)
+    struck(path, "hole: 320", "322", "read wrong")
+    shutil.move(hidden, aside)
+    desk: ListDesk = StartDesk(job_at(path))
+    place = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("answer"))
+    desk = press(desk, f"{place}\n")
+    assert isinstance(desk, QuestionDesk)
+    right = next(n for n, item in enumerate(desk.menu.items, 1) if "322" in item.text)
+    desk = press(desk, f"{right}\nthe field book says so\nAB\n")
+    assert isinstance(desk, StartDesk), desk.message
+    assert not desk.job.questions()
+    row = next(row for row in reversed(desk.job.history()) if row.key == LR.key)
+    assert row.booked.figures["hole"] == "322"
+
+
+def test_of_two_files_that_part_one_is_chosen_on_the_start_page(path: Path, tmp_path: Path) -> None:
+    clock = Ticking(datetime.fromisoformat("2031-05-04T02:00:00+00:00"))
+    walk = begin(path, clock)
+    answer_start(walk)
+    walk.leave()
+    copy = tmp_path / "copy.jsonl"
+    shutil.copy(walk.writer.path, copy)
+    one = resume(path, clock)
+    book_chord(one, "320", "12.30", "12.32", "12.31")
+    one.leave()
+    kept = walk.writer.path.rename(tmp_path / "kept.jsonl")
+    shutil.copy(copy, walk.writer.path)
+    two = resume(path, Ticking(clock.now + timedelta(hours=1)))
+    two.note("another way")
+    two.leave()
+    shutil.move(kept, path.parent / "logs" / "other.jsonl")
+    desk: ListDesk = StartDesk(job_at(path))
+    assert not desk.job.unclosed
+    place = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("answer"))
+    desk = press(desk, f"{place}\n")
+    chosen = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("other.jsonl"))
+    desk = press(desk, f"{chosen}\nthe other is a copy\nAB\n")
+    assert isinstance(desk, StartDesk), desk.message
+    (survey,) = desk.job.unclosed
+    assert survey.state.bookings[LR].was_read
+
+
+def test_a_chord_that_is_gone_can_be_of_a_station_renamed(path: Path) -> None:
+    path.write_text(path.read_text().replace('name = "B"', 'name = "B1"'))
+    desk: ListDesk = StartDesk(job_at(path))
+    place = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("answer"))
+    desk = press(desk, f"{place}\n2\n2\n2031-05-04\nAB\n1\n")
+    assert isinstance(desk, StartDesk), desk.message
+    assert not desk.job.questions()
