@@ -1,7 +1,6 @@
 """One command, one call; each room is imported when its command is called.
 
-Exit status: 0 done, 1 done and something needs attention, 2 could not be done.
-"""
+Exit status: 0 done, 1 done and something needs attention, 2 could not be done."""
 
 from __future__ import annotations
 
@@ -143,7 +142,6 @@ def _start(arguments: argparse.Namespace) -> int:
 
 def _walk(arguments: argparse.Namespace) -> int:
     if _terminal():
-        # a year of logs takes a moment, and an empty screen would look like a program that hangs
         print(f"Reading the logs of {arguments.route} ...", file=sys.stderr)
     job = _job_to_walk(arguments)
     if arguments.plain:
@@ -177,10 +175,12 @@ def _job_to_walk(arguments: argparse.Namespace) -> Job:
     return load_job(route, logs_folder(route, arguments.logs))
 
 
-def _job(arguments: argparse.Namespace) -> Job:
+def _job(arguments: argparse.Namespace, *, to_read: bool = False) -> Job:
     from fieldtui.job import load_job, logs_folder
     from fieldtui.route import load_route
 
+    if to_read and arguments.logs and not arguments.logs.is_dir():
+        raise FieldError("There is no such folder of logs.", where=str(arguments.logs), todo="Look at the name.")
     route = load_route(arguments.route)
     return load_job(route, logs_folder(route, arguments.logs))
 
@@ -230,7 +230,7 @@ def _import(arguments: argparse.Namespace) -> int:
 def _export(arguments: argparse.Namespace) -> int:
     from fieldtui.handover.export import default_folder, export_csv
 
-    job = _job(arguments)
+    job = _job(arguments, to_read=True)
     return export_csv(job, arguments.out or default_folder(job), print)
 
 
@@ -257,7 +257,7 @@ def _due(arguments: argparse.Namespace) -> int:
     from fieldtui.job.due import due_of
     from fieldtui.job.due_told import due_json, due_lines
 
-    job, now = _job(arguments), datetime.now(UTC)
+    job, now = _job(arguments, to_read=True), datetime.now(UTC)
     told = due_of(job, now)
     as_json = arguments.json
     print(json.dumps(due_json(told, now), indent=2) if as_json else "\n".join(due_lines(told, job.route, now)))
@@ -268,7 +268,7 @@ def _history(arguments: argparse.Namespace) -> int:
     from fieldtui.history import tables
     from fieldtui.history.shown import chosen, lines, objects
 
-    job = _job(arguments)
+    job = _job(arguments, to_read=True)
     found = chosen(tables(job), job.route, arguments.station, arguments.chord, arguments.since)
     rows = (json.dumps(row, ensure_ascii=False) for row in objects(found))
     for line in rows if arguments.json else lines(found, job.route):
@@ -282,7 +282,7 @@ def _review(arguments: argparse.Namespace) -> int:
 
     if not _terminal():
         raise FieldError("The review needs a terminal.", todo="Use `fieldtui history` where there is none.")
-    return run(OpeningDesk(_job(arguments)))
+    return run(OpeningDesk(_job(arguments, to_read=True)))
 
 
 def _demo(arguments: argparse.Namespace) -> int:

@@ -27,6 +27,8 @@ def tell_verify(
     for one in places:
         if not one.exists():
             raise FieldError("There is no such file or folder.", where=str(one), todo="Give a log or a folder of logs.")
+    if not any(file_paths(one) if one.is_dir() else [one] for one in places):
+        raise FieldError("There is no log in it.", where=str(places[0]), todo="Give a log or a folder of logs.")
     found = verify(places, code=code, progress=_Progress("verified") if progress else None)
     paths = [path for one in places for path in (file_paths(one) if one.is_dir() else [one])]
     compared = compare_figures(paths) if figures else Figures()
@@ -47,6 +49,8 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
     for source in sources:
         if not source.exists():
             raise FieldError("There is no such folder.", where=str(source), todo="Name folders that hold logs.")
+    if not any(file_paths(source) for source in sources if source.is_dir()):
+        raise FieldError("There is no log in it.", where=str(sources[0]), todo="Name folders that hold logs.")
     try:
         done = gather(sources, into, progress=_Progress("read") if progress else None)
     except OSError as error:

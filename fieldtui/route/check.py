@@ -54,7 +54,7 @@ def told(found: Checked) -> str:
     lines = [str(problem) for problem in found.problems]
     count = len(found.problems)
     if found.route is None:
-        lines.append(f"{found.path.name}: refused, {_counted(count, 'mistake')}.")
+        lines.append(f"{found.path.name or found.path}: refused, {_counted(count, 'mistake')}.")
     else:
         remarks = f", {_counted(count, 'word')} of advice" if count else ""
         lines.append(f"{found.path.name}: in order{remarks}. {_contents(found.route)}")

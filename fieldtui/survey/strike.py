@@ -72,7 +72,9 @@ def _outcome(state: State, booking: Booking, ended: Entry, strike: Strike) -> St
 
 def _with(state: State, booking: Booking, *, reopened: bool) -> State:
     going = booking.target if reopened and not state.closed and not booking.target.is_zero else state.going
-    return replace(state, bookings={**state.bookings, booking.target: booking}, going=going)
+    # what is read again is gone on from: an end turned to before does not hold any more
+    ending = state.ending and not (reopened and booking.target.is_chord)
+    return replace(state, bookings={**state.bookings, booking.target: booking}, going=going, ending=ending)
 
 
 def _answer(state: State, what: str, strike: Strike) -> State:

@@ -53,6 +53,14 @@ def more_menu(desk: WalkDesk) -> Menu:
     return Menu("What now", tuple(items), BACK)
 
 
+def early_end_menu(desk: WalkDesk) -> Menu:
+    """Asked before the end is turned to while chords are missing."""
+    left = len(desk.walk.missing)
+    return Menu(
+        f"{left} planned chords are not read", (Item("to the end all the same", partial(deeds.to_end, desk)),), BACK
+    )
+
+
 def end_menu(desk: WalkDesk) -> Menu:
     """What can be done at the end of the survey."""
     missing = desk.walk.missing

@@ -148,8 +148,16 @@ def copy(desk: WalkDesk, folder: str) -> None:
 
 
 def end(desk: WalkDesk) -> None:
-    """Turn to the end of the survey."""
+    """Turn to the end of the survey; where chords are missing only after a yes."""
     _started(desk)
+    if desk.walk.missing:
+        desk.open(choose.early_end_menu(desk))
+    else:
+        to_end(desk)
+
+
+def to_end(desk: WalkDesk) -> None:
+    """Turn to the end of the survey."""
     desk.walk.go_to_end()
     desk.to_step()
 
@@ -162,6 +170,8 @@ def more(desk: WalkDesk) -> None:
 def call(desk: WalkDesk) -> None:
     """List the open calls, each role that has still to be told."""
     menu = choose.call_menu(desk)
+    if menu is None and any(one.label == "tell" for one in desk.told()):
+        raise EntryRefused("The call opens when this reading is accepted.", todo="Accept it, then book who was told.")
     if menu is None:
         raise EntryRefused("No call is open: nobody has to be told.")
     desk.open(menu)

@@ -138,7 +138,8 @@ class WalkDesk:
             return BY_ID["leave"] if leaving else None
         if key in BY_FUNCTION:
             return BY_FUNCTION[key]
-        if not self.numeric or character is None:
+        if not self.numeric or character is None or self.mode.menu is not None:
+            # in a list a letter chooses nothing, and must not act on what lies behind it
             return None
         if character in BY_PAD:
             return BY_PAD[character]

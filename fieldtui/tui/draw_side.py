@@ -123,6 +123,9 @@ def _end(desk: WalkDesk, width: int) -> Lines:
         lines += wrapped("Write this code into the field book. It is the seal of the log:", width)
         lines.append([(desk.code, "main")])
         lines += wrapped(f"Log: {desk.walk.writer.path.name}", width, "quiet")
+        if desk.seen.open_calls:
+            untold = f"{SHAPES['alarm']}Somebody has still to be told: book it in the journal, from the start page."
+            lines += wrapped(untold, width, "alarm")
         return lines
     shared = desk.seen.shared
     common = wrapped(f"{SHAPES['notice']}In common: {shared.words}", width, "notice") if shared is not None else []

@@ -153,3 +153,10 @@ def test_gathering_twice_changes_nothing(logs: Path, tmp_path: Path, capsys: pyt
 def test_what_is_not_there_is_said(command: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
     assert main(list(command)) == 2
     assert "nowhere" in capsys.readouterr().err
+
+
+def test_a_folder_without_a_log_is_not_verified_as_whole(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for command in ("verify", "gather"):
+        assert main([command, str(tmp_path)]) == 2
+        assert "no log in it" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())

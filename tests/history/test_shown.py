@@ -12,6 +12,7 @@ from fieldtui.errors import FieldError
 from fieldtui.history import Tables
 from fieldtui.history.shown import chosen, lines, objects
 from fieldtui.job import Job
+from harness.jobs import lay
 
 
 def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, found: Tables) -> None:
@@ -79,3 +80,10 @@ def test_the_command(laid: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert {row["station"] for row in rows} == {"S08"}
     assert main(["history", str(laid), "--station", "S99"]) == 2
     assert "There is no station S99." in capsys.readouterr().err
+
+
+def test_a_folder_of_logs_that_is_not_there_is_a_slip_and_no_empty_job(tmp_path, capsys):
+    path = lay(tmp_path)
+    for command in (["history"], ["due"], ["export", "--to", "csv"]):
+        assert main([command[0], str(path), *command[1:], "--logs", str(tmp_path / "nix")]) == 2
+        assert "no such folder of logs" in capsys.readouterr().err

@@ -244,7 +244,7 @@ def test_a_second_reading_stands_beside_the_first(at_chord: WalkDesk) -> None:
 
 
 def test_the_end_names_what_is_missing_and_leads_there(at_chord: WalkDesk) -> None:
-    press(at_chord, "e")
+    press(at_chord, "e1\n")
     assert at_chord.step.kind == "end"
     assert "3 planned chords missing" in page(at_chord)
     press(at_chord, "\n1\n")
@@ -253,7 +253,7 @@ def test_the_end_names_what_is_missing_and_leads_there(at_chord: WalkDesk) -> No
 
 def close(desk: WalkDesk) -> None:
     """By the number pad: to the end, close, yes."""
-    press(desk, "e\n2\n1\n")
+    press(desk, "e1\n\n2\n1\n")
 
 
 def test_a_closed_survey_shows_its_code_and_can_be_copied(at_chord: WalkDesk, tmp_path: Path) -> None:
@@ -276,7 +276,7 @@ def test_a_closed_survey_shows_its_code_and_can_be_copied(at_chord: WalkDesk, tm
 
 
 def test_enter_held_down_neither_closes_nor_leaves(at_chord: WalkDesk) -> None:
-    press(at_chord, "e" + "\n" * 40)
+    press(at_chord, "e1\n" + "\n" * 40)
     assert not at_chord.walk.state.closed
     assert not at_chord.done
     press(at_chord, "\n" if at_chord.mode.name == "step" else "")
@@ -322,7 +322,7 @@ def test_unsafe_held_down_books_one_chord(at_chord: WalkDesk) -> None:
 
 def test_the_end_counts_what_was_read_and_names_what_was_not(at_chord: WalkDesk) -> None:
     press(at_chord, "u")
-    press(at_chord, "e")
+    press(at_chord, "e1\n")
     told = page(at_chord, 120, 30)
     assert "0 of 3 chords read, 1 not read" in told
     assert "A L-R: unsafe" in told
@@ -626,3 +626,36 @@ def test_a_field_is_as_wide_as_it_is_whatever_the_letters(cursor: int) -> None:
     wide = Field("\u58c1\u9762\u304c\u52d5\u304f abc", cursor)
     for width in (2, 5, 8, 20):
         assert width_of(field_cells(wide, width)) == width
+
+
+def test_the_end_is_asked_about_while_chords_are_missing(at_chord: WalkDesk) -> None:
+    before = booked(at_chord)
+    press(at_chord, "e")
+    assert "3 planned chords are not read" in page(at_chord)
+    press(at_chord, "\n")
+    assert booked(at_chord) == before
+    press(at_chord, "e1\n")
+    assert at_chord.step.kind == "end"
+
+
+def test_an_end_turned_to_lapses_when_a_chord_is_read_after_all(at_chord: WalkDesk) -> None:
+    press(at_chord, "u")
+    at_chord.walk.go_to_end()
+    assert at_chord.step.kind == "end"
+    outcome = at_chord.walk.state.bookings[Target("A", "L-R")].ended
+    assert outcome is not None
+    at_chord.walk.strike(outcome.place, "it is safe now", "AB")
+    book_chord(at_chord.walk, "320", "12.30", "12.32", "12.31")
+    assert at_chord.step.target == Target("A", "L-K")
+
+
+def test_a_letter_in_a_list_books_nothing(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n12.3\n320\n12\n/")
+    before = booked(at_chord)
+    press(at_chord, "a")
+    press(at_chord, "u")
+    assert booked(at_chord) == before
+    assert at_chord.mode.name == "menu"
+    press(at_chord, "\n")
+    assert at_chord.refused
+    assert booked(at_chord) == before
