@@ -24,6 +24,8 @@ def tell_verify(
     places: Sequence[Path], write: Write, *, code: str | None, figures: bool, as_json: bool, progress: bool
 ) -> int:
     """Verify files and folders. `FieldError` where one is not there."""
+    if code is not None and not code.strip():
+        raise FieldError("The code is empty.", where="--code", todo="Give it as it stands in the field book.")
     for one in places:
         if not one.exists():
             raise FieldError("There is no such file or folder.", where=str(one), todo="Give a log or a folder of logs.")
@@ -98,6 +100,8 @@ def _verdict(verdict: Verdict) -> list[str]:
     mark = "! " if verdict.needs_attention else ""
     code = f", code {verdict.code}" if verdict.code else ""
     label = verdict.head.get("label", "")
+    if not verdict.records:
+        return [f"{mark}{verdict.path.name}: no record of a log in it"]
     lines = [f"{mark}{verdict.path.name}: {verdict.state}, {verdict.records} records, {label}{code}"]
     lines += [
         f"    record {one.record}, bytes {one.first_byte} to {one.last_byte}: {one.what}"

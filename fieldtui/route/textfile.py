@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 BOM = "\ufeff"
+LARGEST = 4_000_000
+"""Bytes; a route of a thousand stations has a tenth of it. What is larger is something else by a slip."""
 
 
 class Unreadable(Exception):
@@ -20,6 +22,8 @@ class Unreadable(Exception):
 def read_text(path: Path) -> str:
     """The text of a UTF-8 file, without a byte order mark, line ends as they stand. Raises `Unreadable`."""
     try:
+        if path.is_file() and path.stat().st_size > LARGEST:
+            raise Unreadable(f'"{path.name}" is too large for a text of a route', "look at the name")
         data = path.read_bytes()
     except FileNotFoundError as error:
         raise Unreadable(f'there is no file "{path.name}" in {_folder(path)}', "look at the name") from error

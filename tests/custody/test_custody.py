@@ -160,3 +160,13 @@ def test_a_folder_without_a_log_is_not_verified_as_whole(tmp_path: Path, capsys:
         assert main([command, str(tmp_path)]) == 2
         assert "no log in it" in capsys.readouterr().err
     assert not list(tmp_path.iterdir())
+
+
+def test_a_file_that_is_no_log_and_a_code_that_is_none_are_said(
+    logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = tmp_path / "photo.jpg"
+    other.write_bytes(b"\xff\xd8\x00")
+    status, told = said(capsys, "verify", other)
+    assert (status, "no record of a log in it" in told) == (1, True)
+    assert main(["verify", str(logs), "--code", " "]) == 2

@@ -138,3 +138,12 @@ def test_another_format_is_told_alone(
     (problem,) = problems_of(text)
     assert (problem.line, problem.key) == (2, "format")
     assert todo in problem.todo
+
+
+def test_a_file_that_is_far_too_large_is_refused_unread(tmp_path: Path) -> None:
+    path = tmp_path / "road.toml"
+    with path.open("wb") as file:
+        file.truncate(5_000_000)
+    with pytest.raises(RouteRefused) as refused:
+        load_route(path)
+    assert "too large" in refused.value.problems[0].what
