@@ -158,6 +158,32 @@ def test_a_level_is_named_at_once_even_if_the_figures_look_misread(desk: WalkDes
     assert "tunnel manager" in told
 
 
+def test_who_was_told_is_booked_once_the_reading_is_accepted_and_not_before(tmp_path: Path) -> None:
+    clock = Ticking()
+    path = with_past(lay(tmp_path), before=clock.now)
+    route = load_route(path)
+    desk = WalkDesk(begin(path, clock), load_job(route, logs_folder(route)))
+    answer_start(desk.walk)
+    desk.walk.book("")
+    for typed in ("319", "28.10", "28.13", "28.11", "12"):
+        desk.walk.book(typed)
+    desk.to_step()
+    desk.act("call")
+    assert "when this reading is accepted" in desk.message
+    accept(desk.walk, outcome="kept", reason="seen")
+    desk.walk.unread(Target("A", "L-K"), "blocked")
+    desk.to_step()
+    assert "to be told: w" in page(desk)
+    desk.act("call")
+    assert desk.mode.menu is not None
+    desk.to_step()
+    desk.walk.go_to_end()
+    desk.walk.close()
+    desk.to_step()
+    assert "to be told: w" not in page(desk)
+    assert "book it in the journal" in " ".join(page(desk).split())
+
+
 def test_the_hole_is_asked_for_twice_where_one_more_would_look_like_movement(tmp_path: Path) -> None:
     desk = WalkDesk(begin(lay(tmp_path)))
     answer_start(desk.walk)
