@@ -20,6 +20,7 @@ from fieldtui.tui.menu import BACK, Item, Menu
 Start = Callable[[str], ListDesk]
 """The start page again, with a sentence."""
 Answered = tuple[tuple[str, str], ...]
+_SHOWN = 7
 _BY = Ask("by", "Who says so (name or initials)")
 
 
@@ -45,9 +46,11 @@ class FormDesk(ListDesk):
         given = dict(answers)
         ask = form.ask(job, given)
         self.ask = _BY if ask is None and "by" not in given else ask
-        about = [form.title[0].upper() + form.title[1:], *form.told(job, given)]
+        told = form.told(job, given)
         if self.ask is None:
-            about.append(f"{_BY.text}: {given['by']}")
+            told.append(f"{_BY.text}: {given['by']}")
+        # of a long form the newest answers; Esc leads back to the others
+        about = [form.title[0].upper() + form.title[1:], *told[-_SHOWN:]]
         super().__init__(job.route.name, about, (), self.ask.text if self.ask is not None else "Is it so")
         self.back = self._before
         if self.ask is None:

@@ -152,7 +152,10 @@ def test_a_certificate_sets_its_figures_right_from_then_on(path: Path) -> None:
     assert press(desk, "1.2e\n").refused
     for _ in "1.2e":
         desk.press("backspace", None)
-    desk = press(desk, "0.0000172\n1\n2031-05-01\n\nit came late\nAB\n1\n")
+    desk = press(desk, "0.0000172\n1\n2031-05-01\n\nit came late\nAB\n")
+    assert "it came late" in text(desk)
+    assert "AB" in text(desk), "the newest answers of a long form are shown"
+    desk = press(desk, "1\n")
     assert isinstance(desk, StartDesk), desk.message
     (one,) = job_at(path).journals.corrections
     assert (one.key, one.value, one.certificate) == ("expansion", "0.0000172", "C-77")
