@@ -247,6 +247,10 @@ def _repeats(route: Route, repeats: Repeats) -> Iterator[Told]:
     yield Told("repeats", f"DO NOT AGREE: {odd}{compared}", "notice")
 
 
+_NOT_THE_FRAME = 20
+"""Limits of the frame: no tape stretches by so much between two surveys and still hooks (common practice)."""
+
+
 def _frame(route: Route, assessment: FrameAssessment) -> Iterator[Told]:
     units, k = route.units, float(route.coverage_factor)
     if assessment.length is not None:
@@ -257,6 +261,9 @@ def _frame(route: Route, assessment: FrameAssessment) -> Iterator[Told]:
         moved = f"{show_change(verdict.difference.value, units)} ±{show_u(verdict.expanded, units)} {units.small}"
         yield Told("frame moved", moved, "main")
         limit = f"limit {verdict.limit:f} {units.small}"
+        if abs(verdict.difference.value) > _NOT_THE_FRAME * verdict.limit:
+            told = "this is not what a frame does: a hole misread, or another chord's figures? Read it again"
+            yield Told("look", told, "alarm")
         if verdict.over_limit:
             sure = "BEYOND" if verdict.state == "beyond" else "over, though not by more than can be told:"
             yield Told("instrument", f"{sure} {limit}; lengths of this survey are in doubt", "alarm")

@@ -26,7 +26,9 @@ def unread_menu(desk: WalkDesk, target: Target) -> Menu:
 
 def jump_menu(desk: WalkDesk) -> Menu:
     """Every chord of the route, in walking order, with what became of it."""
-    here = desk.target
+    missing = desk.walk.missing
+    # from the frame, the first chord that still wants reading
+    here = desk.target if desk.target is not None and desk.target.is_chord else next(iter(missing), None)
     items: list[Item] = []
     selected = 0
     for station, chord in desk.walk.route.walk():

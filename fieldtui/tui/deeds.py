@@ -83,6 +83,7 @@ def note(desk: WalkDesk) -> None:
 def _book_note(desk: WalkDesk, text: str) -> None:
     desk.walk.note(text, desk.step.target)
     desk.to_step()
+    desk.message = "Booked: the note."
 
 
 def clock(desk: WalkDesk) -> None:

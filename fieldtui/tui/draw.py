@@ -17,7 +17,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows
-from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack
+from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.trend import draw_trend
 
 _NARROW = 76
@@ -99,7 +99,16 @@ def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is not None and target.is_chord:
         return desk.seen.section(target, width, rows)
-    return stack(_answers(desk), width, rows)
+    return stack([part for line in _answers(desk) for part in _folded(line, width)], width, rows)
+
+
+def _folded(line: Line, width: int) -> Lines:
+    """A line that is too long as several, set in a little from the second on."""
+    if width_of(line) <= width:
+        return [line]
+    text = "".join(part for part, _ in line).strip()
+    first, *more = wrapped(text, width - 3, line[-1][1])
+    return [[(" ", ""), *first], *([("   ", ""), *part] for part in more)]
 
 
 def _answers(desk: WalkDesk) -> Lines:

@@ -659,3 +659,46 @@ def test_a_letter_in_a_list_books_nothing(at_chord: WalkDesk) -> None:
     press(at_chord, "\n")
     assert at_chord.refused
     assert booked(at_chord) == before
+
+
+def test_from_the_end_the_list_of_chords_begins_at_the_first_one_missing(at_chord: WalkDesk) -> None:
+    press(at_chord, "u")
+    at_chord.walk.go_to_end()
+    at_chord.to_step()
+    press(at_chord, "j")
+    assert at_chord.mode.menu is not None
+    assert at_chord.mode.menu.items[at_chord.mode.menu.selected].text.split() == ["A", "L-K"]
+
+
+def test_a_note_is_said_to_be_booked(at_chord: WalkDesk) -> None:
+    press(at_chord, "t")
+    at_chord.paste("water at the crown")
+    press(at_chord, "\n")
+    assert "Booked: the note" in page(at_chord)
+
+
+def test_a_frame_that_is_far_off_looks_like_something_else_than_a_frame(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    clock = Ticking()
+
+    def frame(hole: str) -> WalkDesk:
+        walk = begin(path, clock)
+        answer_start(walk)
+        for typed in (hole, "10.00", "10.01", "10.02", "12"):
+            walk.book(typed)
+        return WalkDesk(walk)
+
+    first = frame("199")
+    first.walk.accept()
+    first.walk.leave()
+    assert "not what a frame does" not in page(frame("199"), 120, 40)
+    assert "not what a frame does" in page(frame("200"), 120, 40)
+
+
+def test_a_long_answer_is_shown_whole_beside_the_prompt(desk: WalkDesk) -> None:
+    stage = "top heading, bench following at forty metres, invert open"
+    for typed in ("AB", "", "1", "1", stage):
+        desk.walk.book(typed)
+    desk.to_step()
+    left = " ".join(line[:30].strip() for line in page(desk).splitlines())
+    assert stage in " ".join(left.split())
