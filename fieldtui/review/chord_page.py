@@ -41,14 +41,10 @@ class ChordDesk(ReviewDesk):
     def __init__(self, study: Study, key: ChordKey, part: str = PARTS[0]) -> None:
         super().__init__(study)
         self.key, self.part = key, part
-        self.first = 0
-        """The first line shown of a text that is longer than its room."""
         self.law = 0
         """Which of the laws that answer is drawn, 0 for none."""
         self.event = -1
         """The event from which on the laws are fitted; -1 for all readings."""
-        self._longer = 0
-        self._room = 1
         self._asked: set[datetime | None] = set()
 
     # -- what is computed ------------------------------------------------------------------------------------------
@@ -189,7 +185,7 @@ class ChordDesk(ReviewDesk):
             if not self._known:
                 return stack([rule("Inverse velocity, by date", width), [(f" {COMPUTING}", "main")]], width, height)
             return by_inverse(self.study, self.told, width, height)
-        return self._shown(self._text(part, width), width, height)
+        return self.turned_to(self._text(part, width), width, height)
 
     def _text(self, part: str, width: int) -> Lines:
         title = {"readings": "Readings", "laws": "Laws side by side", "rest": "Speeding up, and rest by the rule"}[part]
@@ -209,18 +205,6 @@ class ChordDesk(ReviewDesk):
             lines.append([(f" Fitted to the readings from {at:%d %b %Y}, {one.kind}, on.", "main")])
         made = law_lines(told, route, width - 2) if part == "laws" else rest_lines(told, route, width - 2)
         return [*lines, *_in(made)]
-
-    def _shown(self, lines: Lines, width: int, height: int) -> Lines:
-        """The part of a text that fits, under its title, and how much more there is."""
-        title, *rest = lines
-        if len(rest) <= height - 1:
-            return stack(lines, width, height)
-        self._room = max(1, height - 2)
-        self.first = min(self.first, max(0, len(rest) - self._room))
-        shown = rest[self.first : self.first + self._room]
-        self._longer = len(rest) - self.first - len(shown)
-        more = f"▼ {self._longer} more lines: Enter, or down" if self._longer else "▲ end of it; up leads back"
-        return stack([title, *shown, [(f" {more}", "key")]], width, height)
 
     def _told(self, width: int) -> Lines:
         """What there is to say of the chord now, above every part."""

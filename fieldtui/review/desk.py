@@ -39,6 +39,10 @@ class ReviewDesk:
         self.bell = False
         self.done = False
         self.next: Desk | None = None
+        self.first = 0
+        """The first line shown of a text that is longer than its room."""
+        self._longer = 0
+        self._room = 1
 
     # -- what a page is, each its own ------------------------------------------------------------------------------
 
@@ -56,6 +60,18 @@ class ReviewDesk:
 
     def alone(self) -> None:
         """Enter without a number."""
+
+    def turned_to(self, lines: Lines, width: int, height: int) -> Lines:
+        """The part of a text that fits, under its title, and how much more there is."""
+        title, *rest = lines
+        if len(rest) <= height - 1:
+            return stack(lines, width, height)
+        self._room = max(1, height - 2)
+        self.first = min(self.first, max(0, len(rest) - self._room))
+        shown = rest[self.first : self.first + self._room]
+        self._longer = len(rest) - self.first - len(shown)
+        more = f"▼ {self._longer} more lines: Enter, or down" if self._longer else "▲ end of it; up leads back"
+        return stack([title, *shown, [(f" {more}", "key")]], width, height)
 
     def move(self, key: str) -> bool:
         """An arrow, or a sign of the number pad; whether it was one."""

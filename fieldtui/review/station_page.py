@@ -28,9 +28,6 @@ class StationDesk(ReviewDesk):
         self.surveys = study.surveys_of(self.station)
         self.later = self.earlier = ""
         """Labels of surveys; empty: the newest, and the first that read the same chords."""
-        self.first = 0
-        self._longer = 0
-        self._room = 1
 
     def _named(self, name: str) -> Station:
         found = self.study.job.route.station(name)
@@ -133,11 +130,4 @@ class StationDesk(ReviewDesk):
         lines = [*displacement_lines(moved, route, width - 2), [("", "")], *residual_lines(moved, route, width - 2)]
         inside: Lines = [[(" ", ""), *line] for line in lines]
         title = rule("Displacements of the anchors", width)
-        if len(inside) <= height - 1:
-            return stack([title, *inside], width, height)
-        self._room = max(1, height - 2)
-        self.first = min(self.first, max(0, len(inside) - self._room))
-        shown = inside[self.first : self.first + self._room]
-        self._longer = len(inside) - self.first - len(shown)
-        more = f"▼ {self._longer} more lines: Enter, or down" if self._longer else "▲ end of it; up leads back"
-        return stack([title, *shown, [(f" {more}", "key")]], width, height)
+        return self.turned_to([title, *inside], width, height)

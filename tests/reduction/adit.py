@@ -14,6 +14,7 @@ from itertools import count
 from fieldtui.reduction import (
     ChordGround,
     Evidence,
+    Explanation,
     Figures,
     Ground,
     Known,
@@ -181,3 +182,12 @@ class Adit:
             evidence=seen,
             **more,
         )
+
+
+def first(verdict: Verdict) -> Explanation:
+    return verdict.explanations[0]
+
+
+def shifted(booked: Figures, by: float) -> Figures:
+    """The same figures with every dial reading off by this."""
+    return replace(booked, dials=tuple(dial + Decimal(str(by)) for dial in booked.dials))

@@ -16,22 +16,16 @@ from reduction.adit import (
     TAPE,
     Adit,
     figures,
+    first,
     length,
     route,
+    shifted,
 )
 
 from fieldtui.reduction import Ground, Known, judge
 
 ADIT = Adit()
 RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
-
-
-def first(verdict):
-    return verdict.explanations[0]
-
-
-def shifted(booked, by):
-    return replace(booked, dials=tuple(dial + Decimal(str(by)) for dial in booked.dials))
 
 
 def test_right_figures_agree_and_nothing_is_asked():

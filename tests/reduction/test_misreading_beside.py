@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
-from decimal import Decimal
 
 import pytest
 from reduction.adit import (
@@ -13,21 +12,15 @@ from reduction.adit import (
     WARM,
     Adit,
     figures,
+    first,
     length,
+    shifted,
 )
 
 from fieldtui.reduction import Event, Evidence, Known, Priors
 
 ADIT = Adit()
 RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
-
-
-def first(verdict):
-    return verdict.explanations[0]
-
-
-def shifted(booked, by):
-    return replace(booked, dials=tuple(dial + Decimal(str(by)) for dial in booked.dials))
 
 
 def test_another_station_is_named_once_its_other_chords_fit_there():
