@@ -141,9 +141,11 @@ def _start(arguments: argparse.Namespace) -> int:
 
 
 def _walk(arguments: argparse.Namespace) -> int:
+    from fieldtui.job import job_to_walk
+
     if _terminal():
         print(f"Reading the logs of {arguments.route} ...", file=sys.stderr)
-    job = _job_to_walk(arguments)
+    job = job_to_walk(arguments.route, arguments.logs)
     if arguments.plain:
         from fieldtui.plain import run_plain_walk
 
@@ -157,22 +159,6 @@ def _walk(arguments: argparse.Namespace) -> int:
     from fieldtui.tui.start import StartDesk
 
     return run(StartDesk(job), rooms())
-
-
-def _job_to_walk(arguments: argparse.Namespace) -> Job:
-    """The job of a route; where its file is refused, that of the survey which is open, to be resumed or closed."""
-    from fieldtui.job import job_without_route, load_job, logs_folder
-    from fieldtui.job.job import LOGS
-    from fieldtui.route import RouteRefused, load_route
-
-    try:
-        route = load_route(arguments.route)
-    except RouteRefused as refused:
-        job = job_without_route(arguments.logs or arguments.route.parent / LOGS, refused)
-        if job is None:
-            raise
-        return job
-    return load_job(route, logs_folder(route, arguments.logs))
 
 
 def _job(arguments: argparse.Namespace, *, to_read: bool = False) -> Job:

@@ -30,7 +30,7 @@ from fieldtui.job.telling import Told, local_time, over_levels, tell_chord, tell
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock
 from fieldtui.job.walk_words import parting, saved_text, suggestion
-from fieldtui.job.without_route import job_without_route
+from fieldtui.job.without_route import job_to_walk, job_without_route
 
 __all__ = [
     "PRACTICE",
@@ -56,6 +56,7 @@ __all__ = [
     "calls_with",
     "declare",
     "doubt",
+    "job_to_walk",
     "job_without_route",
     "load_job",
     "local_time",

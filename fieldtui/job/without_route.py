@@ -7,10 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from fieldtui.errors import FieldError
-from fieldtui.job.job import Job, job_of
+from fieldtui.job.job import LOGS, Job, job_of, load_job, logs_folder
 from fieldtui.job.survey import surveys
 from fieldtui.log import read_folder
-from fieldtui.route import RouteRefused
+from fieldtui.route import RouteRefused, load_route
 
 _SHOWN = 3
 """So many mistakes of a route file are told; `check` tells all."""
@@ -27,6 +27,21 @@ def job_without_route(folder: Path, refused: FieldError | None = None) -> Job | 
         return None
     job = job_of(unclosed[-1].route, folder, logs)
     return replace(job, told=(*_told(refused), *job.told)) if refused is not None else job
+
+
+def job_to_walk(path: Path, logs: Path | None = None) -> Job:
+    """The job of a route file; where that is refused, of the survey which is open, to be resumed or closed.
+
+    `RouteRefused` where none is open.
+    """
+    try:
+        route = load_route(path)
+    except RouteRefused as refused:
+        job = job_without_route(logs or path.parent / LOGS, refused)
+        if job is None:
+            raise
+        return job
+    return load_job(route, logs_folder(route, logs))
 
 
 def _told(refused: FieldError) -> Iterator[str]:

@@ -20,17 +20,15 @@ from fieldtui.job import (
     Survey,
     Walk,
     before_start,
-    job_without_route,
+    job_to_walk,
     load_job,
     local_time,
-    logs_folder,
     system_clock,
 )
 from fieldtui.job.due import due_of
 from fieldtui.job.due_told import due_sentence
-from fieldtui.job.job import LOGS
 from fieldtui.log import short_code
-from fieldtui.route import RouteRefused, load_route
+from fieldtui.route import RouteRefused
 from fieldtui.survey import missing
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
@@ -158,17 +156,13 @@ class RoutesDesk(ListDesk):
 
     def _open(self, path: Path) -> None:
         try:
-            route = load_route(path)
+            job = job_to_walk(path)
         except RouteRefused as refused:
-            resumable = job_without_route(path.parent / LOGS, refused)
-            if resumable is not None:
-                self.go(StartDesk(resumable))
-                return
             first = refused.problems[0]
             raise FieldError(
                 f"{len(refused.problems)} mistakes in the file; the first: {first}", todo=f"See: fieldtui check {path}"
             ) from refused
-        self.go(StartDesk(load_job(route, logs_folder(route))))
+        self.go(StartDesk(job))
 
 
 def _looks_like_a_route(path: Path) -> bool:
