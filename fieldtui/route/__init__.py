@@ -3,6 +3,7 @@
     read.py      load_route, parse_route       a TOML file to a Route, or all its mistakes with their lines
     model.py     Route and all it is made of   frozen data, numbers as Decimal exactly as written
     advice.py    advice                        what deserves a word and is not refused
+    site.py      site_advice                   what is missing on site: reach, tape, plant, frame
     section.py   draw_section                  a station's section, drawn with the chord to be read
     check.py     check                         what the command `check` says
 
@@ -23,6 +24,7 @@ from fieldtui.route.model import (
     Face,
     Frequency,
     Level,
+    Plant,
     Route,
     Stability,
     Station,
@@ -47,6 +49,7 @@ __all__ = [
     "Face",
     "Frequency",
     "Level",
+    "Plant",
     "Problem",
     "Route",
     "RouteRefused",

@@ -13,6 +13,7 @@ from fieldtui.route.draft import (
     ControlDraft,
     ExtensometerDraft,
     LevelDraft,
+    PlantDraft,
     RouteDraft,
     StabilityDraft,
     StationDraft,
@@ -29,6 +30,7 @@ from fieldtui.route.model import (
     Face,
     Frequency,
     Level,
+    Plant,
     Route,
     Stability,
     Station,
@@ -82,6 +84,7 @@ def build(
         text=text,
         files=MappingProxyType(dict(files)),
         path=path,
+        plant=tuple(_plant(one) for one in draft.plant),
     )
 
 
@@ -94,6 +97,13 @@ def _given(value: _T | None) -> _T:
 
 def _stability(draft: StabilityDraft) -> Stability:
     return Stability(_given(draft.rate_below), _given(draft.share_of_end))
+
+
+def _plant(draft: PlantDraft) -> Plant:
+    floor = draft.bottom if draft.bottom is not None else Decimal(0)
+    return Plant(
+        _given(draft.what), _given(draft.left), _given(draft.right), floor, _given(draft.top), draft.stations or ()
+    )
 
 
 def _tape(draft: TapeDraft, table: Mapping[int, Decimal] | None) -> Tape:

@@ -109,6 +109,16 @@ class CareDraft(Draft):
     every_days: leaf.Count = None
 
 
+class PlantDraft(Draft):
+    needs = ("what", "left", "right", "top")
+    what: leaf.Name = None
+    left: leaf.Number = None
+    right: leaf.Number = None
+    bottom: leaf.Number = None
+    top: leaf.Number = None
+    stations: leaf.Names = None
+
+
 class AnchorDraft(Draft):
     needs = ("name", "across", "up")
     name: leaf.Name = None
@@ -175,4 +185,5 @@ class RouteDraft(Draft):
     frequency: list[FrequencyDraft] = []
     stability: StabilityDraft | None = None
     care: list[CareDraft] = []
+    plant: list[PlantDraft] = []
     station: list[StationDraft] = []

@@ -1,6 +1,6 @@
 """What is to be measured, as frozen data.
 
-    Route ─┬─ Face, Tape, Extensometer, Control, Level, Frequency, Stability, Care
+    Route ─┬─ Face, Tape, Extensometer, Control, Level, Frequency, Stability, Care, Plant
            └─ Station ─┬─ Anchor
                        └─ Chord (FROM-TO, between two of the station's anchors)
 
@@ -171,6 +171,19 @@ class Care:
 
 
 @dataclass(frozen=True, slots=True)
+class Plant:
+    """Something that stands in the section: an upright rectangle, large units as for anchors."""
+
+    what: str
+    left: Decimal
+    right: Decimal
+    bottom: Decimal
+    top: Decimal
+    stations: tuple[str, ...] = ()
+    """Where it stands; none named: at every station."""
+
+
+@dataclass(frozen=True, slots=True)
 class Anchor:
     """An eye bolt; `across` (right positive, looking towards rising chainage) and `up` in large units."""
 
@@ -251,6 +264,7 @@ class Route:
     text: str
     files: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     path: Path | None = None
+    plant: tuple[Plant, ...] = ()
 
     def station(self, name: str) -> Station | None:
         return next((station for station in self.stations if station.name == name), None)

@@ -4,6 +4,7 @@
     instrument_rules.py   tapes, extensometers, control frames
     level_rules.py        trigger levels and what chords say of them
     station_rules.py      stations, anchors, chords
+    plant_rules.py        what stands in the section
 
 Each rule looks at the draft and yields mistakes; a value that is None was refused or is missing and has been told.
 Only where every rule is silent is a `Route` made.
@@ -18,6 +19,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 from fieldtui.route.draft import Draft, FrequencyDraft, RouteDraft
 from fieldtui.route.instrument_rules import instrument_mistakes
 from fieldtui.route.level_rules import level_mistakes
+from fieldtui.route.plant_rules import plant_mistakes
 from fieldtui.route.problem import KeyPath, Mistake
 from fieldtui.route.station_rules import station_mistakes
 
@@ -34,6 +36,7 @@ def mistakes_in(draft: RouteDraft, told: frozenset[KeyPath]) -> list[Mistake]:
     found += instrument_mistakes(draft)
     found += level_mistakes(draft, told)
     found += station_mistakes(draft, told)
+    found += plant_mistakes(draft)
     found += _doubled_names(draft)
     return found
 
