@@ -61,7 +61,7 @@ class Watch:
 
 
 def before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> tuple[str, ...]:
-    """What has to be said on the start page: a clock behind the last log, a folder on another machine."""
+    """What has to be said on the start page: a clock behind the last log, an entry that broke off, a network folder."""
     return tuple(_before_start(folder, logs, now))
 
 
@@ -72,6 +72,17 @@ def _before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> Ite
             f"The laptop's clock says {now:%d %b %Y %H:%M} UTC, but a log was last written at "
             f"{newest:%d %b %Y %H:%M}. Set the clock before you begin."
         )
+    for log in logs:
+        if broken_off(log):
+            yield (
+                f"{log.path.name}: the last entry broke off while it was being written. It was not shown as saved; "
+                "resume the survey and it is asked for again."
+            )
     warning = disk_warning(folder)
     if warning:
         yield f"{warning} Keep the logs on the laptop's own disk and copy them afterwards."
+
+
+def broken_off(log: LogFile) -> bool:
+    """Whether a log that can be taken up again ends in the beginning of an entry: a torn tail, not damage."""
+    return log.piece is not None and not (log.problems or log.locked or log.closed)

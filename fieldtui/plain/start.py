@@ -72,7 +72,8 @@ def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:
         name = f"{'practice survey' if survey.scope == PRACTICE else 'survey'} {survey.label}"
         where = ", open in another program" if survey.locked else ""
         found.append((f"resume {name}, begun {local_time(survey.route, survey.started)}{where}", "resume", survey))
-        found.append((f"close {name} as it is", "close", survey))
+        if not survey.locked:
+            found.append((f"close {name} as it is", "close", survey))
     if job.may_begin:
         found.append(("start a new survey", "new", None))
         found.append(("start a practice survey, kept out of the job", "practice", None))

@@ -33,6 +33,8 @@ class ListDesk:
         self.done = False
         self.wide = False
         """Whether the field is for a text rather than for a number."""
+        self.turned = 0
+        """How often `+` has turned to the next lines of what is said, where they do not fit."""
         self.back: Callable[[], ListDesk] | None = None
         """What Esc leads to; None: out of the program, as F10 does everywhere."""
         self.next: Desk | None = None
@@ -47,6 +49,8 @@ class ListDesk:
             self._enter()
         elif not self.wide and (moved := self.menu.move(key)) is not None:
             self.menu = moved
+        elif not self.wide and character == "+":
+            self.turned += 1
         else:
             edited = self.field.key(key)
             if edited is None and character is not None and character.isprintable():
@@ -95,6 +99,18 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
         fit([(" [", "main"), *field_cells(desk.field, min(60, width - 4) if desk.wide else 6), ("]", "main")], width),
         *message,
     ]
-    room = max(3, height - len(head) - 1 - min(len(about), 8) - len(foot))
-    body = draw_menu(desk.menu, width - 1, room)
-    return stack([*head, [("", "")], *about[:8], *[[(" ", ""), *line] for line in body], *foot], width, height)
+    free = height - len(head) - 1 - len(foot)
+    said = _turned_to(about, max(8, free - len(desk.menu.items) - 3), desk.turned)
+    body = draw_menu(desk.menu, width - 1, max(3, free - len(said)))
+    return stack([*head, [("", "")], *said, *[[(" ", ""), *line] for line in body], *foot], width, height)
+
+
+def _turned_to(about: Lines, room: int, turned: int) -> Lines:
+    """What fits of the lines said, after `turned` times `+`; the last one tells how many there are besides."""
+    if len(about) <= room:
+        return about
+    pages = -(-len(about) // (room - 1))
+    first = turned % pages * (room - 1)
+    shown = about[first : first + room - 1]
+    more = f" {len(about) - len(shown)} lines more: + turns to the next (page {turned % pages + 1} of {pages})"
+    return [*shown, [(more, "notice")]]

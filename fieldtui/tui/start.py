@@ -60,13 +60,13 @@ class StartDesk(ListDesk):
         about = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
         self.due = due_of(job, system_clock())
         about.append(due_sentence(self.due))
-        about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
-        about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
-        about += [f"▲ {question.text}" for question in job.questions()]
         about += [
             f"■ {call.station} {call.chord}, {call.level}: not told yet: {', '.join(call.untold)}"
             for call in job.open_calls()
         ]
+        about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
+        about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
+        about += [f"▲ {question.text}" for question in job.questions()]
         super().__init__(job.route.name, about, (), "What now")
         self.menu = Menu("What now", self._items(), back=False)
         self.message = told
@@ -79,7 +79,8 @@ class StartDesk(ListDesk):
                 ", open in another program" if survey.locked else ""
             )
             items.append(Item(f"resume {what} {survey.label}", partial(self._resume, survey), state))
-            items.append(Item(f"close {what} {survey.label} as it is", partial(self._close, survey)))
+            if not survey.locked:
+                items.append(Item(f"close {what} {survey.label} as it is", partial(self._close, survey)))
         if self.job.may_begin:
             items.append(Item("start a new survey", partial(self._begin, SURVEY)))
         for question in self.job.questions():

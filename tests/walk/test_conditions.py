@@ -9,6 +9,7 @@ import pytest
 
 from fieldtui.job import Walk, before_start, load_job, logs_folder
 from fieldtui.job.conditions import Watch
+from fieldtui.plain.start import start_plain
 from fieldtui.route import load_route
 from fieldtui.survey import EntryRefused, Target, time_of_day
 from fieldtui.tui import deeds
@@ -164,3 +165,48 @@ def test_a_folder_that_takes_no_log_is_told_on_the_start_page(tmp_path: Path) ->
     assert desk.refused
     assert not desk.done
     assert "logs" in desk.message
+
+
+def torn(path: Path) -> Path:
+    """A survey whose last entry, a dial, was on its way to the disk when the power went."""
+    walk = begin(path)
+    answer_start(walk)
+    walk.book("")
+    walk.book("320")
+    walk.book("12.3")
+    walk.leave()
+    content = walk.writer.path.read_bytes()
+    walk.writer.path.write_bytes(content[:-20])
+    return walk.writer.path
+
+
+def test_an_entry_that_broke_off_is_said_on_both_start_pages_and_no_more_once_it_is_healed(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    torn(path)
+    route = load_route(path)
+    job = load_job(route, logs_folder(route))
+    assert "the last entry broke off" in " ".join(text_of(draw_list(StartDesk(job), 80, 24)).split())
+    lines: list[str] = []
+    start_plain(job, gone, lines.append)
+    assert any("the last entry broke off" in line and "asked for again" in line for line in lines)
+    resume(path).leave()
+    assert before_start(job.folder, load_job(route, logs_folder(route)).logs.logs, NOON) == ()
+
+
+def gone(_: str) -> str:
+    raise EOFError
+
+
+def test_a_survey_in_the_hands_of_another_program_is_not_offered_to_be_closed(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    held = begin(path)
+    route = load_route(path)
+    job = load_job(route, logs_folder(route))
+    page = text_of(draw_list(StartDesk(job), 80, 24))
+    lines: list[str] = []
+    start_plain(job, gone, lines.append)
+    for told in (page, "\n".join(lines)):
+        assert "open in another program" in told
+        assert "as it is" not in told
+    held.leave()
+    assert "as it is" in text_of(draw_list(StartDesk(load_job(route, logs_folder(route))), 80, 24))

@@ -12,6 +12,7 @@ from fieldtui.route import RouteRefused, load_route
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
+from fieldtui.tui.menu import Item
 from fieldtui.tui.questions import QuestionDesk, TextDesk
 from fieldtui.tui.start import RoutesDesk, StartDesk, open_route
 from harness.jobs import answer_start, begin, lay, with_past
@@ -128,3 +129,16 @@ def test_a_survey_resumed_after_the_route_was_edited_says_which_route_it_has(tmp
     desk = press(start(path), "1\n").next
     assert isinstance(desk, WalkDesk)
     assert "goes on with the route as it was" in desk.message
+
+
+def test_what_does_not_fit_on_the_page_is_counted_and_turned_to() -> None:
+    said = [f"line {number} of what has to be said" for number in range(20)]
+    desk = ListDesk("Route", said, (Item("start", lambda: None),), "What now")
+    seen: set[str] = set()
+    for _ in range(4):
+        page = text(desk)
+        assert "lines more: + turns to the next" in page
+        seen |= {line for line in said if line in page}
+        desk = press(desk, "+")
+    assert seen == set(said)
+    assert "lines more" not in " ".join(text_of(draw_list(desk, 80, 40)).split()), "it fits on a larger screen"
