@@ -85,6 +85,8 @@ class Walked:
             self.told.same_step += 1
         elif self.step:
             assert step != self.step, f"one entry more is in the log, and the step is still {step}"
+            if len(step) > 1:
+                assert step[-1] == self.booked[-1], f"the log ends with {self.booked[-1]}, and the step is {step}"
             self.told.beyond += 1
         self.step = step
 
