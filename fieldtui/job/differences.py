@@ -5,23 +5,26 @@ It is asked and never guessed, of the things that both surveys used: a spare tap
     corrected routes in order of time ──► Difference ── declared a new thing in between? ──► answered, or open
 
 A mistake that was declared is corrected in both routes, and is no difference any more. A new thing that was declared
-between the two surveys explains every difference of that thing.
+between the two surveys explains every difference of that thing; a correction that counts for one of the two and not for
+the other, as a late certificate from its date on, explains that of its figure.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
-from fieldtui.job.declared import NewThing, Thing
+from fieldtui.job.declared import Correction, NewThing, Thing
 from fieldtui.job.route_values import READERS
 from fieldtui.job.survey import Survey
 from fieldtui.route import Route
 
 _SETTINGS = frozenset({("control", "limit")})
 """What may be changed at will: it says nothing of the thing itself."""
+LATER = datetime.max.replace(tzinfo=UTC)
+"""After all that was read: the core has no clock, and the present route is asked about as it will be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +50,23 @@ class Difference:
 
 
 def differences(
-    surveys: Sequence[tuple[Survey, Route]], now: Route, new_things: Iterable[NewThing]
+    surveys: Sequence[tuple[Survey, Route]],
+    now: Route,
+    new_things: Iterable[NewThing],
+    corrections: Iterable[Correction] = (),
 ) -> tuple[Difference, ...]:
     """Open differences along a job's surveys with their corrected routes, in order of time, and to the route of now."""
-    declared = tuple(new_things)
+    declared, corrected = tuple(new_things), tuple(corrections)
     found: list[Difference] = []
     last_used: dict[Thing, tuple[datetime, Route]] = {}
     for survey, route in surveys:
         for thing in sorted(used_in(survey)):
             if thing in last_used:
                 last, before = last_used[thing]
-                found += _open(thing, before, route, last, survey.started, declared)
+                found += _open(thing, before, route, last, survey.started, declared, corrected)
             last_used[thing] = (survey.started, route)
     for thing, (last, before) in sorted(last_used.items(), key=lambda one: (one[1][0], one[0])):
-        found += _open(thing, before, now, last, None, declared)
+        found += _open(thing, before, now, last, None, declared, corrected)
     return tuple(found)
 
 
@@ -79,13 +85,24 @@ def used_in(survey: Survey) -> frozenset[Thing]:
 
 
 def _open(
-    thing: Thing, before: Route, after: Route, last: datetime, first: datetime | None, declared: Sequence[NewThing]
+    thing: Thing,
+    before: Route,
+    after: Route,
+    last: datetime,
+    first: datetime | None,
+    declared: Sequence[NewThing],
+    corrected: Sequence[Correction],
 ) -> Iterator[Difference]:
     if before is after:
         return
     if any(one.thing == thing and last < one.since and (first is None or one.since <= first) for one in declared):
         return
+    begun_or_ended = {
+        one.key for one in corrected if one.thing == thing and one.covers(last) != one.covers(first or LATER)
+    }
     for key, old, new in compared(thing, before, after):
+        if key in begun_or_ended:
+            continue
         yield Difference(thing, key, old, new, last, first)
 
 

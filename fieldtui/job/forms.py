@@ -143,7 +143,19 @@ def _value(job: Job, answers: Answers, key: str, asked: str) -> Ask:
             raise EntryRefused(f"{wrong[0].upper()}{wrong[1:]}.", todo="Type the figure alone, with a decimal point.")
         return typed.strip()
 
-    return Ask(asked, f"{key} is", check=checked)
+    return Ask(asked, f"{key} is, {_unit(job.route, table, key)}", check=checked)
+
+
+def _unit(route: Route, table: str, key: str) -> str:
+    """What a figure of the route is counted in, in words."""
+    units = route.units
+    if key in ("expansion", "expansion_uncertainty"):
+        return f"per {units.degree} (as 0.0000116)"
+    if key in ("reference_temperature", "temperature"):
+        return f"in {units.degree}"
+    if key in ("first_hole", "holes"):
+        return "a whole number"
+    return f"in {units.large if table == 'anchor' else units.small}"
 
 
 def _range(job: Job) -> Iterator[Ask]:

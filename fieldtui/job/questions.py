@@ -12,13 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any, Literal
 
 from fieldtui.job.amend import Settled
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.declared import Amendment
-from fieldtui.job.differences import Difference, differences
+from fieldtui.job.differences import LATER, Difference, differences
 from fieldtui.job.journal import Journals
 from fieldtui.job.names import Names
 from fieldtui.job.survey import Survey
@@ -26,8 +26,6 @@ from fieldtui.log import Fork, LogFolder
 from fieldtui.route import ChordKey, Route
 from fieldtui.survey import Place
 
-_LATER = datetime.max.replace(tzinfo=UTC)
-"""After all that was read: the core has no clock, and the present route is asked about as it will be."""
 Declaration = tuple[str, dict[str, Any]]
 """A journal's record: its kind and its data."""
 
@@ -63,8 +61,8 @@ def questions_of(
 ) -> Iterator[Question]:
     """Everything open, from the records alone."""
     routes = [(survey, corrections.route(survey.route, survey.started)) for survey in surveys]
-    now = corrections.route(route, _LATER)
-    for one in differences(routes, now, journals.new_things):
+    now = corrections.route(route, LATER)
+    for one in differences(routes, now, journals.new_things, corrections.all):
         yield Question("difference", f"{one}: is it a new thing, or was it a mistake?", difference=one)
     if surveys:
         yield from _gone(route, surveys[-1], journals, names)

@@ -144,7 +144,16 @@ class TestMistake:
         rows = rows_of(warm.job)
         assert rows[1].logged_length is not None
         assert rows[0].route.tapes[0].expansion == Decimal("17.2e-6")
-        assert [one.difference.key for one in warm.job.questions()] == ["expansion"]
+        assert warm.job.questions() == (), "that it counts from a day on and not before was declared"
+
+    def test_a_change_within_its_range_is_still_asked_about(self, shelf):
+        about = {"table": "tape", "name": "T1", "key": "pitch", "value": "25", "reason": "r"}
+        for days in (0, 10):
+            shelf.survey(days, Read("L-R", "8000"))
+        shelf.survey(20, Read("L-R", "8000"), route=changed(*WRONG))
+        shelf.journal(30, ("correction", {**about, "since": stamp(day(10))}))
+        keys = {one.difference.key for one in shelf.job.questions()}
+        assert keys == {"expansion"}, "a correction answers for its own figure alone"
 
     def test_the_old_figure_may_be_the_right_one(self, warm):
         (question,) = warm.job.questions()

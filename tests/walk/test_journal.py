@@ -149,6 +149,7 @@ def test_a_certificate_sets_its_figures_right_from_then_on(path: Path) -> None:
     desk = press(desk, "1\nC-77\n")
     keys = [item.text for item in desk.menu.items]
     desk = press(desk, f"{keys.index('expansion') + 1}\n")
+    assert "per degC" in text(desk)
     assert press(desk, "1.2e\n").refused
     for _ in "1.2e":
         desk.press("backspace", None)
@@ -159,6 +160,7 @@ def test_a_certificate_sets_its_figures_right_from_then_on(path: Path) -> None:
     assert isinstance(desk, StartDesk), desk.message
     (one,) = job_at(path).journals.corrections
     assert (one.key, one.value, one.certificate) == ("expansion", "0.0000172", "C-77")
+    assert job_at(path).questions() == (), "from its date on another figure counts, and that was declared"
     after = {row.booked.label: row.length for row in job_at(path).history() if row.key == LR.key}
     changed = [label for label in before if before[label].value != after[label].value]
     assert changed == [label for label in before if label >= "2031-05-01"]
