@@ -78,8 +78,13 @@ def _parser() -> argparse.ArgumentParser:
     taken.set_defaults(run=_import)
 
     export = _with_route(commands, "export", help="write the job as tables that other systems take")
-    export.add_argument("--to", choices=("csv",), required=True, help="csv: a folder of CSV with datapackage.json")
-    export.add_argument("--out", type=Path, metavar="FOLDER", help="folder, if not one beside the route file")
+    export.add_argument(
+        "--to",
+        choices=("csv", "xlsx"),
+        required=True,
+        help="csv: a folder of CSV with datapackage.json; xlsx: a workbook",
+    )
+    export.add_argument("--out", type=Path, metavar="PATH", help="where to, if not beside the route file")
     export.set_defaults(run=_export)
 
     verify = commands.add_parser("verify", help="are these logs whole, and do their figures come out again")
@@ -214,10 +219,16 @@ def _import(arguments: argparse.Namespace) -> int:
 
 
 def _export(arguments: argparse.Namespace) -> int:
-    from fieldtui.handover.export import default_folder, export_csv
+    from fieldtui.handover.export import export
+    from fieldtui.handover.progress import OnErrorStream
 
-    job = _job(arguments, to_read=True)
-    return export_csv(job, arguments.out or default_folder(job), print)
+    with OnErrorStream() as progress:
+        progress("reading the logs", 0, 0)
+        job = _job(arguments, to_read=True)
+        told: list[str] = []
+        status = export(arguments.to, job, arguments.out, told.append, datetime.now(UTC), progress)
+    print("\n".join(told))
+    return status
 
 
 def _verify(arguments: argparse.Namespace) -> int:

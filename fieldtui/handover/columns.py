@@ -1,6 +1,6 @@
 """What a table holds, column by column: names, types, units, and how a value becomes a cell.
 
-    Column, Sheet ──► CSV text            (cells of text cannot start a formula; the rule is `paper.cells`)
+    Column, Sheet ──► CSV text            (cells of text cannot start a formula: `paper.cells`; none acts: `texts`)
                  └──► Table Schema        (Frictionless Table Schema: https://specs.frictionlessdata.io/table-schema/)
 
 Units are UCUM codes (https://ucum.org): mm, mm/d, Cel, m; [in_i], [in_i]/d, [degF], [ft_i].
@@ -9,13 +9,14 @@ Units are UCUM codes (https://ucum.org): mm, mm/d, Cel, m; [in_i], [in_i]/d, [de
 from __future__ import annotations
 
 import csv
-import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any, Literal, TextIO
 
+from fieldtui.handover.progress import Progress, counted, silent
+from fieldtui.handover.texts import visible
 from fieldtui.paper.cells import guarded
 from fieldtui.route import Units
 
@@ -52,14 +53,12 @@ class Sheet:
     key: tuple[str, ...] = ()
 
 
-def as_csv(sheet: Sheet) -> str:
+def write_csv(sheet: Sheet, file: TextIO, progress: Progress = silent) -> None:
     """The table as CSV: header, commas, CRLF, dot decimals, empty for what is not there (RFC 4180)."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
+    writer = csv.writer(file, lineterminator="\r\n")
     writer.writerow([column.name for column in sheet.columns])
-    for row in sheet.rows:
+    for row in counted(f"writing {sheet.name}", sheet.rows, progress):
         writer.writerow([_cell(row.get(column.name), column.kind) for column in sheet.columns])
-    return text.getvalue()
 
 
 def as_schema(sheet: Sheet, units: Units) -> dict[str, Any]:
@@ -80,7 +79,7 @@ def _cell(value: Cell, kind: Kind) -> str:
     if value is None:
         return ""
     if kind == "string":
-        return guarded(str(value))
+        return guarded(visible(str(value)))
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, datetime):
@@ -92,10 +91,15 @@ def _cell(value: Cell, kind: Kind) -> str:
     return repr(value)
 
 
+def ucum(unit: Unit, units: Units) -> str:
+    """The UCUM code of a column's unit; empty for a column without one."""
+    return _UCUM[units.small][unit] if unit else ""
+
+
 def _field(column: Column, units: Units) -> dict[str, Any]:
     field: dict[str, Any] = {"name": column.name, "type": column.kind, "description": column.says}
     if column.kind in _FORMATS:
         field["format"] = _FORMATS[column.kind]
     if column.unit:
-        field["unit"] = _UCUM[units.small][column.unit]
+        field["unit"] = ucum(column.unit, units)
     return field

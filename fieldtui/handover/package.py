@@ -1,130 +1,115 @@
-"""A folder of CSV tables with its `datapackage.json`, there whole or not at all.
+"""A folder of tables with its `datapackage.json`: CSV, or any other form of the same tables.
 
-    sheets ──► a folder beside the target, not yet named ──► fsync ──► named as the target
+    sheets ──► files of tables ──► datapackage.json: types, units, meaning of each column; size and SHA-256 of each file
 
-Never over a folder that is anything but an earlier package of this program, and then in place of the whole of it.
-Frictionless Data Package: https://specs.frictionlessdata.io/data-package/.
+Frictionless Data Package: https://specs.frictionlessdata.io/data-package/; the hashes tell an export as it was written
+from one that somebody has worked in since.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
-import os
-import shutil
-import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from fieldtui import __version__
-from fieldtui.errors import FieldError
-from fieldtui.handover.columns import Sheet, as_csv, as_schema
+from fieldtui.handover.columns import Sheet, as_schema, write_csv
+from fieldtui.handover.placing import placing
+from fieldtui.handover.progress import Progress
+from fieldtui.handover.texts import RULE, visible
 from fieldtui.route import Route
 
 DESCRIPTION = "datapackage.json"
+SIGN_RULE = "Negative is closing in change, since_baseline, total, since_epoch and rate."
 _MAKER = "fieldtui"
-_DIALECT = {"delimiter": ",", "lineTerminator": "\r\n", "quoteChar": '"', "doubleQuote": True, "header": True}
-_TEXT_RULE = (
-    "In columns of text, a cell that would begin with =, +, -, @, tab, carriage return or an apostrophe has one more "
-    "apostrophe in front, so that no spreadsheet takes it for a formula; take that one off to have the text. "
-    "Negative is closing in change, since_baseline and rate."
+_CSV = {
+    "format": "csv",
+    "mediatype": "text/csv",
+    "encoding": "utf-8",
+    "dialect": {"delimiter": ",", "lineTerminator": "\r\n", "quoteChar": '"', "doubleQuote": True, "header": True},
+}
+_CSV_RULE = (
+    "In columns of text, a cell that would begin with =, +, -, @, tab or an apostrophe has one more apostrophe in "
+    "front, so that no spreadsheet takes it for a formula; take that one off to have the text."
 )
 
 
-def save_package(folder: Path, route: Route, sheets: Sequence[Sheet]) -> None:
-    """Write the package. `FieldError` where something else is there or it cannot be written; nothing is left then."""
-    _refuse_what_is_not_ours(folder)
-    unfinished: Path | None = None
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        unfinished = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
-        unfinished.chmod(0o755)
-        for name, text in _files(route, sheets).items():
-            _write(unfinished / name, text)
-        _put_in_place(unfinished, folder)
-    except OSError as error:
-        raise FieldError(
-            f"The tables cannot be written: {error.strerror or error}.",
-            where=str(folder),
-            todo="Make space, or name another folder.",
-        ) from error
-    finally:
-        # gone once it is in place; still there after anything that went wrong, Ctrl+C as well
-        if unfinished is not None:
-            shutil.rmtree(unfinished, ignore_errors=True)
+def save_csv(folder: Path, route: Route, sheets: Sequence[Sheet], progress: Progress) -> None:
+    """Write the package as CSV. `FieldError` where something else is there or it cannot be written."""
+    with placing(folder, what_else) as made:
+        made.mkdir()
+        files: dict[str, list[Path]] = {}
+        for sheet in sheets:
+            path = made / f"{sheet.name}.csv"
+            with path.open("x", encoding="utf-8", newline="") as file:
+                write_csv(sheet, file, progress)
+            files[sheet.name] = [path]
+        describe(made, route, sheets, files, _CSV, f"{_CSV_RULE} {RULE} {SIGN_RULE}")
 
 
-def _files(route: Route, sheets: Sequence[Sheet]) -> dict[str, str]:
-    files = {f"{sheet.name}.csv": as_csv(sheet) for sheet in sheets}
-    return {**files, DESCRIPTION: json.dumps(description(route, sheets), indent=2, ensure_ascii=False) + "\n"}
-
-
-def description(route: Route, sheets: Sequence[Sheet]) -> dict[str, Any]:
-    """What `datapackage.json` says. Nothing in it depends on the day it is written: same logs, same bytes."""
-    return {
-        "profile": "tabular-data-package",
+def describe(
+    folder: Path,
+    route: Route,
+    sheets: Sequence[Sheet],
+    files: Mapping[str, Sequence[Path]],
+    form: Mapping[str, Any],
+    rules: str,
+) -> None:
+    """Write `datapackage.json`. Nothing in it depends on the day it is written: same logs, same bytes."""
+    resources = [_resource(folder, sheet, files[sheet.name], form, route) for sheet in sheets]
+    told = {
+        "profile": "data-package",
         "name": "tape-convergence",
-        "title": route.name,
-        "description": _TEXT_RULE,
-        _MAKER: {"version": __version__},
-        "resources": [
-            {
-                "profile": "tabular-data-resource",
-                "name": sheet.name,
-                "title": sheet.says,
-                "path": f"{sheet.name}.csv",
-                "format": "csv",
-                "mediatype": "text/csv",
-                "encoding": "utf-8",
-                "dialect": _DIALECT,
-                "schema": as_schema(sheet, route.units),
-            }
-            for sheet in sheets
-        ],
+        "title": visible(route.name),
+        "description": rules,
+        _MAKER: {"version": __version__, "files": _hashes(folder, files)},
+        "resources": resources,
     }
+    text = json.dumps(told, indent=2, ensure_ascii=False) + "\n"
+    (folder / DESCRIPTION).write_text(text, encoding="utf-8", newline="")
 
 
-def _write(path: Path, text: str) -> None:
-    with path.open("xb") as file:
-        file.write(text.encode("utf-8"))
-        file.flush()
-        os.fsync(file.fileno())
+def _resource(
+    folder: Path, sheet: Sheet, files: Sequence[Path], form: Mapping[str, Any], route: Route
+) -> dict[str, Any]:
+    names = [path.relative_to(folder).as_posix() for path in files]
+    resource = {
+        "profile": "tabular-data-resource",
+        "name": sheet.name,
+        "title": sheet.says,
+        "path": names[0] if len(names) == 1 else names,
+        **form,
+        "schema": as_schema(sheet, route.units),
+    }
+    if len(files) == 1:
+        resource |= {"bytes": files[0].stat().st_size, "hash": f"sha256:{_sha256(files[0])}"}
+    return resource
 
 
-def _put_in_place(unfinished: Path, folder: Path) -> None:
-    """Name the folder; an earlier package is moved aside first, and back if that does not work."""
-    if not folder.exists():
-        unfinished.rename(folder)
-        return
-    aside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent)) / folder.name
+def what_else(folder: Path) -> str:
+    """What a folder is, if it is not a package as this program left it; else nothing."""
+    if not folder.is_dir():
+        return "This is a file, not a folder of tables"
+    found = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if not path.is_dir()}
     try:
-        folder.rename(aside)
-        try:
-            unfinished.rename(folder)
-        except BaseException:
-            aside.rename(folder)
-            raise
-    finally:
-        if folder.exists():
-            shutil.rmtree(aside.parent, ignore_errors=True)
+        hashes = json.loads((folder / DESCRIPTION).read_text(encoding="utf-8"))[_MAKER]["files"]
+        strange = sorted(found - {DESCRIPTION, *hashes})
+        changed = sorted(name for name in found & {*hashes} if _sha256(folder / name) != hashes[name])
+    except (OSError, ValueError, KeyError, TypeError):
+        return "This folder is there already and was not made by an export"
+    if strange:
+        return f"This folder holds what no export made: {', '.join(strange[:5])}"
+    if changed:
+        return f"Somebody has changed what an earlier export wrote: {', '.join(changed[:5])}"
+    return ""
 
 
-def _refuse_what_is_not_ours(folder: Path) -> None:
-    if not folder.exists() and not folder.is_symlink():
-        return
-    if folder.is_symlink() or not folder.is_dir():
-        raise _not_ours(folder, "This is not a folder of tables")
-    found = {path.name for path in folder.iterdir()}
-    try:
-        told = json.loads((folder / DESCRIPTION).read_text(encoding="utf-8"))
-        ours = {DESCRIPTION, *(resource["path"] for resource in told["resources"])}
-        maker = told[_MAKER]
-    except (OSError, ValueError, KeyError, TypeError) as error:
-        raise _not_ours(folder, "This folder is there already and was not made by an export") from error
-    strange = sorted(found - ours)
-    if not maker or strange:
-        raise _not_ours(folder, f"This folder holds what no export made: {', '.join(strange[:5])}")
+def _hashes(folder: Path, files: Mapping[str, Sequence[Path]]) -> dict[str, str]:
+    return {path.relative_to(folder).as_posix(): _sha256(path) for paths in files.values() for path in paths}
 
 
-def _not_ours(folder: Path, what: str) -> FieldError:
-    return FieldError(f"{what}; nothing was written.", where=str(folder), todo="Name another folder with --out.")
+def _sha256(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -8,13 +8,16 @@ import json
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
+from typing import TextIO
 
 import pytest
 
 from fieldtui.errors import FieldError
 from fieldtui.handover import package
-from fieldtui.handover.columns import Column, Sheet, as_csv, as_schema, figure
-from fieldtui.handover.package import save_package
+from fieldtui.handover.columns import Column, Sheet, as_schema, figure, write_csv
+from fieldtui.handover.package import save_csv
+from fieldtui.handover.progress import silent
+from fieldtui.handover.texts import original
 from fieldtui.paper.cells import unguarded
 from fieldtui.route import METRIC, US, Route, load_route
 from harness.jobs import lay
@@ -38,6 +41,16 @@ def route(tmp_path: Path) -> Route:
     return load_route(lay(tmp_path / "route"))
 
 
+def as_csv(one: Sheet) -> str:
+    text = io.StringIO(newline="")
+    write_csv(one, text)
+    return text.getvalue()
+
+
+def save_package(folder: Path, route: Route, sheets: list[Sheet]) -> None:
+    save_csv(folder, route, sheets, silent)
+
+
 def read(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text, newline="")))
 
@@ -51,11 +64,18 @@ def test_cells_are_plain_and_exact() -> None:
     ]
 
 
-@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "'"])
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "'"])
 def test_no_cell_of_text_starts_a_formula_and_the_text_comes_back(start: str) -> None:
     (row,) = read(as_csv(sheet({"text": f"{start}1+1"})))
     assert row["text"] == f"'{start}1+1"
     assert unguarded(row["text"]) == f"{start}1+1"
+
+
+@pytest.mark.parametrize("sign", ["\r", "\x1b[31m", "\0", "\u202e", "\ud800", "\x85"])
+def test_no_cell_of_text_acts_on_a_screen_and_the_text_comes_back(sign: str) -> None:
+    (row,) = read(as_csv(sheet({"text": f"{sign}1+1"})))
+    assert row["text"].isprintable()
+    assert original(row["text"]) == f"{sign}1+1"
 
 
 def test_a_negative_figure_stays_a_number() -> None:
@@ -105,6 +125,14 @@ def test_an_earlier_package_is_replaced_whole(tmp_path: Path, route: Route) -> N
     assert [path.name for path in tmp_path.iterdir() if path.name.startswith(".")] == []
 
 
+def test_a_table_that_somebody_has_worked_in_is_not_written_over(tmp_path: Path, route: Route) -> None:
+    save_package(tmp_path / "out", route, [sheet({"text": "A"})])
+    with (tmp_path / "out" / "things.csv").open("a") as file:
+        file.write("my own line\r\n")
+    with pytest.raises(FieldError, match=r"Somebody has changed .*things\.csv; nothing was written"):
+        save_package(tmp_path / "out", route, [sheet({"text": "B"})])
+
+
 def test_nothing_else_is_written_over(tmp_path: Path, route: Route) -> None:
     save_package(tmp_path / "ours", route, [sheet()])
     (tmp_path / "ours" / "my remarks.txt").write_text("mine")
@@ -132,16 +160,16 @@ def test_stopped_in_the_middle_nothing_half_is_left(
     before = {path: path.read_bytes() for path in out.rglob("*")} if already else {}
     calls = 0
 
-    def failing(path: Path, text: str) -> None:
+    def failing(one: Sheet, file: TextIO, *_: object) -> None:
         nonlocal calls
         calls += 1
-        path.write_text(text[: len(text) // 2])
+        file.write("half a line")
         if calls == fails:
             raise error
 
-    monkeypatch.setattr(package, "_write", failing)
+    monkeypatch.setattr(package, "write_csv", failing)
     with pytest.raises((KeyboardInterrupt, FieldError)):
-        save_package(out, route, [sheet({"text": "B"})])
+        save_package(out, route, [sheet({"text": "B"}), Sheet("others", "Others", COLUMNS, ())])
     assert {path: path.read_bytes() for path in out.rglob("*")} == before
     assert out.exists() == already
     assert [path.name for path in tmp_path.iterdir() if path.name.startswith(".")] == []
