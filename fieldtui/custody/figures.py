@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import Any, Literal
 
 from fieldtui.job.closing import closing_data
-from fieldtui.job.readings import Instrument, frame_lengths, shift
+from fieldtui.job.proof import Instrument
+from fieldtui.job.readings import frame_lengths, shift
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, surveys_and_left_out
 from fieldtui.log import LogFile, LogRefused, read_log
 from fieldtui.reduction import REDUCTION, FrameShift, Length

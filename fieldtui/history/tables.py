@@ -40,6 +40,7 @@ _TEXTS: dict[str, Read] = {
 }
 _REMARKS: dict[str, Read] = {
     "doubt": lambda row: row.doubt,
+    "marks": lambda row: "; ".join(row.marks),
     "confirmed_by": lambda row: row.confirmed_by,
     "reason": lambda row: row.booked.reason or "; ".join(one.reason for one in row.booked.struck if one.reason),
     "note": lambda row: row.booked.note,

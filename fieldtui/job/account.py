@@ -19,11 +19,14 @@ from fieldtui.job.doubt import weighed
 from fieldtui.job.happened import events
 from fieldtui.job.journal import Journals
 from fieldtui.job.names import Names
-from fieldtui.job.readings import Instrument, Reading, Reductions, survey_readings
+from fieldtui.job.proof import Held, Instrument
+from fieldtui.job.readings import Reading, Reductions, survey_readings
 from fieldtui.job.rules import Rules, rules_for
 from fieldtui.job.segments import ground_of, segments
 from fieldtui.job.survey import Survey
 from fieldtui.reduction import ChordGround, Ground, Length, Past
+from fieldtui.reduction.chart import Chart
+from fieldtui.reduction.frame_proof import empty_chart, grown
 from fieldtui.route import ChordKey, Route
 
 _EVER = datetime.max.replace(tzinfo=UTC)
@@ -60,6 +63,8 @@ class FrameReading:
     length: Length
     reference: tuple[Length, ...]
     """The lengths it is held against: those of the first survey that read the frame with this instrument."""
+    chart: Chart
+    """The chart of the surveys before."""
 
 
 class Account:
@@ -102,7 +107,17 @@ class Account:
     @cached_property
     def frames(self) -> tuple[FrameReading, ...]:
         """The control frame in every survey, in order of time."""
-        return tuple(self._frames())
+        return self._framed[0]
+
+    @cached_property
+    def charts(self) -> Mapping[Instrument, Chart]:
+        """The chart of the control frame with each tape and extensometer, as they are now."""
+        charts = self._framed[1]
+        return {
+            instrument: chart
+            for (instrument, generation), chart in charts.items()
+            if generation == self._frame_generation(instrument, _EVER)
+        }
 
     @cached_property
     def ground(self) -> Ground:
@@ -115,6 +130,7 @@ class Account:
         return Ground(
             chords={key: story.ground for key, story in self.stories.items()},
             frames={instrument: tuple(pasts) for instrument, pasts in frames.items()},
+            charts=self.charts,
             events=events(self.surveys, self.journals.happenings, self._before),
         )
 
@@ -124,27 +140,36 @@ class Account:
         return ChordStory(key, rules, counted, segments(_pasts(counted), rules))
 
     def _booked(self) -> Iterator[Reading]:
-        references: dict[str, dict[Instrument, tuple[Length, ...]]] = {}
+        held: dict[str, dict[Instrument, Held]] = {}
         for frame in self.frames:
-            references.setdefault(frame.survey, {})[frame.instrument] = frame.reference
+            held.setdefault(frame.survey, {})[frame.instrument] = Held(frame.reference, frame.chart)
         for survey in self.surveys:
-            for reading in survey_readings(survey, references.get(survey.id, {}), self._reductions):
+            for reading in survey_readings(survey, held.get(survey.id, {}), self._reductions):
                 if self._before is None or reading.time < self._before:
                     key = self.names.chord(reading.key, reading.time)
                     yield replace(reading, key=key, label=self.labels.get(survey.id, survey.label))
 
-    def _frames(self) -> Iterator[FrameReading]:
+    @cached_property
+    def _framed(self) -> tuple[tuple[FrameReading, ...], Mapping[tuple[Instrument, int], Chart]]:
+        """Every reading of the frame, and the charts after all of them, by instrument and its generation."""
+        found: list[FrameReading] = []
         references: dict[tuple[Instrument, int], tuple[Length, ...]] = {}
+        charts: dict[tuple[Instrument, int], Chart] = {}
         for survey in self.surveys:
             if self._before is not None and survey.started >= self._before:
                 continue
             route = self._reductions.route(survey)
             for instrument, parts in self._reductions.frames(survey, route).items():
-                generation = self._frame_generation(instrument, survey.started)
-                reference = references.setdefault((instrument, generation), tuple(parts.values()))
+                thing = (instrument, self._frame_generation(instrument, survey.started))
+                reference = references.setdefault(thing, tuple(parts.values()))
+                chart = charts.get(thing) or empty_chart(route.controls[0], route.extensometer(instrument[1]))
                 label = self.labels.get(survey.id, survey.label)
-                for part, length in parts.items():
-                    yield FrameReading(survey.id, label, survey.started, instrument, part, length, reference)
+                found += [
+                    FrameReading(survey.id, label, survey.started, instrument, part, length, reference, chart)
+                    for part, length in parts.items()
+                ]
+                charts[thing] = grown(chart, survey.started, label, parts)
+        return tuple(found), charts
 
     def _frame_generation(self, instrument: Instrument, at: datetime) -> int:
         return sum(1 for one in self.journals.new_things if one.since <= at and _of_frame(one, instrument))

@@ -21,7 +21,7 @@ from fieldtui.job.route_values import READERS
 from fieldtui.job.survey import Survey
 from fieldtui.route import Route
 
-_SETTINGS = frozenset({("control", "limit")})
+_SETTINGS = frozenset({("control", "limit"), ("tape", "certificate_until"), ("extensometer", "certificate_until")})
 """What may be changed at will: it says nothing of the thing itself."""
 LATER = datetime.max.replace(tzinfo=UTC)
 """After all that was read: the core has no clock, and the present route is asked about as it will be."""

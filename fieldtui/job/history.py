@@ -43,6 +43,8 @@ class Row:
     """Not doubtful, and the survey's last reading that is not."""
     doubt: str = ""
     """Why it is, or was, doubtful."""
+    marks: tuple[str, ...] = ()
+    """What has to be known of its instrument beside: see `proof`."""
     confirmed_by: str = ""
     """The survey whose reading confirmed it in spite of that."""
     since_last: Quantity | None = None
@@ -147,6 +149,7 @@ def _row(story: ChordStory, reading: Reading, before: _Before, entry: Booked, ro
         is_set or zero_set,
         reading.counts,
         reading.note,
+        reading.marks,
         reading.confirmed_by,
         change(reading.length, last) if last is not None else None,
         last_time,

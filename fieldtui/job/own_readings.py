@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from fieldtui.job.readings import Instrument, reduce_booking
+from fieldtui.job.proof import Instrument
+from fieldtui.job.readings import reduce_booking
 from fieldtui.job.rules import Rules
 from fieldtui.job.segments import chord_ground
 from fieldtui.reduction import Ground, Past

@@ -13,13 +13,13 @@ from datetime import datetime
 
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.earlier import earlier_length
+from fieldtui.job.proof import Held, Instrument, Proof, proof_of, zeros_of
 from fieldtui.job.survey import Survey
-from fieldtui.reduction import FrameShift, Length, frame_shift, frame_verdict, reduce, reduce_frame
+from fieldtui.reduction import FrameShift, Length, frame_shift, reduce, reduce_frame
 from fieldtui.route import ChordKey, Route
 from fieldtui.survey import Booking, State, Target, instruments
 
-Instrument = tuple[str, str]
-"""(tape serial, extensometer serial)."""
+_NOT_HELD = Held()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,8 @@ class Reading:
     """The label of the survey whose reading confirmed it, where it was doubtful."""
     instrument_doubt: bool = False
     """The doubt is over the instrument, and not over this figure alone."""
+    marks: tuple[str, ...] = ()
+    """What has to be known of its instrument beside: see `proof`."""
 
     @property
     def order(self) -> tuple[datetime, str, Target]:
@@ -116,35 +118,34 @@ def reduce_booking(
     return reduce_frame(figures, tape, extensometer, route.controls[0], route.uncertainty, reading=reading)
 
 
-def survey_readings(
-    survey: Survey, references: Mapping[Instrument, Sequence[Length]], reductions: Reductions
-) -> Iterator[Reading]:
-    """Every booking of a chord with a length, held against the frame's reference lengths for its instrument."""
+def survey_readings(survey: Survey, held: Mapping[Instrument, Held], reductions: Reductions) -> Iterator[Reading]:
+    """Every booking of a chord with a length; `held` is what the frame is held against, by instrument."""
     route = reductions.route(survey)
     frames = reductions.frames(survey, route)
     logged_frames = frames if route is survey.route else reductions.frames(survey, survey.route)
-    told = {
-        instrument: (
-            shift(route, parts, references.get(instrument, ())),
-            doubt_of_frame(route, parts, references.get(instrument, ())),
-        )
-        for instrument, parts in frames.items()
-    }
+    shifts = {one: shift(route, parts, held.get(one, _NOT_HELD).reference) for one, parts in frames.items()}
+    proofs: dict[Instrument, Proof] = {}
     for target, booking in sorted(survey.state.bookings.items()):
         time = booking.read_at
         if not target.is_chord or time is None or not (booking.was_read or booking.is_earlier):
             continue
         instrument = (booking.tape, booking.extensometer)
-        moved, frame_doubt = told.get(instrument, (None, ""))
-        length = reductions.length(route, survey, booking, moved)
+        length = reductions.length(route, survey, booking, shifts.get(instrument))
         if length is None:
             continue
         logged = None
         if route is not survey.route:
             parts = logged_frames.get(instrument, {})
-            logged_shift = shift(survey.route, parts, references.get(instrument, ()))
+            logged_shift = shift(survey.route, parts, held.get(instrument, _NOT_HELD).reference)
             logged = reductions.length(survey.route, survey, booking, logged_shift)
-        doubt = _doubt(survey, booking) or frame_doubt
+        proof = Proof()
+        if not booking.is_earlier:
+            if instrument not in proofs:
+                own, against = frames.get(instrument, {}), held.get(instrument, _NOT_HELD)
+                zeros = zeros_of(survey.state, instrument[1])
+                proofs[instrument] = proof_of(route, instrument, own, zeros, against, survey.started)
+            proof = proofs[instrument]
+        doubt = _doubt(survey, booking) or proof.doubt
         yield Reading(
             booking,
             length,
@@ -155,7 +156,8 @@ def survey_readings(
             doubt,
             key=target.key,
             logged_length=logged if logged is not None and logged.value != length.value else None,
-            instrument_doubt=frame_doubt != "",
+            instrument_doubt=proof.doubt != "",
+            marks=proof.marks,
         )
 
 
@@ -173,14 +175,3 @@ def shift(route: Route, parts: Mapping[str, Length], reference: Sequence[Length]
     if not route.controls or not route.controls[0].correct or not parts or not reference:
         return None
     return frame_shift(parts.get("start"), parts.get("end"), reference)
-
-
-def doubt_of_frame(route: Route, parts: Mapping[str, Length], reference: Sequence[Length]) -> str:
-    """Why the control frame puts a survey in doubt, or an empty string."""
-    if not route.controls or not reference:
-        return ""
-    for part, length in parts.items():
-        verdict = frame_verdict(length, reference, route.controls[0].limit, route.coverage_factor)
-        if verdict.over_limit:
-            return f"control frame beyond its limit {'at the ' if part != 'between' else ''}{part}"
-    return ""

@@ -6,6 +6,7 @@ Only what enters a reduction or tells one thing from another is here. Figures ar
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -33,6 +34,10 @@ def _not_negative(value: Any) -> Decimal:
 
 def _whole(value: Any) -> int:
     return int(str(value))
+
+
+def _date(value: Any) -> date:
+    return date.fromisoformat(str(value))
 
 
 def _text(value: Any) -> str:
@@ -71,6 +76,7 @@ READERS: dict[str, dict[str, Callable[[Any], Any]]] = {
         "expansion_uncertainty": _not_negative,
         "reference_temperature": _figure,
         "table": _table,
+        "certificate_until": _date,
     },
     "extensometer": {
         "dial_serial": _text,
@@ -78,6 +84,7 @@ READERS: dict[str, dict[str, Callable[[Any], Any]]] = {
         "dial_resolution": _positive,
         "dial": _one_of("adds", "subtracts"),
         "repeatability": _positive,
+        "certificate_until": _date,
     },
     "control": {
         "length": _positive,

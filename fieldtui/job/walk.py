@@ -18,7 +18,8 @@ from fieldtui.job.calls import Call, telling_data
 from fieldtui.job.closing import closing_data
 from fieldtui.job.conditions import Watch
 from fieldtui.job.job import Job
-from fieldtui.job.readings import Instrument, frame_lengths, reduce_booking, shift
+from fieldtui.job.proof import Instrument
+from fieldtui.job.readings import frame_lengths, reduce_booking, shift
 from fieldtui.job.striking import strike_data
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
 from fieldtui.job.verdicts import Verdicts

@@ -104,6 +104,7 @@ def as_json(answer: Answer, route: Route) -> dict[str, Any]:
         "extensometer": answer.extensometer or None,
         "doubtful": judged.doubtful if length is not None or judged.doubtful else None,
         "doubt": judged.doubt or judged.frame_doubt or None,
+        "marks": list(judged.marks),
         "proven": answer.proven,
         "log": answer.place.log if answer.place is not None else None,
         "seq": answer.place.seq if answer.place is not None else None,

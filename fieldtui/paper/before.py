@@ -16,9 +16,11 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from fieldtui.job import Job, Reading
+from fieldtui.job.proof import Held
 from fieldtui.paper.growing import GrowingChord
 from fieldtui.reduction import ChordGround, Event, Ground, Length, Past
-from fieldtui.route import ChordKey
+from fieldtui.reduction.frame_proof import empty_chart, grown
+from fieldtui.route import ChordKey, Route
 
 Instrument = tuple[str, str]
 
@@ -89,6 +91,17 @@ class Before:
             if other != survey:
                 return tuple(past.length for past in self._frames[instrument][other]) if time < at else ()
         return ()
+
+    def held(self, instrument: Instrument, at: datetime, survey: str, route: Route) -> Held:
+        """What the frame read with an instrument is held against in a survey begun at a time."""
+        chart = None
+        if route.controls:
+            chart = empty_chart(route.controls[0], route.extensometer(instrument[1]))
+            for time, other in self._first.get(instrument, ()):
+                if time < at and other != survey:
+                    parts = {past.note: past.length for past in self._frames[instrument][other]}
+                    chart = grown(chart, time, other, parts)
+        return Held(self.frame_reference(instrument, at, survey), chart)
 
     def add(self, reading: Reading) -> None:
         """One more reading of a chord."""

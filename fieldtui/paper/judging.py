@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from fieldtui.job import Reading
-from fieldtui.job.readings import doubt_of_frame, frame_lengths, shift
+from fieldtui.job.proof import Proof, proof_of, zeros_of
+from fieldtui.job.readings import frame_lengths, shift
 from fieldtui.paper.before import Before, Instrument
 from fieldtui.paper.plan import Order, Planned, Sitting
 from fieldtui.paper.tracks import Tracks
@@ -47,7 +48,9 @@ class Judged:
     doubt: str = ""
     """Why the reading by itself is doubtful, in words; empty where it is not."""
     frame_doubt: str = ""
-    """Why the control frame puts its whole survey in doubt."""
+    """Why control frame or dial zero put its whole survey in doubt."""
+    marks: tuple[str, ...] = ()
+    """What has to be known of its instrument beside."""
 
     @property
     def doubtful(self) -> bool:
@@ -74,7 +77,10 @@ class _Survey:
     sitting: Sitting
     tracks: Tracks
     frames: dict[Instrument, list[tuple[Order, str, Length]]] = field(default_factory=dict)
-    told: dict[tuple[Instrument, int], tuple[FrameShift | None, str]] = field(default_factory=dict)
+    zeros: dict[str, list[tuple[Order, Decimal]]] = field(default_factory=dict)
+    """The dial zeros, by extensometer."""
+    told: dict[tuple[Instrument, int], FrameShift | None] = field(default_factory=dict)
+    proofs: dict[Instrument, Proof] = field(default_factory=dict)
     weighing: Weighing = field(init=False)
 
     def __post_init__(self) -> None:
@@ -116,6 +122,7 @@ def _reading(sitting: Sitting, planned: Planned, judged: Judged, length: Length)
         key=planned.target.key,
         counts=not judged.doubtful,
         instrument_doubt=judged.frame_doubt != "",
+        marks=judged.marks,
     )
 
 
@@ -127,8 +134,13 @@ def _take_frames(survey: _Survey, before: Before) -> None:
             times = [one.read_at for target, one in existing.state.bookings.items() if target.is_frame]
             first = min(time for time in times if time is not None)
             survey.frames[instrument] = [((first, 0), part, length) for part, length in parts.items()]
+        for serial in {one.extensometer for target, one in existing.state.bookings.items() if target.is_zero}:
+            survey.zeros[serial] = [((existing.started, 0), zero) for zero in zeros_of(existing.state, serial)]
     for planned in survey.sitting.planned:
         row = planned.row
+        if planned.target.is_zero and row.was_read and planned.new:
+            shown = number(row.slots["zero"])
+            survey.zeros.setdefault(planned.extensometer, []).append((planned.order, shown))
         if not planned.target.is_frame or not row.was_read:
             continue
         length = _frame_length(survey.sitting, planned)
@@ -160,31 +172,42 @@ def _judge_chord(
 ) -> Judged:
     """The length as it will stand, with the frame of the whole survey."""
     instrument = (tape.serial, extensometer.serial)
-    whole_survey, frame_doubt = _frame_told(survey, instrument, before)
+    whole_survey, proof = _frame_told(survey, instrument, before), _proof(survey, instrument, before)
     assessment = _assess(survey.sitting, planned, before, tape, extensometer, whole_survey)
     if assessment.length is None:
-        return Judged(assessment, None, assessment.repeats, None, False, wrong, frame_doubt)
+        return Judged(assessment, None, assessment.repeats, None, False, wrong, proof.doubt, proof.marks)
     # what the frame showed after the reading is not known at the reading
-    so_far, _ = _frame_told(survey, instrument, before, planned.order)
+    so_far = _frame_told(survey, instrument, before, planned.order)
     length = (
         assessment.length if so_far == whole_survey else _length(survey.sitting, planned, tape, extensometer, so_far)
     )
     station, chord = place(survey.sitting.corrected, planned)
     verdict = survey.weighing.weigh(station, chord, length, tape, extensometer, planned.row.time, before)
     doubt = " ".join(part for part in (wrong, "" if verdict.agrees else in_words(verdict)) if part)
-    return Judged(assessment, assessment.length, assessment.repeats, verdict, verdict.agrees, doubt, frame_doubt)
+    said = (verdict, verdict.agrees, doubt, proof.doubt, proof.marks)
+    return Judged(assessment, assessment.length, assessment.repeats, *said)
+
+
+def _proof(survey: _Survey, instrument: Instrument, before: Before) -> Proof:
+    """What the instrument is worth in the whole survey."""
+    if instrument not in survey.proofs:
+        route, first = survey.sitting.corrected, survey.sitting.planned[0].row.time
+        zeros = [zero for _, zero in sorted(survey.zeros.get(instrument[1], []), key=lambda one: one[0])]
+        held = before.held(instrument, first, survey.sitting.survey, route)
+        survey.proofs[instrument] = proof_of(route, instrument, survey.parts(instrument), zeros, held, first)
+    return survey.proofs[instrument]
 
 
 def _frame_told(
     survey: _Survey, instrument: Instrument, before: Before, upto: Order | None = None
-) -> tuple[FrameShift | None, str]:
-    """What the control frame says of a survey with one instrument, so far: its shift, if taken off, and a doubt."""
+) -> FrameShift | None:
+    """What the control frame takes off the lengths of a survey with one instrument, by what was read of it so far."""
     parts = survey.parts(instrument, upto)
     asked = (instrument, len(parts))
     if asked not in survey.told:
         route = survey.sitting.corrected
         reference = before.frame_reference(instrument, survey.sitting.planned[0].row.time, survey.sitting.survey)
-        survey.told[asked] = (shift(route, parts, reference), doubt_of_frame(route, parts, reference))
+        survey.told[asked] = shift(route, parts, reference)
     return survey.told[asked]
 
 

@@ -1,7 +1,7 @@
 """What is known before a survey: the readings of each chord in their segments, and the control frames. Frozen facts.
 
     Ground ─┬─ chords: ChordGround ── segments: Segment ── baseline, readings: Past
-            └─ frames: by tape and extensometer, Past
+            └─ frames, charts: by tape and extensometer, Past and Chart
 
 A segment is one chord's readings with the same tape, extensometer and anchors, counted from their own baseline.
 Segments may interleave. Movement is carried from one to the next by an offset.
@@ -16,6 +16,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import ClassVar, Literal
 
+from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.sources import OFFSET, Source, standard_uncertainty
 from fieldtui.route.model import ChordKey, turned
@@ -132,6 +133,8 @@ class Ground:
     chords: Mapping[ChordKey, ChordGround] = field(default_factory=lambda: MappingProxyType({}))
     frames: Mapping[tuple[str, str], tuple[Past, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """By serials of tape and extensometer, in order of time."""
+    charts: Mapping[tuple[str, str], Chart] = field(default_factory=lambda: MappingProxyType({}))
+    """The control frame's chart with each tape and extensometer, one point a survey."""
     events: tuple[Event, ...] = ()
     """In order of time."""
 

@@ -1,0 +1,122 @@
+"""What a reading of the control frame proves: held against the route's limit, its own history, and the survey's start.
+
+    parts of a survey ── charted ──► the one length of it that the chart takes
+    length + reference, Chart, start ── prove ──► FrameProof: in doubt and why, drifting or not
+
+Beyond a limit of single readings, the route's or the chart's, the survey is in doubt, and so it is where start and end
+of it differ by more than the route's limit. A drift is marked on every length and told, and puts no survey in doubt by
+itself: each reading is still within what is usual, and a survey that is in doubt is not compared with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from fieldtui.reduction.chart import Chart, Point
+from fieldtui.reduction.frame import FrameVerdict, frame_verdict
+from fieldtui.reduction.length import Length
+from fieldtui.route.model import Control, Extensometer
+
+PARTS = ("start", "between", "end")
+DRIFTS = "control frame drifts: the weighted mean of its readings is outside its limits"
+
+
+@dataclass(frozen=True, slots=True)
+class FrameProof:
+    """One reading of the frame, judged; parts are None where there is nothing to hold it against."""
+
+    part: str
+    limit: FrameVerdict | None = None
+    """Against the first survey that read it, by the route's limit."""
+    point: Point | None = None
+    """In the chart of its history."""
+    apart: FrameVerdict | None = None
+    """The end against the start of the same survey: apart from all history, and by the route's limit."""
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """Why the survey is in doubt, in words; empty where it is not."""
+        where = f"{'at the ' if self.part != 'between' else ''}{self.part}"
+        found = []
+        if self.limit is not None and self.limit.over_limit:
+            found.append(f"control frame beyond its limit {where}")
+        if self.point is not None and self.point.outside:
+            found.append(f"control frame outside the limits of its own readings {where}")
+        if self.apart is not None and self.apart.over_limit:
+            found.append("control frame at the end not what it was at the start")
+        return tuple(found)
+
+    @property
+    def drifts(self) -> bool:
+        """Whether the weighted mean has left its limits."""
+        return self.point is not None and self.point.drifted
+
+
+def empty_chart(control: Control, extensometer: Extensometer | None) -> Chart:
+    """The chart before the first reading: the route's limit guards its set, the dial's step is the least sigma."""
+    step = float(extensometer.dial_resolution) if extensometer is not None else 0.0
+    return Chart(least_sigma=step, widest=float(control.limit))
+
+
+def charted(parts: Mapping[str, Length]) -> Length | None:
+    """The one reading of a survey that its chart takes: the first.
+
+    Readings of one survey lie nearer to each other than those of two: taken as two values they would make the limits
+    too narrow.
+    """
+    return next((parts[part] for part in PARTS if part in parts), None)
+
+
+def grown(chart: Chart, at: datetime, name: str, parts: Mapping[str, Length]) -> Chart:
+    """The chart after a survey, its frame read in these parts."""
+    length = charted(parts)
+    return chart if length is None else chart.after(at, name, float(length.value))
+
+
+def prove(
+    part: str,
+    length: Length,
+    control: Control,
+    coverage: Decimal,
+    *,
+    reference: Sequence[Length] = (),
+    chart: Chart | None = None,
+    start: Length | None = None,
+    at: datetime | None = None,
+) -> FrameProof:
+    """Judge one reading. `chart` is that of the surveys before, `start` the survey's first reading where this is its
+    last, `at` the time that its point in the chart stands at.
+    """
+    limit = frame_verdict(length, reference, control.limit, coverage) if reference else None
+    point = None
+    if chart is not None and chart.limits is not None:
+        point = chart.judge(at or chart.points[-1].at, "", float(length.value))
+    apart = frame_verdict(length, [start], control.limit, coverage) if start is not None else None
+    return FrameProof(part, limit, point, apart)
+
+
+def prove_all(
+    parts: Mapping[str, Length],
+    control: Control,
+    coverage: Decimal,
+    reference: Sequence[Length],
+    chart: Chart | None,
+) -> tuple[FrameProof, ...]:
+    """Every reading of one survey, in order of its parts."""
+    start = parts.get("start")
+    return tuple(
+        prove(
+            part,
+            parts[part],
+            control,
+            coverage,
+            reference=reference,
+            chart=chart,
+            start=start if part == "end" else None,
+        )
+        for part in PARTS
+        if part in parts
+    )
