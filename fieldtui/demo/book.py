@@ -52,7 +52,7 @@ def typed_at(truth: Truth, walk: Walk) -> str:
         return ""
     gauge = _gauge(truth, walk)
     if step.target.is_zero:
-        return gauge.zero(step.target.part)
+        return gauge.zero(step.target)
     return _sight(gauge, step.target, _first_read(walk, step.target)).typed(step.what)
 
 

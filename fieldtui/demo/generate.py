@@ -66,14 +66,17 @@ def survey_lines(truth: Truth, route: Route, planned: Planned) -> tuple[Line, ..
     gauge = gauge_of(truth, route, planned.label, planned.tape)
     for what, typed in answers(truth, route, planned, planned.start):
         pen.write("said", "said", {"what": what, "typed": typed})
-    start = zero_target("start")
-    small = route.units.small
-    zero = {**start.data(), "slot": "zero", "typed": gauge.zero("start"), "unit": small}
-    pen.write("zero", "figure", zero, timed=True)
+    _zero(pen, gauge, zero_target("start"))
     _frame(pen, gauge, frame_target("start"))
     events = {(event.station, event.chord): event for event in planned.events}
+    since, checked = 0, 0
     for station in route.stations:
-        _station(pen, gauge, station, events)
+        if route.zero_check_every is not None and since >= route.zero_check_every:
+            since, checked = 0, checked + 1
+            _zero(pen, gauge, zero_target("between", checked))
+        since += _station(pen, gauge, station, events)
+    if route.zero_check_every is not None:
+        _zero(pen, gauge, zero_target("end"))
     _frame(pen, gauge, frame_target("end"))
     return tuple(_until_interrupted(truth, pen.lines) if planned.interrupted else pen.lines)
 
@@ -98,12 +101,20 @@ def answers(truth: Truth, route: Route, planned: Planned, at: datetime) -> Itera
     yield "cautions", "seen"
 
 
+def _zero(pen: _Pen, gauge: Gauge, target: Target) -> None:
+    unit = gauge.truth.route.units.small
+    data = {**target.data(), "slot": "zero", "typed": gauge.zero(target), "unit": unit}
+    pen.write("zero", "figure", data, timed=True)
+
+
 def _frame(pen: _Pen, gauge: Gauge, target: Target) -> None:
     _reading(pen, gauge, target, gauge.frame(target, pen.now))
     pen.write("accepted", "accepted", _accepted(target))
 
 
-def _station(pen: _Pen, gauge: Gauge, station: Station, events: dict[tuple[str, str], Event]) -> None:
+def _station(pen: _Pen, gauge: Gauge, station: Station, events: dict[tuple[str, str], Event]) -> bool:
+    """Every chord of a station; whether any was read."""
+    read = False
     pen.write("arrived", "arrived", {"station": station.name})
     for chord in station.chords:
         target = Target(station.name, chord.name)
@@ -113,11 +124,13 @@ def _station(pen: _Pen, gauge: Gauge, station: Station, events: dict[tuple[str, 
             data = {**target.data(), "outcome": what, "note": event.note}
             pen.write("hole", "unread", data, timed=True)
             continue
+        read = True
         sight = gauge.chord(target, pen.now, caught=what == "caught")
         _reading(pen, gauge, target, sight, slip=what == "slip")
         if event is not None and event.note:
             pen.write("accepted", "note", {"text": event.note, "station": station.name, "chord": chord.name})
         pen.write("accepted", "accepted", _accepted(target))
+    return read
 
 
 def _reading(pen: _Pen, gauge: Gauge, target: Target, sight: Sight, *, slip: bool = False) -> None:

@@ -48,9 +48,9 @@ class Gauge:
     tape: Tape
     extensometer: Extensometer
 
-    def zero(self, part: str) -> str:
-        """The dial's zero, as typed."""
-        return self._dial_text(max(0.0, self._chance("zero", part).gauss(0, 0.006)))
+    def zero(self, target: Target) -> str:
+        """The dial's zero in a part of the survey, as typed."""
+        return self._dial_text(max(0.0, self._chance("zero", target.part).gauss(0, 0.006)))
 
     def frame(self, target: Target, at: datetime) -> Sight:
         """What the control frame shows; it keeps its length and breathes with its temperature."""

@@ -10,11 +10,14 @@ from fieldtui.demo.sight import Gauge, Sight
 from fieldtui.demo.truth import Truth
 from fieldtui.route import Route
 from fieldtui.survey import Target, frame_target, zero_target
+from fieldtui.survey.target import Part
 
 _HEAD = """INVENTED. What tape, dial and thermometer would show on the demo's route today, to be typed at the prompts.
 One chord a line: hole, dial readings (a fourth or fifth where the first three do not agree), tape temperature.
+Of the dial zero its one figure.
 Type something else as well: a hole too high by one, two digits swapped. See what the program says to it.
 """
+_PARTS: tuple[Part, ...] = ("start", "between", "end")
 _COLUMNS = "{:<9}{:<8}{:<8}{:<36}{}"
 
 
@@ -32,7 +35,9 @@ def _lines(truth: Truth, gauge: Gauge, route: Route) -> Iterator[str]:
         yield _line(gauge, target, gauge.chord(target, truth.end))
     if route.controls:
         yield _line(gauge, frame_target("end"), gauge.frame(frame_target("end"), truth.end))
-    yield f"\nDial zero: {gauge.zero(zero_target('start').part)}. Face at {truth.face(truth.end):.1f}."
+    for part in _PARTS:
+        yield f"{'zero':<9}{part:<8}{gauge.zero(zero_target(part))}"
+    yield f"\nFace at {truth.face(truth.end):.1f}."
 
 
 def _line(gauge: Gauge, target: Target, sight: Sight) -> str:

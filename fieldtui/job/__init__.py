@@ -26,7 +26,8 @@ from fieldtui.job.readings import Reading, reduce_booking
 from fieldtui.job.sitting import Sitting, declare
 from fieldtui.job.striking import Strikable, named_wrong, strikable
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_of, route_record
-from fieldtui.job.telling import Told, local_time, over_levels, tell_chord, tell_frame
+from fieldtui.job.telling import local_time, over_levels, tell_chord, tell_frame
+from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock
 from fieldtui.job.walk_words import parting, saved_text, suggestion

@@ -5,21 +5,25 @@ from __future__ import annotations
 from typing import Any
 
 from fieldtui.job.live import assess_chord, assess_frame, verdict_of
-from fieldtui.job.telling import Told, shown, tell_chord, tell_frame, verdict_data
+from fieldtui.job.telling import shown, tell_chord, tell_frame, verdict_data
+from fieldtui.job.telling_proof import tell_proof, tell_zero
+from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.reduction import Verdict
 from fieldtui.survey import Target
 
 
 def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
-    """What the booked figures of a chord or of the control frame say; nothing for a dial zero."""
+    """What the booked figures of a chord, of the control frame or of a dial zero say."""
     if target.is_zero:
-        return ()
+        return tuple(tell_zero(walk, target))
     if target.is_frame:
         return tell_frame(walk.route, assess_frame(walk, target))
     assessment = assess_chord(walk, target)
     _, chord = walk.place(target)
-    return () if assessment is None else tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
+    if assessment is None:
+        return ()
+    return (*tell_chord(walk.route, chord, assessment, verdict_of(walk, target)), *tell_proof(walk, target))
 
 
 def doubt(walk: Walk) -> Verdict | None:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldtui.job.own_readings import ground_for
+from fieldtui.job.proof import Instrument, Proof, proof_of, zeros_of
+from fieldtui.job.readings import frame_lengths
 from fieldtui.job.walk import Walk
 from fieldtui.reduction import (
     Assessment,
@@ -16,10 +18,11 @@ from fieldtui.reduction import (
     Repeats,
     Verdict,
     assess,
-    frame_verdict,
     judge_repeats,
     reduce_frame,
 )
+from fieldtui.reduction.chart import Chart
+from fieldtui.reduction.frame_proof import FrameProof, prove
 from fieldtui.survey import (
     DIALS,
     PLANNED_DIALS,
@@ -39,8 +42,14 @@ class FrameAssessment:
 
     length: Length | None = None
     repeats: Repeats | None = None
-    verdict: FrameVerdict | None = None
-    """None as well where no earlier survey has read the frame with this instrument."""
+    proof: FrameProof | None = None
+    chart: Chart | None = None
+    """Of the surveys before this one, with this tape and extensometer."""
+
+    @property
+    def verdict(self) -> FrameVerdict | None:
+        """By the route's limit; None as well where no earlier survey has read the frame with this instrument."""
+        return self.proof.limit if self.proof is not None else None
 
 
 def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") -> Assessment | None:
@@ -86,7 +95,7 @@ def verdict_of(walk: Walk, target: Target, slot: str = "", typed: str = "") -> V
 
 
 def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") -> FrameAssessment:
-    """The meaning of a reading of the control frame, held against the first survey that read it."""
+    """The meaning of a reading of the control frame, held against the surveys before and the start of this one."""
     tape, extensometer = instruments(walk.route, walk.state, target)
     hole, dials, temperature = _figures(walk, target, slot, typed)
     if tape is None or extensometer is None or not dials:
@@ -97,9 +106,25 @@ def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
     control = walk.route.controls[0]
     figures = Figures(hole, dials, temperature)
     length = reduce_frame(figures, tape, extensometer, control, walk.route.uncertainty, reading=(walk.survey, target))
-    reference = walk.frame_reference((tape.serial, extensometer.serial))
-    verdict = frame_verdict(length, reference, control.limit, walk.route.coverage_factor) if reference else None
-    return FrameAssessment(length, repeats, verdict)
+    held = walk.held((tape.serial, extensometer.serial))
+    parts = frame_lengths(walk.route, walk.state, walk.survey).get((tape.serial, extensometer.serial), {})
+    proof = prove(
+        target.part,
+        length,
+        control,
+        walk.route.coverage_factor,
+        reference=held.reference,
+        chart=held.chart,
+        start=parts.get("start") if target.part == "end" else None,
+    )
+    return FrameAssessment(length, repeats, proof, held.chart)
+
+
+def proof_now(walk: Walk, instrument: Instrument) -> Proof:
+    """What the instrument is worth in this survey, by what was read of frame and dial zero so far."""
+    parts = frame_lengths(walk.route, walk.state, walk.survey).get(instrument, {})
+    zeros = zeros_of(walk.state, instrument[1])
+    return proof_of(walk.route, instrument, parts, zeros, walk.held(instrument), walk.begun)
 
 
 def assumed_temperature(walk: Walk) -> Decimal:

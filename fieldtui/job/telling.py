@@ -7,14 +7,15 @@ them as what the surveyor was shown.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from fieldtui.job.live import FrameAssessment, assess_chord
+from fieldtui.job.telling_proof import tell_frame_moved
+from fieldtui.job.told import Told as Told
 from fieldtui.job.walk import Walk
 from fieldtui.reduction import (
     Assessment,
@@ -31,17 +32,6 @@ from fieldtui.reduction import (
 )
 from fieldtui.route import Chord, Route
 from fieldtui.survey.words import place
-
-Weight = Literal["", "quiet", "main", "notice", "alarm"]
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """One thing said. `label` may be empty: then the line goes on with the one before."""
-
-    label: str
-    text: str
-    weight: Weight = ""
 
 
 def tell_chord(
@@ -88,7 +78,8 @@ def verdict_data(verdict: Verdict) -> dict[str, Any]:
 
 def tell_frame(route: Route, assessment: FrameAssessment) -> tuple[Told, ...]:
     """What a reading of the control frame says."""
-    return tuple(_frame(route, assessment))
+    repeats = assessment.repeats
+    return (*tell_frame_moved(route, assessment), *(_repeats(route, repeats) if repeats is not None else ()))
 
 
 def over_levels(walk: Walk) -> tuple[tuple[str, Told], ...]:
@@ -245,32 +236,3 @@ def _repeats(route: Route, repeats: Repeats) -> Iterator[Told]:
         return
     odd = f"dial {repeats.odd + 1} stands apart, " if repeats.odd is not None else ""
     yield Told("repeats", f"DO NOT AGREE: {odd}{compared}", "notice")
-
-
-_NOT_THE_FRAME = 20
-"""Limits of the frame: no tape stretches by so much between two surveys and still hooks (common practice)."""
-
-
-def _frame(route: Route, assessment: FrameAssessment) -> Iterator[Told]:
-    units, k = route.units, float(route.coverage_factor)
-    if assessment.length is not None:
-        length = assessment.length
-        yield Told("frame", f"{show_length(length.value, units)} ±{show_u(k * length.u, units)} {units.small}", "main")
-    verdict = assessment.verdict
-    if verdict is not None:
-        moved = f"{show_change(verdict.difference.value, units)} ±{show_u(verdict.expanded, units)} {units.small}"
-        yield Told("frame moved", moved, "main")
-        limit = f"limit {verdict.limit:f} {units.small}"
-        if abs(verdict.difference.value) > _NOT_THE_FRAME * verdict.limit:
-            told = "this is not what a frame does: a hole misread, or another chord's figures? Read it again"
-            yield Told("look", told, "alarm")
-        if verdict.over_limit:
-            sure = "BEYOND" if verdict.state == "beyond" else "over, though not by more than can be told:"
-            yield Told("instrument", f"{sure} {limit}; lengths of this survey are in doubt", "alarm")
-            yield Told("", "read the frame again, or change the instrument", "notice")
-        else:
-            yield Told("instrument", f"within its {limit}")
-    elif assessment.length is not None:
-        yield Told("frame moved", "first reading of the frame with this instrument", "quiet")
-    if assessment.repeats is not None:
-        yield from _repeats(route, assessment.repeats)

@@ -18,7 +18,7 @@ from fieldtui.job.calls import Call, telling_data
 from fieldtui.job.closing import closing_data
 from fieldtui.job.conditions import Watch
 from fieldtui.job.job import Job
-from fieldtui.job.proof import Instrument
+from fieldtui.job.proof import Held, Instrument
 from fieldtui.job.readings import frame_lengths, reduce_booking, shift
 from fieldtui.job.striking import strike_data
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
@@ -61,7 +61,7 @@ class Walk:
     ) -> None:
         self.logged_route = route
         self.job = job
-        begun = read_time(writer.records[0].at)
+        self.begun = begun = read_time(writer.records[0].at)
         # as journals have set it right since its file, or its log, was written
         self.route = route if job is None else job.corrections.route(route, begun)
         self.before = before
@@ -181,6 +181,10 @@ class Walk:
         """The frame's lengths in the first survey that read it with this tape and extensometer."""
         pasts = self.ground.frames.get(instrument, ())
         return tuple(past.length for past in pasts if past.survey == pasts[0].survey)
+
+    def held(self, instrument: Instrument) -> Held:
+        """What the frame is held against: the first survey that read it, and the chart of all before this one."""
+        return Held(self.frame_reference(instrument), self.ground.charts.get(instrument))
 
     # -- booking -----------------------------------------------------------------------------------------------------
 

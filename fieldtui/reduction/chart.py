@@ -62,7 +62,7 @@ def limits_of(values: Sequence[float], *, weight: float = WEIGHT, least_sigma: f
     """
     if len(values) < 2:
         raise ValueError("limits need at least two values")
-    every = [abs(later - earlier) for earlier, later in zip(values, values[1:], strict=False)]
+    every = [abs(values[place] - values[place - 1]) for place in range(1, len(values))]
     widest = TOO_WIDE * fsum(every) / len(every)
     ranges = [one for one in every if one <= widest]
     sigma = fsum(ranges) / len(ranges) / MEAN_RANGE

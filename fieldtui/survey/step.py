@@ -1,8 +1,9 @@
 """What comes next in a survey: a pure function of the route and the state.
 
-    say…  ->  zero  ->  frame  ->  ( arrive -> hole, dial ×3 to 5, (hole), temperature -> result )…  ->  frame  ->  end
+    say…, zero, frame  ->  ( arrive -> hole, dial ×3 to 5, (hole), temperature -> result )…  ->  zero, frame  ->  end
 
-Another tape or extensometer in the middle is proved like the first one before it is read with.
+Another tape or extensometer in the middle is proved like the first one before it is read with. Where the route states
+`zero_check_every`, the dial zero is read again between stations and at the end; after the dial was off, at once.
 Since the step is a function of the records alone, whoever comes back to a survey stands before the very same prompt.
 """
 
@@ -16,6 +17,7 @@ from fieldtui.reduction import judge_repeats
 from fieldtui.route import Route
 from fieldtui.survey.state import Booking, State
 from fieldtui.survey.target import DIALS, PLANNED_DIALS, Target, frame_target, zero_target
+from fieldtui.survey.tended import DIAL
 from fieldtui.survey.typed import whole
 
 Kind = Literal["say", "arrive", "figure", "result", "end", "closed"]
@@ -68,11 +70,17 @@ def next_step(route: Route, state: State, twice: Twice = never) -> Step:
     unproved = _unproved(route, state)
     if unproved is not None:
         return _within(route, state, unproved, twice)
+    if zero_lost(state):
+        return _within(route, state, _zero_between(state), twice)
     if state.going is not None:
         return _within(route, state, state.going, twice)
     ahead = None if state.ending else _broken(route, state) or _next_chord(route, state)
     if ahead is not None:
-        return _within(route, state, ahead, twice)
+        due = state.going is None and ahead.station != state.at and zero_due(route, state)
+        return _within(route, state, _zero_between(state) if due else ahead, twice)
+    zero = _closing_zero(state) if route.zero_check_every is not None else None
+    if zero is not None:
+        return _within(route, state, zero, twice)
     frame = _closing_frame(state) if route.controls else None
     return Step("end") if frame is None else _within(route, state, frame, twice)
 
@@ -127,6 +135,45 @@ def _closing_frame(state: State) -> Target | None:
     if any(frame.finished and not frame.broken and frame.read_order > last for frame in frames):
         return None
     return _next_reading(frames, frame_target("end"))
+
+
+def zero_lost(state: State) -> bool:
+    """Whether something was booked of the dial (it was off, say) after which its zero was not read yet."""
+    said = state.said.get(DIAL)
+    return said is not None and said.order > _zero_read(state)
+
+
+def zero_due(route: Route, state: State) -> bool:
+    """Whether as many stations were read since the dial zero as the route allows."""
+    last = _zero_read(state)
+    read = {
+        target.station
+        for target, booking in state.bookings.items()
+        if target.is_chord and booking.was_read and booking.read_order > last
+    }
+    return route.zero_check_every is not None and len(read) >= route.zero_check_every
+
+
+def _zero_read(state: State) -> int:
+    """The running number of the newest dial zero of the extensometer in use; not read counts as dealt with."""
+    serial = state.answer("extensometer")
+    zeros = [booking for target, booking in state.bookings.items() if target.is_zero]
+    ended = [one.ended.order for one in zeros if one.extensometer == serial and one.finished and one.ended is not None]
+    return max(ended, default=0)
+
+
+def _zero_between(state: State) -> Target:
+    zeros = [booking for target, booking in state.bookings.items() if target.is_zero]
+    return _next_reading(zeros, zero_target("between"))
+
+
+def _closing_zero(state: State) -> Target | None:
+    """The dial zero at the end, once more where a chord was read after it."""
+    zeros = [booking for target, booking in state.bookings.items() if target.is_zero and target.part == "end"]
+    last = max((booking.read_order for target, booking in state.bookings.items() if target.is_chord), default=0)
+    if any(zero.finished and zero.ended is not None and zero.ended.order > last for zero in zeros):
+        return None
+    return _next_reading(zeros, zero_target("end"))
 
 
 def _finished(state: State, target: Target) -> bool:

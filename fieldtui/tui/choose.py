@@ -11,7 +11,8 @@ from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
 from fieldtui.survey.actions import ACTIONS
-from fieldtui.tui import deeds
+from fieldtui.survey.tended import is_tending
+from fieldtui.tui import deeds, tending
 from fieldtui.tui.menu import BACK, Item, Menu
 
 if TYPE_CHECKING:
@@ -46,11 +47,14 @@ def more_menu(desk: WalkDesk) -> Menu:
     items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in ACTIONS if action.id != "more"]
     if desk.step.kind != "say":
         items.append(Item("check the dial zero", partial(_zero_check, desk)))
+        items.append(Item("the dial was off, knocked, or has a new battery", partial(tending.dial, desk)))
+        if desk.walk.route.care:
+            items.append(Item("care was given to the instrument", partial(tending.care, desk)))
         items.append(Item("set the time right", partial(deeds.clock, desk)))
         items.extend(
             Item(f"change {say.short_question(what)}", partial(_answer, desk, what), entry.typed)
             for what, entry in desk.walk.state.said.items()
-            if what != "cautions"
+            if what != "cautions" and not is_tending(what)
         )
     return Menu("What now", tuple(items), BACK)
 
@@ -83,6 +87,8 @@ def _close_surely(desk: WalkDesk) -> None:
 def seen_menu(desk: WalkDesk) -> Menu:
     """What a notice or an alarm asks for, before the chord is left."""
     first = next(one for one in desk.told() if one.weight in ("notice", "alarm"))
+    if desk.target is not None and desk.target.is_frame and first.weight == "alarm":
+        return failed_menu(desk, f"{first.label}: {first.text}")
     items = (
         Item("read it again; both readings are kept", partial(desk.act, "again")),
         Item("it is seen: go on", partial(_seen, desk)),
@@ -184,6 +190,34 @@ def _go(desk: WalkDesk, target: Target) -> None:
 def _zero_check(desk: WalkDesk) -> None:
     done = [target.reading for target in desk.walk.state.bookings if target.is_zero and target.part == "between"]
     _go(desk, Target("", "zero", max(done, default=0) + 1, "between"))
+
+
+def failed_menu(desk: WalkDesk, title: str) -> Menu:
+    """What to do where the control frame says that the instrument is not what it was. Reading again comes first."""
+    items = [Item("read the frame again; both readings are kept", partial(desk.act, "again"))]
+    for what in ("tape", "extensometer"):
+        if len(choices(desk.walk.route, what)) > 1:
+            items.append(Item(f"take another {what}, which is proved next", partial(_instead, desk, what)))
+    items.append(Item("go on with it: every length says so", partial(_in_doubt, desk)))
+    return Menu(title, tuple(items), BACK)
+
+
+def _instead(desk: WalkDesk, what: str) -> None:
+    """Choose another tape or extensometer; the reading stays as it was booked once one is chosen."""
+    now = desk.walk.state.answer(what)
+    others = [option for option in choices(desk.walk.route, what) if option != now]
+    items = tuple(Item(option, partial(_taken, desk, what, option)) for option in others)
+    desk.open(Menu(f"Another {what}", items, BACK))
+
+
+def _taken(desk: WalkDesk, what: str, option: str) -> None:
+    accept(desk.walk, outcome="kept", reason=f"{what} {option} is taken instead")
+    deeds.answer(desk, what, option)
+
+
+def _in_doubt(desk: WalkDesk) -> None:
+    accept(desk.walk, outcome="kept", reason="gone on with it")
+    desk.to_step()
 
 
 def _answer(desk: WalkDesk, what: str) -> None:

@@ -24,6 +24,7 @@ from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
+from fieldtui.tui.said_to import said_to
 from fieldtui.tui.seen import Point, Seen
 from fieldtui.tui.unsaved import not_saved
 
@@ -200,16 +201,10 @@ class WalkDesk:
         else:
             self.walk.book(typed)
         self.to_step()
-        self.message = self._another(step)
+        self.message = said_to(self.walk, step)
         # what must not be missed: a notice on what was booked, or a repeat more than was planned
-        self.bell = self.striking or self.step.what in FURTHER
-
-    def _another(self, asked: Step) -> str:
-        """What to say to an answer at the start that is not what the last survey was read with."""
-        before, now = self.walk.before.get(asked.what, ""), self.walk.state.answer(asked.what)
-        if asked.kind != "say" or asked.what not in ("tape", "extensometer") or before in ("", now):
-            return ""
-        return f"The last survey was read with {before}. If {now} is not in your hand: + , then set it right."
+        moved = bool(self.message) and step.what == "zero"
+        self.bell = self.striking or moved or self.step.what in FURTHER
 
     @property
     def striking(self) -> bool:

@@ -3,7 +3,7 @@
 head        route, survey, how far; where the surveyor stands
 left        the section with the chord to be read, or what was answered so far
 right       what the figures mean; or a list to choose from
-trend       the chord's last readings (from 22 lines on)
+trend       the chord's last readings, or the control frame's chart (from 22 lines on)
 form        the fields, message, keys and when the last entry was saved
 """
 
@@ -17,12 +17,14 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows
+from fieldtui.tui.frame_chart import draw_frame_chart
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.trend import draw_trend
 
 _NARROW = 76
 """Cells; in a narrower window the section gives way to what has to be said."""
 _HEAD_ROWS = 2
+_LEAST_CHART = 6
 
 
 def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
@@ -31,10 +33,7 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
         return draw_help(desk, width, height)
     form = draw_form(desk, width)
     room = height - _HEAD_ROWS - len(form) - 2
-    trend_rows = max(4, room // 4) if room >= 15 and _has_trend(desk) else 0
-    if trend_rows and said_rows(desk, _right_width(width)) > room - trend_rows - 1:
-        # what has to be said about a reading goes before its plot
-        trend_rows = 0
+    trend_rows = _trend_rows(desk, width, room)
     body_rows = max(1, room - (trend_rows + 1 if trend_rows else 0))
     page: Lines = [*_head(desk, width), rule("", width), *_body(desk, width, body_rows)]
     if trend_rows:
@@ -130,20 +129,40 @@ def _answers(desk: WalkDesk) -> Lines:
     return lines or [[(f" {route.name}", "main")], [(f" {len(route.stations)} stations", "")]]
 
 
-def _has_trend(desk: WalkDesk) -> bool:
-    """A chord is at hand, and no list needs the room."""
+def _trend_rows(desk: WalkDesk, width: int, room: int) -> int:
+    """Lines for the plot: what has to be said about a reading goes before it."""
     target = desk.target
-    return target is not None and target.is_chord and desk.mode.menu is None
+    if target is None or target.is_zero or desk.mode.menu is not None or room < 15:
+        return 0
+    left = room - said_rows(desk, _right_width(width)) - 1
+    if target.is_frame:
+        # a chart shows nothing in four lines that is not said beside it
+        return min(max(8, room // 3), left) if left >= _LEAST_CHART else 0
+    wanted = max(4, room // 4)
+    return wanted if left >= wanted else 0
 
 
 def _trend_title(desk: WalkDesk) -> str:
-    return f"{desk.target.chord}: movement since the start, by date" if desk.target is not None else ""
+    target = desk.target
+    if target is None:
+        return ""
+    if target.is_chord:
+        return f"{target.chord}: movement since the start, by date"
+    tape, extensometer = desk.seen.instrument(target)
+    chart = desk.seen.chart(target)
+    frozen = f"limits from the first {chart.size}" if chart.limits is not None else "the route's limit"
+    return f"control frame with {tape} and {extensometer}, survey by survey; {frozen}"
 
 
 def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
-    target = desk.target
-    if target is None or not target.is_chord:
+    target, route = desk.target, desk.walk.route
+    if target is None:
         return stack([], width, rows)
+    if target.is_frame:
+        limit, units = float(route.controls[0].limit), route.units
+        at_hand = desk.seen.frame_now(target, desk.slot, desk.field.text)
+        chart = desk.seen.chart(target)
+        return draw_frame_chart(chart, at_hand, width, rows, limit=limit, unit=units.small, decimals=units.decimals)
     points, now = desk.seen.past(target), desk.now(target)
     zone = ZoneInfo(desk.walk.route.time_zone)
     local = [(time.astimezone(zone), value) for time, value in points]

@@ -20,10 +20,12 @@ from fieldtui.job import (
     verdict_of,
 )
 from fieldtui.job.in_common import in_common
+from fieldtui.job.telling_proof import tell_proof, tell_zero
 from fieldtui.reduction import Assessment, Verdict, since_baseline
+from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
 from fieldtui.route.section import draw_section
-from fieldtui.survey import State, Target
+from fieldtui.survey import State, Target, instruments
 from fieldtui.tui.lines import Lines
 
 MOST_POINTS = 40
@@ -42,6 +44,7 @@ class Seen:
         self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
         self._judged: tuple[State, tuple[Target, str, str], Verdict | None] | None = None
         self._shared: tuple[State, SharedShift | None] | None = None
+        self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -92,9 +95,9 @@ class Seen:
         return self._assessed[2]
 
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
-        """The same in words; for the control frame as well, nothing for a dial zero."""
+        """The same in words; for the control frame and the dial zero as well."""
         if target.is_zero:
-            return ()
+            return tuple(tell_zero(self.walk, target, typed))
         if target.is_frame:
             return tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
         assessment = self.assessment(target, slot, typed)
@@ -105,7 +108,27 @@ class Seen:
         verdict = None if typing else self.verdict(target, slot, typed)
         told = tell_chord(self.walk.route, chord, assessment, verdict, typing=typing)
         shared = self.shared if self.walk.step.kind == "result" else None
-        return (*told, Told("in common", shared.words, "notice")) if shared is not None else told
+        told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
+        return told if typing else (*told, *self._proof(target))
+
+    def _proof(self, target: Target) -> tuple[Told, ...]:
+        if self._proved is None or self._proved[0] is not self.walk.state or self._proved[1] != target:
+            self._proved = (self.walk.state, target, tuple(tell_proof(self.walk, target)))
+        return self._proved[2]
+
+    def instrument(self, target: Target) -> tuple[str, str]:
+        """Serials of the tape and extensometer of a booking."""
+        tape, extensometer = instruments(self.walk.route, self.walk.state, target)
+        return (tape.serial if tape is not None else "", extensometer.serial if extensometer is not None else "")
+
+    def chart(self, target: Target) -> Chart:
+        """The control frame's chart in the surveys before, with the instrument of a booking."""
+        return self.walk.held(self.instrument(target)).chart or Chart()
+
+    def frame_now(self, target: Target, slot: str, typed: str) -> float | None:
+        """The frame's length at hand, small units, as soon as it has one."""
+        length = assess_frame(self.walk, target, slot, typed).length
+        return float(length.value) if length is not None else None
 
     @property
     def shared(self) -> SharedShift | None:

@@ -120,7 +120,7 @@ def test_the_page_of_figures_is_what_today_is_booked_from(own: Path, truth: Trut
     while walk.step.kind != "end":
         step = walk.step
         if step.kind == "figure" and step.target is not None:
-            place = step.target.key if step.target.is_chord else ("frame", step.target.part)
+            place = step.target.key if step.target.is_chord else (step.target.chord, step.target.part)
             typed = page[place][-1 if step.what == "temperature" else list_place(step.what)]
             assert typed == typed_at(truth, walk)
             walk.book(typed)
@@ -130,7 +130,7 @@ def test_the_page_of_figures_is_what_today_is_booked_from(own: Path, truth: Trut
 
 
 def list_place(slot: str) -> int:
-    return 0 if slot == "hole" else int(slot.removeprefix("dial_"))
+    return 0 if slot in ("hole", "zero") else int(slot.removeprefix("dial_"))
 
 
 def test_a_folder_without_a_demo_is_told(tmp_path: Path) -> None:

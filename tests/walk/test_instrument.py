@@ -1,0 +1,195 @@
+"""The instrument proved on the screen: the frame's chart, what to do where it fails, the dial zero, care."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.reduction.chart import SET
+from fieldtui.route import load_route
+from fieldtui.survey import Target, frame_target, zero_target
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.lines import text_of
+from harness.jobs import CONTROL, TWO_CHORDS, Ticking, begin
+
+NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus"}
+HOLES = {"frame": "200", "L-R": "320", "L-K": "240"}
+MORE = 'zero_check_every = 1\n[[care]]\nwhat = "dial battery"\nevery_days = 30\n'
+TAPE = TWO_CHORDS[TWO_CHORDS.index("[[tape]]") : TWO_CHORDS.index("[[extensometer]]")]
+USUAL = ("12.31", "12.28", "12.33", "12.30", "12.29")
+
+
+def press(desk: WalkDesk, keys: str) -> None:
+    for key in keys:
+        desk.press(NAMES.get(key, key), None if key == "\n" else key)
+
+
+def page(desk: WalkDesk, width: int = 80, height: int = 24) -> str:
+    return text_of(draw_walk(desk, width, height))
+
+
+def step_on(walk: Walk, shown: str, chord: str = "") -> None:
+    """Book what the prompt asks for, the frame reading `shown`."""
+    step = walk.step
+    answers = {"reader": "AB", "tape": "1", "extensometer": "1", "cautions": "1"}
+    if step.kind == "say":
+        walk.book(answers.get(step.what, ""))
+    elif step.kind == "result":
+        walk.accept()
+    elif step.kind == "arrive" or step.target is None:
+        walk.book("")
+    elif step.what == "zero":
+        walk.book("0.00")
+    elif step.what in ("hole", "hole_again"):
+        walk.book(HOLES[step.target.chord])
+    elif step.what == "temperature":
+        walk.book("20.0")
+    else:
+        walk.book(shown if step.target.is_frame else "12.30")
+
+
+@pytest.fixture(scope="module")
+def proven(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A route of two tapes, its frame read in a first set of surveys."""
+    path = tmp_path_factory.mktemp("proven") / "heading.toml"
+    path.write_text(TWO_CHORDS.replace("{more}", MORE) + TAPE.replace("T1", "T2") + CONTROL, encoding="utf-8")
+    now = Ticking().now
+    for days in range(SET, 0, -1):
+        walk = begin(path, Ticking(now - timedelta(days=days)))
+        while not walk.state.bookings.get(frame_target("start"), None) or walk.step.target == frame_target("start"):
+            step_on(walk, USUAL[days % len(USUAL)])
+        walk.close()
+    return path
+
+
+@pytest.fixture
+def desk(proven: Path, tmp_path: Path) -> WalkDesk:
+    """A new survey, at the first dial figure of the control frame."""
+    route = load_route(proven)
+    job = load_job(route, logs_folder(route))
+    walk = Walk.begin(job, clock=Ticking())
+    while walk.step.what != "dial_1":
+        step_on(walk, "")
+    return WalkDesk(walk, job)
+
+
+def frame(desk: WalkDesk, shown: str) -> None:
+    press(desk, f"{shown}\n{shown}\n{shown}\n20.0\n")
+
+
+def test_the_chart_stands_under_the_frame_s_figures(desk: WalkDesk) -> None:
+    frame(desk, "12.32")
+    shown = page(desk)
+    assert "control frame with T1 and X1, survey by survey; limits from the first 20" in shown
+    assert "usual, +0.02 of" in shown
+    assert "◆" in shown
+
+
+def test_before_the_set_is_full_the_screen_says_how_far_it_is(desk: WalkDesk) -> None:
+    chart = desk.walk.held(("T1", "X1")).chart
+    assert chart is not None
+    assert chart.limits is not None
+    assert len(chart.points) == SET
+
+
+class TestAFrameThatFails:
+    @pytest.fixture
+    def failed(self, desk: WalkDesk) -> WalkDesk:
+        frame(desk, "12.60")
+        press(desk, "\n")
+        return desk
+
+    def test_enter_alone_does_not_pass_it_over(self, failed: WalkDesk) -> None:
+        assert failed.mode.menu is not None
+        assert [item.text for item in failed.mode.menu.items] == [
+            "read the frame again; both readings are kept",
+            "take another tape, which is proved next",
+            "go on with it: every length says so",
+        ]
+        press(failed, "\n")
+        assert frame_target("start") not in {one for one, b in failed.walk.state.bookings.items() if b.finished}
+
+    def test_read_again_and_usual_nothing_is_in_doubt(self, failed: WalkDesk) -> None:
+        press(failed, "1\n200\n")
+        frame(failed, "12.30")
+        press(failed, "\n")
+        assert failed.step.kind == "arrive"
+        self.read_a_chord(failed)
+        assert "IN DOUBT" not in page(failed)
+
+    def test_another_tape_is_proved_before_anything_is_read_with_it(self, failed: WalkDesk) -> None:
+        press(failed, "2\n1\n")
+        assert failed.walk.state.answer("tape") == "T2"
+        assert failed.step.target == frame_target("start", 2)
+        assert failed.walk.state.bookings[frame_target("start")].reason == "tape T2 is taken instead"
+
+    def test_gone_on_with_every_length_says_so(self, failed: WalkDesk) -> None:
+        press(failed, "3\n")
+        self.read_a_chord(failed)
+        assert "IN DOUBT" in page(failed, 80, 30)
+        assert "control frame beyond its limit at the start" in page(failed, 120, 40)
+        press(failed, "\n")
+        booking = failed.walk.state.bookings[Target("A", "L-R")]
+        assert booking.finished, "no list at every chord: it was seen at the frame"
+
+    @staticmethod
+    def read_a_chord(desk: WalkDesk) -> None:
+        while desk.step.kind != "result":
+            step_on(desk.walk, "12.30")
+        desk.to_step()
+
+
+def test_a_zero_that_moved_rings_and_is_said_when_it_is_booked(desk: WalkDesk) -> None:
+    frame(desk, "12.30")
+    while desk.step.target != zero_target("between"):
+        step_on(desk.walk, "12.30")
+    desk.to_step()
+    assert "its last dial zero was 0.00" in page(desk)
+    press(desk, "0.31\n")
+    assert desk.bell
+    assert desk.message.startswith("MOVED +0.31 mm since the start, more than 0.15: this survey is in doubt")
+    press(desk, "*0.01\n")
+    assert desk.walk.state.bookings[zero_target("between")].slots["zero"].typed == "0.01"
+
+
+def test_a_dial_that_was_off_is_booked_from_the_list_and_its_zero_asked_for(desk: WalkDesk) -> None:
+    frame(desk, "12.30")
+    press(desk, "\n")
+    choose(desk, "the dial was off, knocked, or has a new battery")
+    press(desk, "2\n")
+    assert desk.step.target == zero_target("between")
+    assert desk.walk.state.answer("dial") == "it has a new battery"
+
+
+def test_care_is_booked_from_the_list(desk: WalkDesk) -> None:
+    choose(desk, "care was given to the instrument")
+    press(desk, "1\n")
+    assert desk.walk.state.answer("care dial battery") == "done"
+    press(desk, "+")
+    assert desk.mode.menu is not None
+    assert not [item.text for item in desk.mode.menu.items if "change care" in item.text]
+
+
+def choose(desk: WalkDesk, text: str) -> None:
+    press(desk, "+")
+    assert desk.mode.menu is not None
+    number = [item.text for item in desk.mode.menu.items].index(text) + 1
+    press(desk, f"{number}\n")
+
+
+def test_the_end_is_held_against_the_start(desk: WalkDesk) -> None:
+    frame(desk, "12.20")
+    while not (desk.step.target == frame_target("end") and desk.step.kind == "figure"):
+        step_on(desk.walk, "12.20")
+    press(desk, "200\n")
+    frame(desk, "12.40")
+    assert "end - start" in page(desk, 100, 40)
+    told = {one.label: one.text for one in desk.told()}
+    assert told["end - start"].startswith("+0.20 ±")
+    assert "not one instrument" in told["end - start"]
+    assert Decimal("0.15") == desk.walk.route.controls[0].limit
