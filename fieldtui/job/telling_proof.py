@@ -73,7 +73,7 @@ def _apart(route: Route, proof: FrameProof) -> Iterator[Told]:
     if proof.apart is None:
         return
     moved = _moved(route, proof.apart.difference)
-    if proof.apart.over_limit:
+    if proof.differs:
         yield Told("end - start", f"{moved}: not one instrument; this survey is in doubt", "alarm")
     elif abs(float(proof.apart.difference.value)) > proof.apart.expanded:
         yield Told("end - start", f"{moved}: more than its uncertainty", "notice")

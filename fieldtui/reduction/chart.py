@@ -104,18 +104,18 @@ class Chart:
     def judge(self, at: datetime, name: str, value: float) -> Point:
         """What the chart says of one more value.
 
-        A value that is outside by itself has been noticed; it is left out of the weighted mean, which it would colour
-        for many values to come.
+        A value that is outside goes into the weighted mean as far as its limit: it has been noticed by itself, and one
+        that is far off would colour the mean for many values to come. Two of them in a row are a drift.
         """
         if self.limits is None:
             first = self.first_set
             near = not first or abs(value - first[0].value) <= self.widest
             return Point(at, name, value, in_set=near)
-        before = self.limits.centre if self.ewma is None else self.ewma
-        if self.limits.outside(value):
-            return Point(at, name, value, before, outside=True, drifted=self.limits.drifted(before))
-        mean = self.limits.weight * value + (1 - self.limits.weight) * before
-        return Point(at, name, value, mean, drifted=self.limits.drifted(mean))
+        limits = self.limits
+        before = limits.centre if self.ewma is None else self.ewma
+        counted = min(max(value, limits.centre - limits.half_width), limits.centre + limits.half_width)
+        mean = limits.weight * counted + (1 - limits.weight) * before
+        return Point(at, name, value, mean, outside=limits.outside(value), drifted=limits.drifted(mean))
 
     def after(self, at: datetime, name: str, value: float) -> Chart:
         """The chart with one more value; the one that fills the set freezes the limits."""

@@ -3,9 +3,10 @@
     parts of a survey ── charted ──► the one length of it that the chart takes
     length + reference, Chart, start ── prove ──► FrameProof: in doubt and why, drifting or not
 
-Beyond a limit of single readings, the route's or the chart's, the survey is in doubt, and so it is where start and end
-of it differ by more than the route's limit. A drift is marked on every length and told, and puts no survey in doubt by
-itself: each reading is still within what is usual, and a survey that is in doubt is not compared with.
+Beyond a limit of single readings, the route's or the chart's, a survey is in doubt, and so it is where its two ends
+differ by more than the route's limit and more than can be by chance. A drift is marked on every length and told, and
+puts no survey in doubt by itself: each reading is still within what is usual, and with a survey that is in doubt
+nothing is compared.
 """
 
 from __future__ import annotations
@@ -21,6 +22,11 @@ from fieldtui.reduction.length import Length
 from fieldtui.route.model import Control, Extensometer
 
 PARTS = ("start", "between", "end")
+GROSS = 3
+"""Limits of the route: a reading farther off than so many from the first one is no reading of this frame, and is not
+taken into the set. Nearer ones are: to leave them out as well would make the limits too narrow."""
+CHANCE = 3.0
+"""Standard uncertainties: two readings of one survey are seldom farther apart by chance."""
 DRIFTS = "control frame drifts: the weighted mean of its readings is outside its limits"
 
 
@@ -45,9 +51,17 @@ class FrameProof:
             found.append(f"control frame beyond its limit {where}")
         if self.point is not None and self.point.outside:
             found.append(f"control frame outside the limits of its own readings {where}")
-        if self.apart is not None and self.apart.over_limit:
+        if self.differs:
             found.append("control frame at the end not what it was at the start")
         return tuple(found)
+
+    @property
+    def differs(self) -> bool:
+        """Whether the end is not what the start was: beyond the route's limit, and beyond chance."""
+        apart = self.apart
+        if apart is None or not apart.over_limit:
+            return False
+        return abs(float(apart.difference.value)) > CHANCE * apart.difference.u
 
     @property
     def drifts(self) -> bool:
@@ -58,7 +72,7 @@ class FrameProof:
 def empty_chart(control: Control, extensometer: Extensometer | None) -> Chart:
     """The chart before the first reading: the route's limit guards its set, the dial's step is the least sigma."""
     step = float(extensometer.dial_resolution) if extensometer is not None else 0.0
-    return Chart(least_sigma=step, widest=float(control.limit))
+    return Chart(least_sigma=step, widest=GROSS * float(control.limit))
 
 
 def charted(parts: Mapping[str, Length]) -> Length | None:

@@ -52,10 +52,14 @@ class TestDoubt:
         assert not any(row.doubtful for row in rows)
         assert [any("drifts" in mark for mark in row.marks) for row in rows[SET:]] == [False] * 3 + [True] * 5
 
-    def test_the_end_is_held_against_the_start_apart_from_history(self, shelf):
-        # each within 0.15 of the first survey's, and 0.20 from each other
+    def test_the_end_is_held_against_the_start_apart_from_history(self):
+        # each within 0.21 of the first survey's, and 0.38 from each other; by chance they are within 0.36
+        wide = ("limit = 0.15", "limit = 0.21")
+        shelf = Shelf(route_with(wide))
         frames(shelf, "5000.00")
-        shelf.survey(1, Read("L-R", "8000.00"), frame="4999.90", more=at_the_end("5000.10", 1))
+        shelf.survey(1, Read("L-R", "8000.00"), frame="4999.85", more=at_the_end("5000.10", 1))
+        assert not rows_of(shelf.job)[-1].doubtful, "more than the limit, and not more than can be by chance"
+        shelf.survey(2, Read("L-R", "8000.00"), frame="4999.81", more=at_the_end("5000.19", 2))
         assert rows_of(shelf.job)[-1].doubt == "control frame at the end not what it was at the start"
 
     def test_a_dial_zero_that_moves_puts_the_survey_in_doubt(self, shelf):

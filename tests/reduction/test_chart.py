@@ -45,7 +45,7 @@ def test_a_gross_value_is_not_taken_into_the_set() -> None:
     assert chart.limits.sigma < 0.1
 
 
-def test_a_value_outside_is_noticed_and_left_out_of_the_weighted_mean() -> None:
+def test_a_value_far_outside_is_noticed_and_does_not_colour_the_weighted_mean() -> None:
     chart = run([*usual(SET), 5025.0, 5000.0])
     assert chart.points[-2].outside
     assert not chart.points[-1].outside
@@ -68,3 +68,8 @@ def test_figures_that_are_all_alike_leave_room_for_the_dial_s_step() -> None:
 def test_limits_need_two_values() -> None:
     with pytest.raises(ValueError, match="at least two"):
         limits_of([5000.0])
+
+
+def test_two_in_a_row_outside_are_a_drift_and_one_alone_is_none() -> None:
+    chart = run([*usual(SET), 5000.5, 5000.5])
+    assert [point.drifted for point in chart.points[-2:]] == [False, True]

@@ -6,11 +6,11 @@ The data of two of them are those of the NIST/SEMATECH e-Handbook, 6.3.2.2 and 6
 from __future__ import annotations
 
 import pytest
+from published.test_control_charts import EWMA_DATA, FLOW, run
 
 from fieldtui.reduction.chart import Chart, Limits
 from fieldtui.tui.frame_chart import draw_frame_chart
 from fieldtui.tui.lines import text_of, width_of
-from published.test_control_charts import EWMA_DATA, FLOW, run
 
 
 def drawn(chart: Chart, now: float | None, width: int, height: int, limit: float = 6.0) -> str:
@@ -27,9 +27,9 @@ def test_individuals_of_the_handbook_with_a_value_outside_and_one_far_off() -> N
         == """
          │                             ╎         ▲
    +4.99 ┤╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╎○╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
-         │                  ●     ●    ╎      ●
-   +0.00 ┤●─────●──●─────●─────●─────●─╎~──●──~──~──◆──────────────────────────
-   -4.99 ┤╌╌╌●╌╌╌╌╌╌╌╌●╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╎╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
+         │                  ●     ●    ╎      ●  ~
+   +0.00 ┤●─────●──●─────●─────●─────●─╎~──●──~─────◆──────────────────────────
+   -4.99 ┤╌╌╌●╌╌╌╌╌╌╌╌●╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╎╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
          │                             ╎
          │                             ╎
       mm  04 May      ● survey  ○ outside  ~ weighted mean  ╌ limits     17 May

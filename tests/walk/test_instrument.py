@@ -183,13 +183,13 @@ def choose(desk: WalkDesk, text: str) -> None:
 
 
 def test_the_end_is_held_against_the_start(desk: WalkDesk) -> None:
-    frame(desk, "12.20")
+    frame(desk, "12.25")
     while not (desk.step.target == frame_target("end") and desk.step.kind == "figure"):
-        step_on(desk.walk, "12.20")
+        step_on(desk.walk, "12.25")
     press(desk, "200\n")
-    frame(desk, "12.40")
+    frame(desk, "12.65")
     assert "end - start" in page(desk, 100, 40)
     told = {one.label: one.text for one in desk.told()}
-    assert told["end - start"].startswith("+0.20 ±")
+    assert told["end - start"].startswith("+0.40 ±")
     assert "not one instrument" in told["end - start"]
     assert Decimal("0.15") == desk.walk.route.controls[0].limit
