@@ -87,6 +87,8 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--out", type=Path, metavar="PATH", help="where to, if not beside the route file")
     export.set_defaults(run=_export)
 
+    _report_parser(commands)
+
     verify = commands.add_parser("verify", help="are these logs whole, and do their figures come out again")
     verify.add_argument("places", type=Path, nargs="+", metavar="LOG", help="log files, or folders of logs")
     verify.add_argument("--code", help="the code from the field book: does it fit one of these logs")
@@ -120,6 +122,19 @@ def _parser() -> argparse.ArgumentParser:
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
     demo.set_defaults(run=_demo)
     return parser
+
+
+def _report_parser(commands: Commands) -> None:
+    report = _with_route(commands, "report", help="write the report: what moved, what is at a level, who was told")
+    part = report.add_mutually_exclusive_group()
+    part.add_argument("--survey", default="", metavar="LABEL", help="of this survey, and what was known by its end")
+    part.add_argument("--since", default="", metavar="DATE", help="tables list readings from that day on")
+    report.add_argument("--as-of", default="", metavar="TIME", help="as read by then; default: the last reading")
+    report.add_argument("--form", choices=("full", "shift", "text"), default="full", help="shift: one page")
+    report.add_argument("--status", choices=("raw", "checked", "issued"), default="raw", help="how far it was checked")
+    report.add_argument("--by", default="", metavar="NAME", help="who checked or issued it")
+    report.add_argument("--out", type=Path, metavar="FILE", help="file, if not one beside the route file")
+    report.set_defaults(run=_report)
 
 
 def _with_route(commands: Commands, name: str, help: str) -> argparse.ArgumentParser:
@@ -229,6 +244,15 @@ def _export(arguments: argparse.Namespace) -> int:
         status = export(arguments.to, job, arguments.out, told.append, datetime.now(UTC), progress)
     print("\n".join(told))
     return status
+
+
+def _report(arguments: argparse.Namespace) -> int:
+    from fieldtui.handover.report.command import write_report
+    from fieldtui.handover.report.scope import scope_of
+
+    job = _job(arguments, to_read=True)
+    scope = scope_of(job, arguments.survey, arguments.since, arguments.as_of, arguments.status, arguments.by)
+    return write_report(scope, arguments.form, arguments.out, print)
 
 
 def _verify(arguments: argparse.Namespace) -> int:

@@ -23,7 +23,7 @@ ROOMS = {
     "plain": {"route", "log", "reduction", "survey", "job"},
     "custody": {"route", "log", "reduction", "survey", "job"},
     "paper": {"route", "log", "reduction", "survey", "job"},
-    "handover": {"route", "log", "reduction", "survey", "job", "paper"},
+    "handover": {"route", "log", "reduction", "survey", "job", "paper", "history", "movement"},
     "history": {"route", "log", "reduction", "survey", "job"},
     "movement": {"route", "log", "reduction", "survey", "job", "history"},
     "tui": {"route", "log", "reduction", "survey", "job"},

@@ -1,0 +1,268 @@
+"""The first page: what whoever has to act needs to know, what matters most first.
+
+Scope ── first_page ──► FirstPage: levels, calls, movement, what was not read, what is due; the proof stands in `proof`
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from fieldtui.handover.report.remarks import not_read
+from fieldtui.handover.report.scope import Scope
+from fieldtui.handover.report.words import SHAPES, Words
+from fieldtui.job import Call
+from fieldtui.job.due import Due, due_of
+from fieldtui.job.due_told import due_sentence
+from fieldtui.job.history import Row
+from fieldtui.movement.glance import Glance, glance
+from fieldtui.reduction import LevelState
+from fieldtui.route import ChordKey, Level
+from fieldtui.survey import missing
+from fieldtui.survey.words import place
+
+NEAR = 0.8
+"""A value with its uncertainty at this share of a level's figure is named as near it; ours, no rule of the trade."""
+
+
+@dataclass(frozen=True, slots=True)
+class AtLevel:
+    """One figure of one level that a chord is above, cannot be told from, or is near."""
+
+    place: str
+    state: str
+    shape: str
+    level: str
+    figure: str
+    when: str
+    remark: str
+    response: str
+    tell: str
+
+
+@dataclass(frozen=True, slots=True)
+class CallLine:
+    """One call: what opened it, who was told, who has still to be."""
+
+    place: str
+    opened: str
+    level: str
+    told: tuple[str, ...]
+    untold: str
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """One chord as the newest reading that counts has it."""
+
+    place: str
+    since_last: str
+    since_start: str
+    rate: str
+    word: str
+    when: str
+
+
+@dataclass(frozen=True)
+class FirstPage:
+    """Texts, ready to be set. `quiet` counts the chords that are not among `moved`."""
+
+    levels: tuple[AtLevel, ...]
+    calls: tuple[CallLine, ...]
+    moved: tuple[Moved, ...]
+    quiet: str
+    unread: tuple[str, ...]
+    doubtful: tuple[str, ...]
+    due: str
+    due_lines: tuple[str, ...]
+    survey: tuple[tuple[str, str], ...]
+    chords: tuple[Moved, ...]
+    """Every chord of the walk, what matters most first."""
+
+    @property
+    def above(self) -> int:
+        return len({one.place for one in self.levels if one.state == "above"})
+
+    @property
+    def cannot_tell(self) -> int:
+        return len({one.place for one in self.levels if one.state == "cannot tell"} - self._above())
+
+    def _above(self) -> set[str]:
+        return {one.place for one in self.levels if one.state == "above"}
+
+    @property
+    def untold(self) -> int:
+        return sum(1 for one in self.calls if one.untold)
+
+
+def first_page(scope: Scope, words: Words) -> FirstPage:
+    """Everything of the first page but the instrument."""
+    job = scope.job
+    seen = glance(job, scope.as_of)
+    rows = {row.key: row for row in job.history() if row.counts}
+    every = tuple(_moved(one, rows.get(one.key), words) for one in seen)
+    moves = [told for one, told in zip(seen, every, strict=True) if _moves(one, rows.get(one.key), words)]
+    due = due_of(job, scope.as_of)
+    return FirstPage(
+        levels=tuple(_levels(scope, words)),
+        calls=tuple(_call(one, words) for one in _calls(scope)),
+        moved=tuple(moves),
+        quiet=_quiet(len(every) - len(moves), len(every)),
+        unread=tuple(_unread(scope, words)),
+        doubtful=tuple(_doubtful(scope, words)),
+        due=due_sentence(due),
+        due_lines=tuple(_due(due.to_read, words)),
+        survey=tuple(_survey(scope, words)),
+        chords=every,
+    )
+
+
+def _levels(scope: Scope, words: Words) -> Iterator[AtLevel]:
+    """Severe first. The newest reading of a chord has its say even where it is doubtful: no doubt silences a level."""
+    found: list[tuple[tuple[int, int], AtLevel]] = []
+    for key, several in _newest(scope.job.history()).items():
+        told: set[tuple[str, str]] = set()
+        for row in several:
+            for state in row.levels:
+                word = _state(state)
+                if word and (state.level, state.what) not in told:
+                    told.add((state.level, state.what))
+                    severity = [level.name for level in row.asked].index(state.level)
+                    rank = ("above", "cannot tell", "near").index(word)
+                    found.append(((rank, -severity), _at_level(key, row, state, word, words)))
+    yield from (one for _, one in sorted(found, key=lambda pair: pair[0]))
+
+
+def _newest(rows: Sequence[Row]) -> dict[ChordKey, list[Row]]:
+    """Of each chord the newest reading, and before it, where that is doubtful, the newest that counts."""
+    found: dict[ChordKey, list[Row]] = {}
+    for row in reversed(rows):
+        own = found.setdefault(row.key, [])
+        if row.length is not None and (not own or (row.counts and not own[-1].counts)):
+            own.append(row)
+    return found
+
+
+def _state(state: LevelState) -> str:
+    if state.state != "below":
+        return state.state
+    return "near" if float(state.value) + state.expanded >= NEAR * float(state.limit) else ""
+
+
+def _at_level(key: ChordKey, row: Row, state: LevelState, word: str, words: Words) -> AtLevel:
+    level: Level = next(one for one in row.asked if one.name == state.level)
+    remark = f"doubtful: {row.doubt}" if row.doubtful else ""
+    when = f"{words.time(row.booked.time)}, survey {row.booked.label}"
+    figure, tell = words.level(state), ", ".join(level.tell)
+    return AtLevel(" ".join(key), word, SHAPES[word], level.name, figure, when, remark, level.response, tell)
+
+
+def _calls(scope: Scope) -> list[Call]:
+    """Calls of which somebody has still to be told, and those of the readings that the report lists."""
+    known = [one for one in scope.job.calls if one.time <= scope.as_of]
+    begin = scope.since or scope.newest.started
+    return [one for one in known if one.untold or one.time >= begin or one.survey == scope.newest.id]
+
+
+def _call(one: Call, words: Words) -> CallLine:
+    told = tuple(
+        f"{told.role}: {told.person}, {_told_at(told.told_at, words)}, by {told.means}"
+        + (f", answered “{told.answer}”" if told.answer else "")
+        for told in one.told
+    )
+    opened = f"{words.time(one.time)}, survey {one.label}"
+    level = f"{one.state} {one.level}, {one.what}"
+    return CallLine(f"{one.station} {one.chord}", opened, level, told, ", ".join(one.untold))
+
+
+def _told_at(text: str, words: Words) -> str:
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return text or "time not booked"
+    return words.time(at if at.tzinfo is not None else at.replace(tzinfo=ZoneInfo(words.route.time_zone)))
+
+
+def _moves(one: Glance, row: Row | None, words: Words) -> bool:
+    """By its rate, or by its change since the reading before, beyond the uncertainty."""
+    since = row.since_last if row is not None else None
+    return one.speeding_up or one.moving or (since is not None and abs(float(since.value)) > words.k * since.u)
+
+
+def _moved(one: Glance, row: Row | None, words: Words) -> Moved:
+    name = " ".join(one.key)
+    if row is None:
+        return Moved(name, words.plus_minus(None), words.plus_minus(None), words.plus_minus(None), "never read", "")
+    said = []
+    if one.speeding_up:
+        said.append("▲ speeding up")
+    if one.moving and one.rate is not None:
+        said.append("closing" if one.rate.value < 0 else "opening")
+    if row.level is not None:
+        level = f" {row.level.level}" if row.level.level else ""
+        said.append(f"{SHAPES[row.level.state]} {row.level.state}{level}")
+    if one.open:
+        said.append("survey open")
+    return Moved(
+        name,
+        words.plus_minus(row.since_last),
+        words.plus_minus(row.since_baseline),
+        words.plus_minus(row.rate),
+        ", ".join(said),
+        words.time(row.booked.time),
+    )
+
+
+def _quiet(quiet: int, every: int) -> str:
+    if quiet == every:
+        return f"None of the {every} chords moved by more than the uncertainty of its readings."
+    if not quiet:
+        return "Every chord moved."
+    return f"The other {quiet} of {every} chords: no movement beyond the uncertainty of the readings."
+
+
+def _unread(scope: Scope, words: Words) -> Iterator[str]:
+    for row in scope.job.history():
+        if scope.lists(row) and row.length is None and (scope.since or row.booked.survey == scope.newest.id):
+            yield f"{row.station} {row.chord}: {not_read(row)} ({words.time(row.booked.time)})"
+    survey = scope.newest
+    lacking = missing(survey.route, survey.state)
+    if lacking:
+        state = "still open" if survey.open else "closed"
+        names = ", ".join(place(target) for target in lacking)
+        yield f"Not dealt with in survey {scope.job.labels[survey.id]}, which is {state}: {names}"
+
+
+def _doubtful(scope: Scope, words: Words) -> Iterator[str]:
+    for row in scope.job.history():
+        if row.doubtful and scope.lists(row) and (scope.since or row.booked.survey == scope.newest.id):
+            yield f"{row.station} {row.chord}, {words.time(row.booked.time)}: doubtful, not counted: {row.doubt}"
+
+
+def _due(to_read: Sequence[Due], words: Words) -> Iterator[str]:
+    """Station by station: what is overdue or due by the end of the shift day."""
+    for when in ("overdue", "today"):
+        of_station: dict[str, list[str]] = {}
+        for one in to_read:
+            if one.when == when:
+                of_station.setdefault(one.station, []).append(one.chord)
+        if of_station:
+            listed = "; ".join(f"{station} {', '.join(chords)}" for station, chords in of_station.items())
+            yield f"{'Overdue' if when == 'overdue' else 'Due today'}: {listed}"
+
+
+def _survey(scope: Scope, words: Words) -> Iterator[tuple[str, str]]:
+    survey, state = scope.newest, scope.newest.state
+    yield "survey", scope.job.labels[survey.id] + (" (still open)" if survey.open else "")
+    yield "begun", words.time(survey.started)
+    reader = state.answer("reader") or ""
+    people = [reader, state.answer("recorder") or ""]
+    yield "read and recorded by", ", ".join(dict.fromkeys(one for one in people if one)) or "not said"
+    for what in ("tape", "extensometer", "stage"):
+        if state.answer(what):
+            yield what, str(state.answer(what))
+    for what, entry in state.said.items():
+        if what.startswith("face ") and entry.typed:
+            yield f"{what} at", f"{entry.typed} {words.route.units.large}"

@@ -1,0 +1,124 @@
+"""Facts and templates to HTML: everything is escaped, and what steers a screen is spelled out.
+
+The page has no script and refers to nothing outside; its policy says so to the browser that opens it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from fieldtui import __version__
+from fieldtui.handover.report.first_page import FirstPage, first_page
+from fieldtui.handover.report.heads import heads
+from fieldtui.handover.report.proof import Proof, proof_of
+from fieldtui.handover.report.saving import MARK
+from fieldtui.handover.report.sayings import newest_remarks, sayings
+from fieldtui.handover.report.scope import Scope
+from fieldtui.handover.report.stations import Progress, station_parts
+from fieldtui.handover.report.words import Words, visible
+from fieldtui.survey.words import CAUTIONS
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_STATUS = {
+    "raw": "Raw: as booked, checked by nobody",
+    "checked": "Checked by",
+    "issued": "Issued by",
+}
+
+
+def full_report(scope: Scope, progress: Progress) -> str:
+    """The whole report."""
+    words = Words(scope.job.route)
+    parts = station_parts(scope, words, progress)
+    return _rendered(
+        "report.html", scope, words, stations=parts, heads=heads(scope, words), sayings=sayings(scope, words)
+    )
+
+
+def shift_form(scope: Scope) -> str:
+    """One page for the shift: the first page, and every chord in a line."""
+    return _rendered("shift.html", scope, Words(scope.job.route))
+
+
+def headline(page: FirstPage, proof: Proof) -> tuple[str, str]:
+    """(state, sentence): what has to be known first."""
+    told = []
+    if page.above:
+        told.append(f"{_chords(page.above)} ABOVE a level")
+    if page.cannot_tell:
+        told.append(f"{_chords(page.cannot_tell)} that cannot be told from a level")
+    state = "above" if page.above else "cannot tell" if page.cannot_tell else "below"
+    if not told:
+        told.append("Every chord that was read is below the levels that the route states, where it states any")
+    if page.untold:
+        told.append(
+            "somebody has still to be told" if page.untold == 1 else f"{page.untold} calls have still to be told"
+        )
+    if proof.verdict != "proven":
+        told.append(f"the instrument is {proof.verdict}")
+    return state, "; ".join(told) + "."
+
+
+def status_line(scope: Scope) -> str:
+    """How far it was checked, by whom."""
+    return f"{_STATUS[scope.status]} {scope.by}".strip()
+
+
+def _chords(count: int) -> str:
+    return "1 chord" if count == 1 else f"{count} chords"
+
+
+def _rendered(template: str, scope: Scope, words: Words, **more: Any) -> str:
+    page, proof = first_page(scope, words), proof_of(scope, words)
+    state, sentence = headline(page, proof)
+    return (
+        _environment()
+        .get_template(template)
+        .render(
+            policy=POLICY,
+            mark=f"{MARK}, version {__version__}",
+            version=__version__,
+            route=scope.job.route,
+            words=words,
+            scope=scope,
+            as_of=words.time(scope.as_of),
+            listed=_listed(scope, words),
+            status=status_line(scope),
+            page=page,
+            proof=proof,
+            state=state,
+            headline=sentence,
+            problems=(*scope.job.problems, *scope.job.warnings),
+            cautions=CAUTIONS,
+            remarks=newest_remarks(scope, words),
+            **more,
+        )
+    )
+
+
+def _listed(scope: Scope, words: Words) -> str:
+    """What the tables list."""
+    if scope.alone:
+        return f"Tables list the readings of survey {scope.job.labels[scope.newest.id]}; figures show all readings."
+    if scope.since is not None:
+        return f"Tables list readings from {words.time(scope.since)}; figures show all readings."
+    return "Tables list every reading."
+
+
+def _environment() -> Environment:
+    return Environment(
+        loader=PackageLoader("fieldtui.handover.report"),
+        autoescape=select_autoescape(default=True, default_for_string=True),
+        undefined=StrictUndefined,
+        finalize=_finalized,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def _finalized(value: Any) -> Any:
+    return visible(value) if isinstance(value, str) and not isinstance(value, Markup) else value

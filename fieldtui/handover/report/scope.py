@@ -1,0 +1,122 @@
+"""What a report is of: the time it holds for, the readings that its tables list, and how far it was checked.
+
+    Job, --survey | --since, --as-of ── scope_of ──► Scope: the job as it had been read by then
+
+Readings after that time are left out. What was declared or told since stands, each with its own date.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from fieldtui.errors import FieldError
+from fieldtui.job import Job, Survey
+from fieldtui.job.history import Row
+from fieldtui.survey import Booking, EntryRefused
+from fieldtui.survey.times import reading_time
+
+Status = Literal["raw", "checked", "issued"]
+
+
+@dataclass(frozen=True)
+class Scope:
+    """`job` holds what had been read by `as_of`, UTC. `newest` is the survey that the first page speaks of."""
+
+    job: Job
+    as_of: datetime
+    newest: Survey
+    since: datetime | None = None
+    alone: bool = False
+    """The tables list the survey `newest` and no other."""
+    status: Status = "raw"
+    by: str = ""
+
+    def lists(self, row: Row) -> bool:
+        """Whether the tables list a booking. Figures are drawn of all readings, whatever the tables list."""
+        if self.alone:
+            return row.booked.survey == self.newest.id
+        return self.since is None or row.booked.time >= self.since
+
+
+def scope_of(
+    job: Job, survey: str = "", since: str = "", as_of: str = "", status: Status = "raw", by: str = ""
+) -> Scope:
+    """`FieldError` where nothing was read, or by then, for a survey that is not there and a time that is none."""
+    if status != "raw" and not by.strip():
+        raise FieldError("Nobody is named for it.", where=f"--status {status}", todo="Name who did it with --by.")
+    if not job.history():
+        todo = "Walk a survey, or book a sheet, and ask again."
+        raise FieldError(
+            "Nothing was read on this route yet: there is nothing to report.", where=job.route.name, todo=todo
+        )
+    zone = ZoneInfo(job.route.time_zone)
+    end = _moment(as_of, zone, "--as-of", end_of_day=True) if as_of else None
+    if survey:
+        own = _survey(job, survey)
+        last = max(_times(own), default=own.started)
+        end = min(end, last) if end is not None else last
+    if end is None:
+        end = max(row.booked.time for row in job.history())
+    cut = until(job, end)
+    if not cut.history():
+        raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")
+    begin = _moment(since, zone, "--since") if since else None
+    newest = cut.counting[-1]
+    if survey:
+        newest = next(one for one in cut.counting if one.id == _survey(job, survey).id)
+    return Scope(cut, end, newest, begin, bool(survey), status, by.strip())
+
+
+def until(job: Job, at: datetime) -> Job:
+    """The job with what had been read by a time. A survey that went on after it is open again."""
+    cut = tuple(_cut(one, at) for one in job.surveys if one.started <= at)
+    same = len(cut) == len(job.surveys) and all(one is other for one, other in zip(cut, job.surveys, strict=True))
+    # the same job has its history worked out already
+    return job if same else replace(job, surveys=cut)
+
+
+def _cut(survey: Survey, at: datetime) -> Survey:
+    state = survey.state
+    kept = {target: one for target, one in state.bookings.items() if (read := _time(one)) is None or read <= at}
+    if len(kept) == len(state.bookings):
+        return survey
+    notes = tuple(note for note in state.notes if note.entry.read_at <= at)
+    return replace(survey, state=replace(state, bookings=kept, notes=notes, closed=False))
+
+
+def _times(survey: Survey) -> Iterator[datetime]:
+    for booking in survey.state.bookings.values():
+        at = _time(booking)
+        if at is not None:
+            yield at
+
+
+def _time(booking: Booking) -> datetime | None:
+    if booking.read_at is not None:
+        return booking.read_at
+    return booking.ended.read_at if booking.ended is not None else None
+
+
+def _survey(job: Job, label: str) -> Survey:
+    found = [one for one in job.counting if label in (job.labels[one.id], one.label, one.id)]
+    if not found:
+        newest = ", ".join(job.labels[one.id] for one in job.counting[-3:])
+        raise FieldError(f"There is no survey {label}.", where="--survey", todo=f"The newest are: {newest}.")
+    return found[-1]
+
+
+def _moment(text: str, zone: ZoneInfo, where: str, *, end_of_day: bool = False) -> datetime:
+    """A day, or a time, in the route's zone unless it says so; in UTC."""
+    try:
+        day = date.fromisoformat(text) if len(text) == 10 else None
+        if day is None:
+            return reading_time(text, zone)
+    except (ValueError, EntryRefused) as error:
+        todo = "Write it as 2031-05-04, or 2031-05-04T07:30:00+02:00."
+        raise FieldError(f"{text} is no date and no time.", where=where, todo=todo) from error
+    begins = datetime.combine(day + timedelta(days=1 if end_of_day else 0), time(), tzinfo=zone).astimezone(UTC)
+    return begins - timedelta(microseconds=1) if end_of_day else begins
