@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
+from fieldtui.handover.progress import OnErrorStream
 from fieldtui.handover.report.render import full_report, shift_form
 from fieldtui.handover.report.saving import refuse_what_is_no_report, save_report
 from fieldtui.handover.report.scope import Scope
@@ -49,27 +48,6 @@ def default_file(job: Job, form: Form) -> Path:
 
 def _text(scope: Scope, form: Form) -> str:
     if form == "full":
-        progress = _Progress()
-        try:
+        with OnErrorStream() as progress:
             return full_report(scope, progress)
-        finally:
-            progress.end()
     return shift_form(scope) if form == "shift" else text_form(scope)
-
-
-class _Progress:
-    """Says on the error stream how many stations are drawn, and only where that is a terminal."""
-
-    def __init__(self) -> None:
-        self._last = 0.0
-        self._said = False
-
-    def __call__(self, done: int, whole: int) -> None:
-        now = time.monotonic()
-        if sys.stderr.isatty() and (now - self._last > 0.2 or done == whole):
-            self._last, self._said = now, True
-            print(f"\rstations drawn: {done} of {whole}", end="", file=sys.stderr, flush=True)
-
-    def end(self) -> None:
-        if self._said:
-            print(file=sys.stderr)

@@ -14,7 +14,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from fieldtui.handover.report.svg import ALARM, DOUBT, INK, LEVEL, POINT, QUIET, RULE, Figure, as_svg, drawing
-from fieldtui.handover.report.words import Words, visible
+from fieldtui.handover.report.words import Words
+from fieldtui.handover.texts import visible
 from fieldtui.job.history import Row
 from fieldtui.route import Level
 

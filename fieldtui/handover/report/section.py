@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fieldtui.handover.report.svg import ALARM, INK, LEVEL, POINT, QUIET, Figure, as_svg, drawing
-from fieldtui.handover.report.words import Words, visible
+from fieldtui.handover.report.words import Words
+from fieldtui.handover.texts import visible
 from fieldtui.route import Station
 
 _WIDTH, _HEIGHT = 3.6, 2.1

@@ -5,10 +5,11 @@ Scope ── station_parts ──► StationPart, in the order of the walk, then
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldtui.handover.progress import Progress
 from fieldtui.handover.report.plots import Story, face_plot, points, time_plot
 from fieldtui.handover.report.reading_rows import ReadingRow, level_word, reading_row
 from fieldtui.handover.report.remarks import Shown, caught, doubted_on_screen, not_read, struck_out
@@ -20,7 +21,6 @@ from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
 from fieldtui.route import Chord, ChordKey, Station
 
-Progress = Callable[[int, int], None]
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -92,7 +92,7 @@ def station_parts(scope: Scope, words: Words, progress: Progress) -> tuple[Stati
     parts = []
     for place, name in enumerate(names):
         parts.append(_station(made, place, name, gone.get(name, [])))
-        progress(place + 1, len(names))
+        progress("stations drawn", place + 1, len(names))
     return tuple(parts)
 
 

@@ -12,7 +12,8 @@ from fieldtui.handover.report.proof import Proof, proof_of
 from fieldtui.handover.report.render import headline, status_line
 from fieldtui.handover.report.saving import MARK
 from fieldtui.handover.report.scope import Scope
-from fieldtui.handover.report.words import Words, visible
+from fieldtui.handover.report.words import Words
+from fieldtui.handover.texts import visible
 
 MOST_BYTES = 2000
 _LONGEST = 160

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -15,8 +14,6 @@ from fieldtui.route import Route
 SHAPES = {"above": "■", "cannot tell": "▲", "near": "△", "below": "○"}
 """A state is told by its word and by a shape, so that it is seen without colour."""
 NONE = "–"
-_STEERING = {"Cf", "Cc", "Cs", "Zl", "Zp"}
-_JOINERS = "\u200c\u200d"
 
 
 class Figured(Protocol):
@@ -77,21 +74,3 @@ class Words:
         own = show_u(one.expanded, self.route.units)
         what = "closing a day" if one.what == "rate" else one.what
         return f"{what} {value} ±{own} of {one.limit:f} {self.small}{day}"
-
-
-def visible(text: str) -> str:
-    """A text in which nothing steers a screen, a printer or the direction of writing: such signs are spelled out.
-
-    Nothing is dropped. Joiners, which some scripts cannot do without, stay.
-    """
-    if text.isprintable():
-        return text
-    return "".join(_spelled(sign) if _steers(sign) else sign for sign in text)
-
-
-def _steers(sign: str) -> bool:
-    return unicodedata.category(sign) in _STEERING and sign not in _JOINERS and sign != "\n"
-
-
-def _spelled(sign: str) -> str:
-    return sign.encode("ascii", "backslashreplace").decode("ascii") if ord(sign) > 127 else f"\\x{ord(sign):02x}"
