@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 from fieldtui.job.booked import answered
-from fieldtui.job.care import Certificate, Tended, care_booked, care_of, certificates_of
+from fieldtui.job.care import Certificate, Tended, care_booked, care_of, certificates_of, due_words
 from fieldtui.job.job import Job
 from fieldtui.job.proof import Held, Instrument, Proof, frame_proofs, proof_of, zeros_of
 from fieldtui.job.survey import Survey
@@ -105,6 +105,21 @@ def instruments_of(job: Job, now: datetime | None = None) -> Instruments:
         care_of(route, care_booked(job.counting, job.journals.care), at),
         certificates_of(route, at),
     )
+
+
+def before_survey(job: Job, now: datetime | None = None) -> tuple[str, ...]:
+    """What has to be said of the instruments before a survey: certificates, care that is due, a frame that drifts."""
+    at = now or datetime.now(UTC)
+    route = job.corrections.route(job.route, at)
+    care = care_of(route, care_booked(job.counting, job.journals.care), at)
+    told = list(due_words(care, certificates_of(route, at)))
+    for (tape, extensometer), chart in job.account.charts.items():
+        last = chart.points[-1] if chart.points else None
+        named = route.tape(tape) is not None and route.extensometer(extensometer) is not None
+        if last is not None and named and (last.outside or last.drifted):
+            what = "drifts" if last.drifted else "was outside what is usual in the last survey"
+            told.append(f"the control frame with tape {tape} and extensometer {extensometer} {what}")
+    return tuple(told)
 
 
 def _pages(job: Job) -> Iterator[InstrumentPage]:

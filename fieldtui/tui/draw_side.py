@@ -81,6 +81,9 @@ def _item(place: int, text: str, remark: str, menu: Menu, width: int) -> Line:
 
 def _question(desk: WalkDesk, width: int) -> Lines:
     what = desk.step.what
+    if what == "reader" and desk.seen.before:
+        told = [line for text in desk.seen.before for line in wrapped(SHAPES["notice"] + text, width, "notice")]
+        return [[("Of the instrument, before you begin", "main")], *told]
     if what == "cautions":
         lines: Lines = [[("Before anyone goes in", "main")]]
         for caution in say.CAUTIONS:

@@ -20,7 +20,7 @@ from fieldtui.reduction.chart import Chart, Point
 from fieldtui.tui.lines import Line, Lines, fit
 
 _AXIS = 10
-_WIDEST = 2.0
+_WIDEST = 1.5
 """The plot reaches so many times the limits at most."""
 LEGEND = "● survey  ○ outside  ~ weighted mean  ╌ limits"
 

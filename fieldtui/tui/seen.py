@@ -6,6 +6,7 @@ A key is answered in a few milliseconds because of this; nothing here is kept th
 from __future__ import annotations
 
 from datetime import datetime
+from functools import cached_property
 
 from fieldtui.job import (
     Call,
@@ -20,6 +21,7 @@ from fieldtui.job import (
     verdict_of,
 )
 from fieldtui.job.in_common import in_common
+from fieldtui.job.instrument import before_survey
 from fieldtui.job.telling_proof import tell_proof, tell_zero
 from fieldtui.reduction import Assessment, Verdict, since_baseline
 from fieldtui.reduction.chart import Chart
@@ -115,6 +117,11 @@ class Seen:
         if self._proved is None or self._proved[0] is not self.walk.state or self._proved[1] != target:
             self._proved = (self.walk.state, target, tuple(tell_proof(self.walk, target)))
         return self._proved[2]
+
+    @cached_property
+    def before(self) -> tuple[str, ...]:
+        """What has to be said of the instruments before the survey."""
+        return before_survey(self.job, self.walk.clock()) if self.job is not None else ()
 
     def instrument(self, target: Target) -> tuple[str, str]:
         """Serials of the tape and extensometer of a booking."""

@@ -27,12 +27,14 @@ from fieldtui.job import (
 )
 from fieldtui.job.due import due_of
 from fieldtui.job.due_told import due_sentence
+from fieldtui.job.instrument import before_survey, instruments_of
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused
 from fieldtui.survey import missing
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.due_page import DueDesk
+from fieldtui.tui.instrument_page import InstrumentDesk
 from fieldtui.tui.journal import JournalDesk
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
@@ -65,6 +67,7 @@ class StartDesk(ListDesk):
             for call in job.open_calls()
         ]
         about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
+        about += [f"▲ {told}" for told in before_survey(job, system_clock())]
         about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
         about += [f"▲ {question.text}" for question in job.questions()]
         super().__init__(job.route.name, about, (), "What now")
@@ -89,6 +92,7 @@ class StartDesk(ListDesk):
             items.append(Item("what has to be read, and when", self._due))
             items.append(Item("look at what has moved", self._review))
             items.append(Item("write into the journal: who was told, an anchor, a certificate", self._journal))
+            items.append(Item("the instruments: charts, what is in doubt, care, certificates", self._instruments))
             items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
         return tuple(items)
 
@@ -97,6 +101,10 @@ class StartDesk(ListDesk):
 
     def _due(self) -> None:
         self.go(DueDesk(self.job, self.due, system_clock(), partial(open_route, self.job)))
+
+    def _instruments(self) -> None:
+        now = system_clock()
+        self.go(InstrumentDesk(self.job, instruments_of(self.job, now), partial(open_route, self.job)))
 
     def _review(self) -> None:
         self.go(Elsewhere("review", self.job))
