@@ -57,6 +57,7 @@ READINGS = (
     Column("counts", "boolean", "not doubtful, and the survey's last that is not"),
     Column("doubtful", "boolean", "and not confirmed by a later reading"),
     Column("doubt", "string", "why it is or was doubtful"),
+    Column("marks", "string", "of its instrument: certificate run out, frame drifting, not proven; it counts"),
     Column("confirmed_by", "string", "label of the survey that confirmed it"),
     Column("change", "number", "since the last survey that was not doubtful; negative is closing", "small"),
     Column("change_u", "number", "its standard uncertainty", "small"),

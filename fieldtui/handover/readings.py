@@ -67,6 +67,7 @@ def _chords(table: _Table) -> Iterator[Cells]:
             **_meaning(table, row),
             "doubtful": row.doubtful,
             "doubt": row.doubt or None,
+            "marks": "; ".join(row.marks) or None,
             "confirmed_by": row.confirmed_by or None,
             "reason": booked.reason or None,
             "note": booked.note or None,

@@ -78,9 +78,12 @@ def lines(found: Tables, route: Route) -> Iterator[str]:
     for number, (station, chord) in enumerate(keys):
         if number:
             yield ""
-        yield f"{station} {chord}  ({route.units.small}; negative is closing; +- with k = {route.coverage_factor})"
+        framed = "; the control frame's change is taken off" if any(one.correct for one in route.controls[:1]) else ""
+        head = f"({route.units.small}; negative is closing; +- with k = {route.coverage_factor}{framed})"
+        yield f"{station} {chord}  {head}"
         own = [table[(table["station"] == station) & (table["chord"] == chord)] for table in _parts(found)]
         yield from _table(own[0], route)
+        yield from (f"  {one}" for one in _marked(own[0], route))
         for title, table in zip(("Doubtful, not counted:", "Struck out or not read:"), own[1:], strict=True):
             if len(table):
                 yield f"  {title}"
@@ -124,8 +127,16 @@ def _cells(row: dict[Any, Any], route: Route) -> tuple[str, ...]:
 def _apart(table: pd.DataFrame, route: Route) -> Iterator[str]:
     for row in table.to_dict("records"):
         length = "" if pd.isna(row["length"]) else f"  {row['length']:.{route.units.decimals}f}"
-        said = [str(row[name]) for name in ("doubt", "reason", "note") if row[name]]
+        said = [str(row[name]) for name in ("doubt", "marks", "reason", "note") if row[name]]
         yield f"{_local(row['time'], route)}  {row['survey']}{length}  {row['outcome']}: {'; '.join(said) or '-'}"
+
+
+def _marked(table: pd.DataFrame, route: Route) -> Iterator[str]:
+    """What is marked on readings that count, each mark once: how many carry it, and from when to when."""
+    for mark, part in table[table["marks"] != ""].groupby("marks", sort=False):
+        many = f"{len(part)} readings, " if len(part) > 1 else ""
+        ends = dict.fromkeys(_local(at, route) for at in (part["time"].iloc[0], part["time"].iloc[-1]))
+        yield f"Marked, {many}{' to '.join(ends)}: {mark}."
 
 
 def _joins(segments: pd.DataFrame, route: Route) -> Iterator[str]:

@@ -117,7 +117,10 @@ def _zero_of_last_survey(walk: Walk, extensometer: str) -> Decimal | None:
 
 
 def tell_proof(walk: Walk, target: Target) -> Iterator[Told]:
-    """On a length: whether its survey is in doubt over the instrument, and what is marked. No alarm: it was one."""
+    """On a length: whether its survey is in doubt over the instrument, what is marked, what the frame takes off.
+
+    No alarm: that was given where the frame was read.
+    """
     booking = walk.state.bookings.get(target)
     tape = booking.tape if booking is not None else walk.state.answer("tape") or ""
     extensometer = booking.extensometer if booking is not None else walk.state.answer("extensometer") or ""
@@ -126,6 +129,13 @@ def tell_proof(walk: Walk, target: Target) -> Iterator[Told]:
         yield Told("IN DOUBT", doubt)
     for mark in proof.marks:
         yield Told("marked", mark)
+    shift = walk.frame_shift(tape, extensometer)
+    if shift is not None:
+        expanded = show_u(float(walk.route.coverage_factor) * shift.u, walk.route.units)
+        moved = f"the frame's change, {show_change(shift.value, walk.route.units)} ±{expanded} {walk.route.units.small}"
+        ended = any(one.part == "end" and done.was_read for one, done in walk.state.bookings.items() if one.is_frame)
+        so_far = "" if ended else "; by the start alone until the end is read"
+        yield Told("taken off", f"{moved}: a constant, not a stretch of the tape{so_far}", "quiet")
 
 
 def _moved(route: Route, moved: Quantity) -> str:

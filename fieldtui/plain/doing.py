@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -10,6 +10,7 @@ from fieldtui.job import accept, doubt, named_wrong, read_again, strikable
 from fieldtui.plain.orders import BACK, Order, help_lines, numbered
 from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text, time_of_day
 from fieldtui.survey import words as say
+from fieldtui.survey.tended import CARE, DIAL, DIAL_EVENTS, DONE
 
 if TYPE_CHECKING:
     from fieldtui.plain.talk import Talk
@@ -183,13 +184,20 @@ def _begun(talk: Talk) -> None:
 
 
 def _more(talk: Talk, rest: str) -> None:
-    """What the screen's list of all actions has besides: a zero check, another tape or extensometer, the time."""
+    """What the screen's list of all actions has besides: a zero check, what was done to the instrument, the time."""
     _begun(talk)
-    asked = "zero: check the dial zero; tape, extensometer: another one; time: set it right: "
+    asked = "zero: check the dial zero; dial: it was off; care; tape, extensometer: another one; time: set it right: "
     what, _, behind = (rest or talk.ask(asked)).strip().lower().partition(" ")
     if what == "zero":
         done = [target.reading for target in talk.walk.state.bookings if target.is_zero and target.part == "between"]
         talk.walk.go(Target("", "zero", max(done, default=0) + 1, "between"))
+    elif what == "dial":
+        _said_of_it(talk, DIAL, DIAL_EVENTS)
+    elif what == "care":
+        listed = tuple(one.what for one in talk.walk.route.care)
+        if not listed:
+            raise EntryRefused("The route lists no care.", todo="Book a note, or list it in the route file.")
+        _said_of_it(talk, CARE, listed)
     elif what in ("tape", "extensometer"):
         for place, option in enumerate(choices(talk.walk.route, what), 1):
             talk.write(f"  {place} {option}")
@@ -202,7 +210,21 @@ def _more(talk: Talk, rest: str) -> None:
     elif what in BACK:
         numbered(what, 0)
     else:
-        raise EntryRefused(f"“{what}” is not one of them.", todo="Type zero, tape, extensometer or time after m.")
+        raise EntryRefused(
+            f"“{what}” is not one of them.", todo="Type zero, dial, care, tape, extensometer or time after m."
+        )
+
+
+def _said_of_it(talk: Talk, what: str, options: Sequence[str]) -> None:
+    """Book what happened to the dial, or which care was given, chosen by its number."""
+    for place, option in enumerate(options, 1):
+        talk.write(f"  {place} {option}")
+    chosen = options[numbered(talk.ask("Number: "), len(options))]
+    if what == CARE:
+        talk.walk.say(f"{CARE}{chosen}", DONE)
+    else:
+        talk.walk.say(what, chosen)
+    talk.saved()
 
 
 def _another(talk: Talk, what: str, chosen: str) -> None:

@@ -19,11 +19,11 @@ _SAID_WITH = {
     "keep": "[REASON]",
     "call": "[NUMBER]",
     "strike": "[NUMBER]",
-    "more": "[zero, tape, extensometer, time HH:MM]",
+    "more": "[zero, dial, care, tape, extensometer, time HH:MM]",
 }
 
 _OWN_HELP = {
-    "more": "Check the dial zero, change tape or extensometer from here on, set the time right.",
+    "more": "Check the dial zero, say what was done to the instrument, change tape or extensometer, set the time.",
     "help": "These lines.",
 }
 

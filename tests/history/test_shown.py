@@ -12,7 +12,8 @@ from fieldtui.errors import FieldError
 from fieldtui.history import Tables
 from fieldtui.history.shown import chosen, lines, objects
 from fieldtui.job import Job
-from harness.jobs import lay
+from fieldtui.survey import frame_target
+from harness.jobs import answer_start, begin, book_chord, lay
 
 
 def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, found: Tables) -> None:
@@ -24,6 +25,7 @@ def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, fo
         "  2025-06-16 08:49  2025-06-16  8835.83   -0.23  0.29       -7.52  0.42  -0.11  0.14  below",
         "  2025-06-18 09:41  2025-06-18  8835.96   +0.14  0.29       -7.39  0.41  +0.07  0.14  below"
         "  (survey still open)",
+        "  Marked, 2025-06-14 08:42: control frame drifts: the weighted mean of its readings is outside its limits.",
         "  From 2025-01-13 15:03 with tape T-12, extensometer E-4: -4.05 +- 0.30 carried over, by ties.",
     ]
 
@@ -87,3 +89,18 @@ def test_a_folder_of_logs_that_is_not_there_is_a_slip_and_no_empty_job(tmp_path,
     for command in (["history"], ["due"], ["export", "--to", "csv"]):
         assert main([command[0], str(path), *command[1:], "--logs", str(tmp_path / "nix")]) == 2
         assert "no such folder of logs" in capsys.readouterr().err
+
+
+def test_a_mark_stands_under_the_readings_that_carry_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = lay(tmp_path, control=True)
+    path.write_text(path.read_text().replace('serial = "T1"', 'serial = "T1"\ncertificate_until = 2031-05-03'))
+    walk = begin(path)
+    answer_start(walk)
+    walk.unread(frame_target("start"), "other", "far away")
+    book_chord(walk, "320", "12.30", "12.32", "12.31")
+    walk.leave()
+    assert main(["history", str(path)]) == 0
+    marks = "instrument not proven: no control frame; certificate of tape T1 ran out on 2031-05-03"
+    assert f"  Marked, 2031-05-04 02:00: {marks}." in capsys.readouterr().out
+    assert main(["history", str(path), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out.splitlines()[0])["marks"] == marks

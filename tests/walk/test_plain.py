@@ -485,6 +485,24 @@ def test_at_the_end_the_survey_can_be_left_open(route: Path) -> None:
     assert not state(route).closed
 
 
+def test_a_dial_that_was_off_has_its_zero_read_next(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, "m dial", "1", "0.01")
+    zeros = [(target.part, target.reading) for target in state(route).bookings if target.is_zero]
+    assert zeros == [("start", 1), ("between", 1)]
+    assert state(route).answer("dial") == "it was off"
+    assert page.prompts[-1].startswith("A L-K: hole")
+
+
+def test_care_is_booked_by_the_route_s_list(tmp_path: Path) -> None:
+    listed = lay(tmp_path, more='[[care]]\nwhat = "dial battery"\nevery_days = 30\n')
+    _, page = talk(begin(listed), *START, "m care", "1")
+    assert state(listed).answer("care dial battery") == "done"
+    bare = tmp_path / "bare"
+    bare.mkdir()
+    _, page = talk(begin(lay(bare)), *START, "m care")
+    assert "The route lists no care." in page.text
+
+
 @pytest.mark.parametrize("line", ["j B L-R", "e", "m zero"])
 def test_the_questions_come_first(route: Path, line: str) -> None:
     _, page = talk(begin(route), *START[:2], f"/{line}")
