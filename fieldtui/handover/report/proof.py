@@ -1,4 +1,4 @@
-"""Is the instrument proven: control frame against its reference, dial zero, certificates, care.
+"""Is the instrument proven: control frame, dial zero, certificates and care, as `job.instrument` has them.
 
     Scope ── proof_of ──► Proof: the verdict for the first page, and the section "instrument"
 
@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import Literal
 
 from fieldtui.handover.report.scope import Scope
@@ -17,12 +16,15 @@ from fieldtui.handover.report.svg import Figure
 from fieldtui.handover.report.words import NONE, Words
 from fieldtui.job import Survey
 from fieldtui.job.account import FrameReading
+from fieldtui.job.instrument import FrameRead, Instruments, SurveyProof, instruments_of
 from fieldtui.reduction import FrameVerdict, frame_verdict
-from fieldtui.route import Control, Extensometer, Route, Tape
+from fieldtui.route import Control
 from fieldtui.survey import OUTCOMES
 
 Verdict = Literal["proven", "not proven", "in doubt"]
 SHAPES: dict[Verdict, str] = {"proven": "○", "not proven": "▲", "in doubt": "■"}
+Reads = dict[tuple[str, str, str, str], FrameRead]
+"""(survey's label, tape, extensometer, part) -> the frame as judged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +44,7 @@ class FrameRow:
 
 @dataclass(frozen=True)
 class Proof:
-    """`why` are sentences; `frames` and `zeros` the tables; `notes` certificates and care."""
+    """`why` are sentences; `frames` and `zeros` the tables; `notes` certificates, care and repeatability."""
 
     verdict: Verdict
     why: tuple[str, ...]
@@ -58,29 +60,31 @@ class Proof:
 
 def proof_of(scope: Scope, words: Words) -> Proof:
     """What proves the instrument in the scope's survey, and every reading of frame and zero that the tables list."""
-    verdict, why = _verdict(scope, words)
+    known = instruments_of(scope.job, scope.as_of)
+    reads: Reads = {
+        (survey.label, page.tape, page.extensometer, frame.part): frame
+        for page in known.pages
+        for survey in page.surveys
+        for frame in survey.frames
+    }
+    verdict, why = _verdict(scope, words, known, reads)
     return Proof(
         verdict,
         tuple(why),
-        tuple(_frame_row(scope, words, one) for one in scope.job.account.frames if _listed(scope, one)),
+        tuple(_frame_row(scope, words, one, reads) for one in scope.job.account.frames if _listed(scope, one)),
         tuple(_zeros(scope, words)),
-        tuple(_notes(scope, words)),
-        tuple(charts_of(scope, words)),
+        tuple(_notes(words, known)),
+        tuple(charts_of(known, words)),
     )
 
 
-def charts_of(scope: Scope, words: Words) -> Sequence[Figure]:
-    """Charts of the instrument for its section: none are drawn yet."""
+def charts_of(known: Instruments, words: Words) -> Sequence[Figure]:
+    """Charts of the instruments for their section: none are drawn yet."""
     return ()
 
 
-def _route(scope: Scope, survey_id: str) -> Route:
-    survey = scope.job.survey(survey_id) or scope.newest
-    return scope.job.corrections.route(survey.route, survey.started)
-
-
-def _control(scope: Scope, survey_id: str) -> Control | None:
-    return next(iter(_route(scope, survey_id).controls), None)
+def _control(scope: Scope, survey: Survey) -> Control | None:
+    return next(iter(scope.job.corrections.route(survey.route, survey.started).controls), None)
 
 
 def _listed(scope: Scope, one: FrameReading) -> bool:
@@ -89,59 +93,71 @@ def _listed(scope: Scope, one: FrameReading) -> bool:
     return scope.since is None or one.time >= scope.since
 
 
-def _judged(scope: Scope, one: FrameReading) -> FrameVerdict | None:
+def _against_limit(scope: Scope, one: FrameReading) -> FrameVerdict | None:
     """None for the readings that are the reference themselves."""
-    control = _control(scope, one.survey)
+    survey = scope.job.survey(one.survey) or scope.newest
+    control = _control(scope, survey)
     if control is None or any(length is one.length for length in one.reference):
         return None
-    return frame_verdict(one.length, one.reference, control.limit, _route(scope, one.survey).coverage_factor)
+    return frame_verdict(one.length, one.reference, control.limit, scope.job.route.coverage_factor)
 
 
-def _frame_row(scope: Scope, words: Words, one: FrameReading) -> FrameRow:
-    judged, control = _judged(scope, one), _control(scope, one.survey)
-    moved = f"{words.plus_minus(judged.difference)}" if judged is not None else "reference"
-    limit = f"{control.limit:f}" if control is not None else NONE
-    length = f"{words.length(one.length.value)} ±{words.expanded(one.length.u)}"
+def _frame_row(scope: Scope, words: Words, one: FrameReading, reads: Reads) -> FrameRow:
+    judged = _against_limit(scope, one)
     return FrameRow(
-        words.time(one.time), one.label, one.part, *one.instrument, length, moved, limit, _frame_word(judged)
+        words.time(one.time),
+        one.label,
+        one.part,
+        *one.instrument,
+        f"{words.length(one.length.value)} ±{words.expanded(one.length.u)}",
+        words.plus_minus(judged.difference) if judged is not None else "reference",
+        f"{judged.limit:f}" if judged is not None else NONE,
+        _frame_word(judged, reads.get((one.label, *one.instrument, one.part))),
     )
 
 
-def _frame_word(judged: FrameVerdict | None) -> str:
+def _frame_word(judged: FrameVerdict | None, read: FrameRead | None) -> str:
+    if read is not None and read.doubts:
+        return f"■ {'; '.join(read.doubts)}"
     if judged is None:
         return "○ reference"
-    if judged.over_limit:
-        return "■ beyond its limit" if judged.state == "beyond" else "■ over its limit, by less than can be told"
-    return "○ within its limit" if judged.state == "within" else "▲ within, by less than can be told"
+    drifts = ", but the frame drifts" if read is not None and read.drifts else ""
+    if judged.state == "within":
+        return f"{'▲' if drifts else '○'} within its limit{drifts}"
+    return f"▲ within its limit, by less than can be told{drifts}"
 
 
-def _verdict(scope: Scope, words: Words) -> tuple[Verdict, list[str]]:
-    survey = scope.newest
-    control = _control(scope, survey.id)
-    if control is None:
-        return "not proven", ["The route has no control frame to prove the instrument by."]
-    own = [one for one in scope.job.account.frames if one.survey == survey.id]
-    over = [one for one in own if (judged := _judged(scope, one)) is not None and judged.over_limit]
-    said = [_sentence(scope, words, one) for one in own]
-    lacking = [part for part in ("start", "end") if part not in {one.part for one in own}]
-    said += [_lacking(survey, part) for part in lacking]
-    if over:
-        return "in doubt", [*said, "Every length read with it in this survey is in doubt until the frame is read anew."]
-    if lacking or not _zero_read(survey):
-        if not _zero_read(survey):
-            said.append("No dial zero was booked in this survey.")
-        return "not proven", said
-    return "proven", said
+def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tuple[Verdict, list[str]]:
+    survey, label = scope.newest, scope.job.labels[scope.newest.id]
+    own = [(page.tape, page.extensometer, one) for page in known.pages for one in page.surveys if one.label == label]
+    if _control(scope, survey) is None:
+        return "not proven", ["The route has no control frame to prove the instrument by.", *_said(own)]
+    frames = [one for one in scope.job.account.frames if one.survey == survey.id]
+    said = [_sentence(scope, words, one, reads) for one in frames]
+    lacking = [part for part in ("start", "end") if part not in {one.part for one in frames}]
+    said += [*(_lacking(survey, part) for part in lacking), *_said(own)]
+    if any(one.proof.doubts for _, _, one in own):
+        return "in doubt", [*said, "Lengths read with it in this survey are doubtful, and counted when confirmed."]
+    zeros = all(one.zeros for _, _, one in own)
+    return "not proven" if lacking or not zeros or not own else "proven", said
 
 
-def _sentence(scope: Scope, words: Words, one: FrameReading) -> str:
-    judged = _judged(scope, one)
+def _said(own: Sequence[tuple[str, str, SurveyProof]]) -> Iterator[str]:
+    """What is doubted of an instrument and marked on its lengths."""
+    for tape, extensometer, one in own:
+        for told in (*one.proof.doubts, *one.proof.marks):
+            yield f"Tape {tape}, extensometer {extensometer}: {told}."
+
+
+def _sentence(scope: Scope, words: Words, one: FrameReading, reads: Reads) -> str:
+    judged = _against_limit(scope, one)
     when = {"start": "at the start", "end": "at the end"}.get(one.part, "in between")
     with_ = f"tape {one.instrument[0]}, extensometer {one.instrument[1]}"
     if judged is None:
         return f"Control frame {when}, {with_}: first reading with this instrument, and the reference from now on."
     moved = f"{words.plus_minus(judged.difference)} {words.small}, limit {judged.limit:f}"
-    return f"Control frame {when}, {with_}: moved by {moved}: {_frame_word(judged)[2:]}."
+    word = _frame_word(judged, reads.get((one.label, *one.instrument, one.part)))[2:]
+    return f"Control frame {when}, {with_}: moved by {moved}: {word}."
 
 
 def _lacking(survey: Survey, part: str) -> str:
@@ -150,10 +166,6 @@ def _lacking(survey: Survey, part: str) -> str:
             return f"Control frame not read at the {part}: {booking.reason or OUTCOMES[booking.outcome]}."
     still = ", the survey is still open" if survey.open else ""
     return f"Control frame not read at the {part}{still}."
-
-
-def _zero_read(survey: Survey) -> bool:
-    return any(target.is_zero and booking.finished for target, booking in survey.state.bookings.items())
 
 
 def _zeros(scope: Scope, words: Words) -> Iterator[tuple[str, str, str, str]]:
@@ -167,20 +179,21 @@ def _zeros(scope: Scope, words: Words) -> Iterator[tuple[str, str, str, str]]:
                 yield words.time(at), scope.job.labels[survey.id], booking.extensometer, typed
 
 
-def _notes(scope: Scope, words: Words) -> Iterator[str]:
-    today, route = scope.as_of.astimezone(words.zone).date(), scope.job.route
-    things: list[tuple[str, Tape | Extensometer]] = [("Tape", one) for one in route.tapes]
-    things += [("Extensometer", one) for one in route.extensometers]
-    for kind, thing in things:
-        until = thing.certificate_until
-        if until is not None:
-            word = "ran out on" if until < today else "holds until"
-            yield f"{kind} {thing.serial}: certificate {word} {until.isoformat()}."
-    for care in route.care:
-        done = [one.at for one in scope.job.journals.care if one.what == care.what and one.at <= scope.as_of]
-        if not done:
-            yield f"{care.what}: never booked as done; every {care.every_days} days."
-            continue
-        next_ = max(done) + timedelta(days=care.every_days)
-        word = "overdue since" if next_ < scope.as_of else "next on"
-        yield f"{care.what}: done {words.day(max(done))}, {word} {words.day(next_)}."
+def _notes(words: Words, known: Instruments) -> Iterator[str]:
+    for one in known.certificates:
+        if one.until is not None:
+            shape = {"good": "○", "runs out soon": "▲"}.get(one.state, "■")
+            yield f"{shape} Certificate of {one.what} {one.serial}: {one.state}, last day {one.until.isoformat()}."
+    for care in known.care:
+        last = f"last on {words.day(care.last.at)}" if care.last is not None else "never booked"
+        due = f"due on {care.due.isoformat()}" if care.due is not None else "due now"
+        yield f"{'▲' if care.overdue else '○'} {care.what}: every {care.every_days} days, {last}, {due}."
+    digits = words.route.units.decimals + 1
+    for own in known.repeatability:
+        if own.every is not None:
+            found = own.every
+            yield (
+                f"Repeatability of extensometer {own.extensometer} over its last {own.surveys} surveys: "
+                f"{found.s:.{digits}f} {words.small} (95 %: {found.low:.{digits}f} to {found.high:.{digits}f}, "
+                f"{found.readings} readings); the route states {own.stated:f}."
+            )

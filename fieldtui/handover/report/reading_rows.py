@@ -10,6 +10,9 @@ from fieldtui.job.history import Row
 from fieldtui.reduction import Length
 from fieldtui.survey import DIALS
 
+_SHORT = 14
+"""Characters."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
@@ -34,6 +37,11 @@ class ReadingRow:
     segment: str
     remark: str
     doubtful: bool
+
+    @property
+    def told_below(self) -> bool:
+        """Whether its remark is too long for the table's last column and stands in a line of its own."""
+        return len(self.remark) > _SHORT
 
 
 def reading_row(row: Row, words: Words, *, still_open: bool) -> ReadingRow:
@@ -77,7 +85,7 @@ def level_word(row: Row) -> str:
 
 def _dial(length: Length, words: Words) -> str:
     sign = "−" if length.dial_sign < 0 else ""
-    return f"{sign}{_fine(length.dial, words, sign=False)}{' median' if length.repeats.centre == 'median' else ''}"
+    return f"{sign}{_fine(length.dial, words, sign=False)}"
 
 
 def _fine(value: Decimal, words: Words, *, sign: bool = True) -> str:
@@ -96,8 +104,9 @@ def _remarks(row: Row, still_open: bool) -> list[str]:
         said.append(f"doubted ({row.doubt}), confirmed by {row.confirmed_by}")
     elif not row.counts:
         said.append("read again in this survey")
-    if row.length is not None and not row.length.repeats.agree and row.booked.outcome != "earlier":
-        said.append("repeats do not agree")
+    if row.length is not None and row.length.repeats.agree is False:
+        median = ", their median counts" if row.length.repeats.centre == "median" else ""
+        said.append(f"repeats do not agree{median}")
     if row.logged_length is not None:
         said.append("the route was corrected since")
     if row.booked.outcome == "earlier":
