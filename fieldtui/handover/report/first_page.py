@@ -14,7 +14,7 @@ from fieldtui.handover.report.remarks import not_read
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import SHAPES, Words
 from fieldtui.job import Call
-from fieldtui.job.due import Due, due_of
+from fieldtui.job.due import DueList, due_of
 from fieldtui.job.due_told import due_sentence
 from fieldtui.job.history import Row
 from fieldtui.movement.glance import Glance, glance
@@ -82,15 +82,15 @@ class FirstPage:
     """Every chord of the walk, what matters most first."""
 
     @property
-    def above(self) -> int:
-        return len({one.place for one in self.levels if one.state == "above"})
+    def above(self) -> tuple[str, ...]:
+        """Chords that are above a level, severe first."""
+        return tuple(dict.fromkeys(one.place for one in self.levels if one.state == "above"))
 
     @property
-    def cannot_tell(self) -> int:
-        return len({one.place for one in self.levels if one.state == "cannot tell"} - self._above())
-
-    def _above(self) -> set[str]:
-        return {one.place for one in self.levels if one.state == "above"}
+    def cannot_tell(self) -> tuple[str, ...]:
+        """Chords that cannot be told from a level, and are above none."""
+        found = dict.fromkeys(one.place for one in self.levels if one.state == "cannot tell")
+        return tuple(place for place in found if place not in self.above)
 
     @property
     def untold(self) -> int:
@@ -113,7 +113,7 @@ def first_page(scope: Scope, words: Words) -> FirstPage:
         unread=tuple(_unread(scope, words)),
         doubtful=tuple(_doubtful(scope, words)),
         due=due_sentence(due),
-        due_lines=tuple(_due(due.to_read, words)),
+        due_lines=tuple(_due(due, words)),
         survey=tuple(_survey(scope, words)),
         chords=every,
     )
@@ -241,16 +241,22 @@ def _doubtful(scope: Scope, words: Words) -> Iterator[str]:
             yield f"{row.station} {row.chord}, {words.time(row.booked.time)}: doubtful, not counted: {row.doubt}"
 
 
-def _due(to_read: Sequence[Due], words: Words) -> Iterator[str]:
-    """Station by station: what is overdue or due by the end of the shift day."""
-    for when in ("overdue", "today"):
+def _due(told: DueList, words: Words) -> Iterator[str]:
+    """Station by station: what is overdue or due by the end of the shift day; then what comes next."""
+    for when, says in (("overdue", "Overdue"), ("today", "Due today")):
         of_station: dict[str, list[str]] = {}
-        for one in to_read:
+        for one in told.to_read:
             if one.when == when:
                 of_station.setdefault(one.station, []).append(one.chord)
         if of_station:
             listed = "; ".join(f"{station} {', '.join(chords)}" for station, chords in of_station.items())
-            yield f"{'Overdue' if when == 'overdue' else 'Due today'}: {listed}"
+            yield f"{says}: {listed}"
+    coming = sorted((one.at, n, one) for n, one in enumerate(told.chords) if one.when == "later" and one.at is not None)
+    for at, _, first in coming[:1]:
+        yield f"Next after that: {first.station} {first.chord}, {words.time(at)} ({first.because})"
+    without = [f"{one.station} {one.chord} ({one.because})" for one in told.chords if one.when == "no interval"]
+    if without:
+        yield f"Without an interval: {', '.join(without)}"
 
 
 def _survey(scope: Scope, words: Words) -> Iterator[tuple[str, str]]:

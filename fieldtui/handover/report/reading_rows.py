@@ -10,7 +10,7 @@ from fieldtui.job.history import Row
 from fieldtui.reduction import Length
 from fieldtui.survey import DIALS
 
-_SHORT = 14
+_SHORT = 8
 """Characters."""
 
 

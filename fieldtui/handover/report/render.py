@@ -24,6 +24,7 @@ from fieldtui.handover.texts import visible
 from fieldtui.survey.words import CAUTIONS
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_NAMED = 4
 _STATUS = {
     "raw": "Raw: as booked, checked by nobody",
     "checked": "Checked by",
@@ -49,18 +50,17 @@ def headline(page: FirstPage, proof: Proof) -> tuple[str, str]:
     """(state, sentence): what has to be known first."""
     told = []
     if page.above:
-        told.append(f"{_chords(page.above)} ABOVE a level")
+        told.append(_chords("ABOVE a level", page.above))
     if page.cannot_tell:
-        told.append(f"{_chords(page.cannot_tell)} that cannot be told from a level")
-    state = "above" if page.above else "cannot tell" if page.cannot_tell else "below"
+        told.append(_chords("that cannot be told from a level", page.cannot_tell))
     if not told:
         told.append("Every chord that was read is below the levels that the route states, where it states any")
     if page.untold:
-        told.append(
-            "somebody has still to be told" if page.untold == 1 else f"{page.untold} calls have still to be told"
-        )
+        calls = "" if page.untold == 1 else f"of {page.untold} calls "
+        told.append(f"{calls}somebody has still to be told")
     if proof.verdict != "proven":
         told.append(f"the instrument is {proof.verdict}")
+    state = "above" if page.above else "cannot tell" if page.cannot_tell else "below"
     return state, "; ".join(told) + "."
 
 
@@ -69,8 +69,10 @@ def status_line(scope: Scope) -> str:
     return f"{_STATUS[scope.status]} {scope.by}".strip()
 
 
-def _chords(count: int) -> str:
-    return "1 chord" if count == 1 else f"{count} chords"
+def _chords(what: str, places: tuple[str, ...]) -> str:
+    """How many, and the first of them by name."""
+    named = ", ".join(places[:_NAMED]) + (" …" if len(places) > _NAMED else "")
+    return f"{'1 chord' if len(places) == 1 else f'{len(places)} chords'} {what} ({named})"
 
 
 def _rendered(template: str, scope: Scope, words: Words, **more: Any) -> str:

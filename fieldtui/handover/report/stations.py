@@ -243,7 +243,7 @@ def _segments(made: _Made, key: ChordKey) -> Iterator[str]:
         )
         if one.offset is not None:
             own = one.offset
-            how = f"{own.pairs} readings of both" if own.how == "ties" else "the last value before"
+            how = f"readings of both ({own.pairs})" if own.how == "ties" else "the last value before"
             told += (
                 f"; {words.plus_minus(own.value)} {words.small} carried over from segment {own.since} by {how}, "
                 f"{own.gap_days:.1f} days between"

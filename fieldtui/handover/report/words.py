@@ -68,9 +68,9 @@ class Words:
         return NONE if figure is None else f"{self.change(figure.value)} ±{self.expanded(figure.u)}"
 
     def level(self, one: LevelState) -> str:
-        """`closing 15.56 ±0.29 of 15.0 mm`."""
+        """`closing 15.56 ±0.29 mm, level at 15.0`."""
         day = "/d" if one.what == "rate" else ""
         value = show_length(one.value, self.route.units)
         own = show_u(one.expanded, self.route.units)
         what = "closing a day" if one.what == "rate" else one.what
-        return f"{what} {value} ±{own} of {one.limit:f} {self.small}{day}"
+        return f"{what} {value} ±{own} {self.small}{day}, level at {one.limit:f}"

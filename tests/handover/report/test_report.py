@@ -69,7 +69,7 @@ def written(path: Path, *more: str, status: int = 1) -> str:
 
 def test_the_first_page_says_what_moved_what_is_above_a_level_and_who_has_to_be_told(tmp_path: Path) -> None:
     page = Page(written(moving_job(tmp_path))).text
-    assert "1 chord ABOVE a level; somebody has still to be told" in page
+    assert "1 chord ABOVE a level (A L-R); somebody has still to be told" in page
     assert "■ above look" in page
     assert "closing 6.00" in page
     assert "Read again within the shift." in page
@@ -234,6 +234,6 @@ def test_a_route_in_inches_is_reported_in_inches(tmp_path: Path) -> None:
     walk.accept()
     assert main(["report", str(path), "--out", str(out)]) == 0
     page = Page(out.read_text(encoding="utf-8")).text
-    assert "in; negative is closing" in page
+    assert "Figures in in; negative is closing" in page
     assert "temperatures in degF" in page
     assert "Not dealt with in survey 2031-05-04, which is still open" in page
