@@ -8,6 +8,7 @@ makes both, so they cannot disagree.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -16,6 +17,7 @@ from functools import cached_property
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.declared import NewThing
 from fieldtui.job.doubt import weighed
+from fieldtui.job.elsewhere import FrameElsewhere
 from fieldtui.job.happened import events
 from fieldtui.job.journal import Journals
 from fieldtui.job.names import Names
@@ -79,12 +81,15 @@ class Account:
         names: Names,
         labels: Mapping[str, str],
         before: datetime | None = None,
+        elsewhere: Sequence[FrameElsewhere] = (),
     ) -> None:
         self.route = route
         self.surveys = tuple(surveys)
         self.journals = journals
         self.names, self.labels = names, labels
         self._reductions, self._before = reductions, before
+        self.elsewhere = tuple(elsewhere)
+        """The frame in surveys of other routes, in order of time."""
 
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
@@ -155,9 +160,12 @@ class Account:
         found: list[FrameReading] = []
         references: dict[tuple[Instrument, int], tuple[Length, ...]] = {}
         charts: dict[tuple[Instrument, int], Chart] = {}
+        waiting = deque(one for one in self.elsewhere if self._before is None or one.time < self._before)
         for survey in self.surveys:
             if self._before is not None and survey.started >= self._before:
                 continue
+            while waiting and waiting[0].time < survey.started:
+                self._chart_elsewhere(charts, waiting.popleft())
             route = self._reductions.route(survey)
             for instrument, parts in self._reductions.frames(survey, route).items():
                 thing = (instrument, self._frame_generation(instrument, survey.started))
@@ -169,7 +177,17 @@ class Account:
                     for part, length in parts.items()
                 ]
                 charts[thing] = grown(chart, survey.started, label, parts)
+        for one in waiting:
+            self._chart_elsewhere(charts, one)
         return tuple(found), charts
+
+    def _chart_elsewhere(self, charts: dict[tuple[Instrument, int], Chart], one: FrameElsewhere) -> None:
+        """A reading of another route's survey goes into the chart, where the frame is this route's."""
+        control = self.route.controls[0] if self.route.controls else None
+        if control is not None and control.name == one.control:
+            thing = (one.instrument, self._frame_generation(one.instrument, one.time))
+            chart = charts.get(thing) or empty_chart(control, self.route.extensometer(one.instrument[1]))
+            charts[thing] = grown(chart, one.time, one.name, one.parts)
 
     def _frame_generation(self, instrument: Instrument, at: datetime) -> int:
         return sum(1 for one in self.journals.new_things if one.since <= at and _of_frame(one, instrument))

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 from fieldtui.job.booked import answered
-from fieldtui.job.care import Certificate, Tended, care_booked, care_of, certificates_of, due_words
+from fieldtui.job.care import Certificate, Given, Tended, care_booked, care_of, certificates_of, due_words
 from fieldtui.job.job import Job
 from fieldtui.job.proof import Held, Instrument, Proof, frame_proofs, proof_of, zeros_of
 from fieldtui.job.survey import Survey
@@ -102,7 +102,7 @@ def instruments_of(job: Job, now: datetime | None = None) -> Instruments:
     return Instruments(
         tuple(_pages(job)),
         tuple(_repeatability(job, at)),
-        care_of(route, care_booked(job.counting, job.journals.care), at),
+        care_of(route, _care(job), at),
         certificates_of(route, at),
     )
 
@@ -111,7 +111,7 @@ def before_survey(job: Job, now: datetime | None = None) -> tuple[str, ...]:
     """What has to be said of the instruments before a survey: certificates, care that is due, a frame that drifts."""
     at = now or datetime.now(UTC)
     route = job.corrections.route(job.route, at)
-    care = care_of(route, care_booked(job.counting, job.journals.care), at)
+    care = care_of(route, _care(job), at)
     told = list(due_words(care, certificates_of(route, at)))
     for (tape, extensometer), chart in job.account.charts.items():
         last = chart.points[-1] if chart.points else None
@@ -120,6 +120,11 @@ def before_survey(job: Job, now: datetime | None = None) -> tuple[str, ...]:
             what = "drifts" if last.drifted else "was outside what is usual in the last survey"
             told.append(f"the control frame with tape {tape} and extensometer {extensometer} {what}")
     return tuple(told)
+
+
+def _care(job: Job) -> list[Given]:
+    """All care that is booked of the instruments, here and on the routes that share them."""
+    return [*care_booked(job.counting, job.journals.care), *job.elsewhere.care]
 
 
 def _pages(job: Job) -> Iterator[InstrumentPage]:

@@ -16,6 +16,7 @@ from fieldtui.job.account import Account
 from fieldtui.job.amend import Settled, settle
 from fieldtui.job.calls import Call, calls_of, seen_in, tellings
 from fieldtui.job.corrections import Corrections
+from fieldtui.job.elsewhere import Elsewhere, elsewhere_of
 from fieldtui.job.forks import with_settled_forks
 from fieldtui.job.history import Row, history_of
 from fieldtui.job.journal import Journals, read_journals
@@ -73,7 +74,7 @@ class Job:
     @property
     def problems(self) -> tuple[str, ...]:
         """What is wrong with the logs of the folder, in words."""
-        return (*self.told, *problems_of(self.logs, self.surveys, self.journals, self.settled))
+        return (*self.told, *self.elsewhere.told, *problems_of(self.logs, self.surveys, self.journals, self.settled))
 
     @property
     def warnings(self) -> tuple[str, ...]:
@@ -99,7 +100,13 @@ class Job:
 
     def _account(self, without: str = "", before: datetime | None = None) -> Account:
         kept = tuple(survey for survey in self.counting if survey.id != without)
-        return Account(self.route, kept, self.journals, self._reductions, self._names, self.labels, before)
+        told = (self.journals, self._reductions, self._names, self.labels)
+        return Account(self.route, kept, *told, before, self.elsewhere.frames)
+
+    @cached_property
+    def elsewhere(self) -> Elsewhere:
+        """What the logs of other routes tell of the instruments."""
+        return elsewhere_of(self.route, {survey.id for survey in self.surveys})
 
     @cached_property
     def corrections(self) -> Corrections:

@@ -7,7 +7,7 @@ the route asks for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -78,17 +78,20 @@ class Reductions:
 
     def frames(self, survey: Survey, route: Route) -> dict[Instrument, dict[str, Length]]:
         """As `frame_lengths`."""
-        return _frames(survey.state, lambda booking: self.length(route, survey, booking))
+        return frames_of(survey.state.bookings.items(), lambda booking: self.length(route, survey, booking))
 
 
 def frame_lengths(route: Route, state: State, survey: str) -> dict[Instrument, dict[str, Length]]:
     """The control frame's lengths of one survey: instrument -> part ("start", "between", "end") -> the last one."""
-    return _frames(state, lambda booking: reduce_booking(route, state, booking, survey))
+    return frames_of(state.bookings.items(), lambda booking: reduce_booking(route, state, booking, survey))
 
 
-def _frames(state: State, length_of: Callable[[Booking], Length | None]) -> dict[Instrument, dict[str, Length]]:
+def frames_of(
+    bookings: Iterable[tuple[Target, Booking]], length_of: Callable[[Booking], Length | None]
+) -> dict[Instrument, dict[str, Length]]:
+    """As `frame_lengths`, of these bookings."""
     found: dict[Instrument, dict[str, Length]] = {}
-    for target, booking in sorted(state.bookings.items()):
+    for target, booking in sorted(bookings):
         if target.is_frame and booking.was_read:
             length = length_of(booking)
             if length is not None:

@@ -97,11 +97,18 @@ class Before:
         chart = None
         if route.controls:
             chart = empty_chart(route.controls[0], route.extensometer(instrument[1]))
-            for time, other in self._first.get(instrument, ()):
-                if time < at and other != survey:
-                    parts = {past.note: past.length for past in self._frames[instrument][other]}
-                    chart = grown(chart, time, other, parts)
+            for time, name, parts in sorted(self._charted(instrument, route), key=lambda one: one[:2]):
+                if time < at and name != survey:
+                    chart = grown(chart, time, name, parts)
         return Held(self.frame_reference(instrument, at, survey), chart)
+
+    def _charted(self, instrument: Instrument, route: Route) -> Iterator[tuple[datetime, str, Mapping[str, Length]]]:
+        """Every survey that has read the frame with an instrument, this route's and others'."""
+        for time, survey in self._first.get(instrument, ()):
+            yield time, survey, {past.note: past.length for past in self._frames[instrument][survey]}
+        for one in self.account.elsewhere:
+            if (one.instrument, one.control) == (instrument, route.controls[0].name):
+                yield one.time, one.name, one.parts
 
     def add(self, reading: Reading) -> None:
         """One more reading of a chord."""

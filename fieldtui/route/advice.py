@@ -26,6 +26,7 @@ def advice(route: Route, today: date | None = None) -> tuple[Problem, ...]:
         *_frequencies(route),
         *_tables(route),
         *_certificates(route, today),
+        *_same_instruments(route),
         *_stations(route),
         *site_advice(route),
     ]
@@ -51,6 +52,15 @@ def _frequencies(route: Route) -> Iterator[Mistake]:
         if one.within is not None and route.excavated_width is None:
             what = "counts in widths of the excavation, and no width is given"
             yield Mistake(("frequency", place, "within"), what, "add excavated_width = …, or it never applies")
+
+
+def _same_instruments(route: Route) -> Iterator[Mistake]:
+    if route.path is None:
+        return
+    for place, named in enumerate(route.same_instruments):
+        if not (route.path.parent / named).is_file():
+            what = f"names {named}, and there is no such file: its frame readings and care do not count here"
+            yield Mistake(("same_instruments", place), what, "correct the name, as seen from this file's folder")
 
 
 def _tables(route: Route) -> Iterator[Mistake]:

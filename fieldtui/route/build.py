@@ -84,6 +84,7 @@ def build(
         text=text,
         files=MappingProxyType(dict(files)),
         path=path,
+        same_instruments=tuple(draft.same_instruments or ()),
         plant=tuple(_plant(one) for one in draft.plant),
     )
 

@@ -174,6 +174,7 @@ class RouteDraft(Draft):
     baseline_sets: leaf.Count = None
     excavated_width: leaf.Positive = None
     zero_check_every: leaf.Count = None
+    same_instruments: leaf.Names = None
     pole: leaf.NotNegative = None
     standing_reach: leaf.Positive = None
     uncertainty: UncertaintyDraft | None = None

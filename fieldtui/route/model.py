@@ -264,6 +264,8 @@ class Route:
     text: str
     files: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     path: Path | None = None
+    same_instruments: tuple[str, ...] = ()
+    """Route files, as seen from this one's folder, that are walked with the same instruments."""
     plant: tuple[Plant, ...] = ()
 
     def station(self, name: str) -> Station | None:
