@@ -60,7 +60,8 @@ def scope_of(
         last = max(_times(own), default=own.started)
         end = min(end, last) if end is not None else last
     if end is None:
-        end = max(row.booked.time for row in job.history())
+        # the control frame at the end is read after the last chord
+        end = max(at for one in job.counting for at in _times(one))
     cut = until(job, end)
     if not cut.history():
         raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")

@@ -61,3 +61,11 @@ def test_so_does_one_with_the_control_frame_taken_off(tmp_path: Path) -> None:
     count, lacking, worst = compared(booked(tmp_path, corrects=True), tmp_path)
     assert (count, lacking) == (6, 0)
     assert worst <= Decimal("0.001")
+
+
+def test_the_frame_at_the_end_is_in_a_report_though_it_is_read_after_the_last_chord(tmp_path: Path) -> None:
+    path = booked(tmp_path, corrects=False)
+    assert main(["report", str(path), "--form", "shift", "--out", str(tmp_path / "out.html")]) in (0, 1)
+    page = (tmp_path / "out.html").read_text(encoding="utf-8")
+    assert "Control frame at the end" in page
+    assert "not read at the end" not in page
