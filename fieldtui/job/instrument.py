@@ -8,7 +8,7 @@ Lengths in the route's small unit. Nothing is drawn here, and no word is said th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 
@@ -100,7 +100,7 @@ def instruments_of(job: Job, now: datetime | None = None) -> Instruments:
     at = now or datetime.now(UTC)
     route = job.corrections.route(job.route, at)
     return Instruments(
-        tuple(_pages(job)),
+        tuple(_pages(job, at)),
         tuple(_repeatability(job, at)),
         care_of(route, _care(job), at),
         certificates_of(route, at),
@@ -127,7 +127,7 @@ def _care(job: Job) -> list[Given]:
     return [*care_booked(job.counting, job.journals.care), *job.elsewhere.care]
 
 
-def _pages(job: Job) -> Iterator[InstrumentPage]:
+def _pages(job: Job, now: datetime) -> Iterator[InstrumentPage]:
     account = job.account
     found: dict[Instrument, list[SurveyProof]] = {}
     lengths: dict[str, dict[Instrument, dict[str, Length]]] = {}
@@ -135,7 +135,7 @@ def _pages(job: Job) -> Iterator[InstrumentPage]:
     for frame in account.frames:
         lengths.setdefault(frame.survey, {}).setdefault(frame.instrument, {})[frame.part] = frame.length
         held.setdefault(frame.survey, {})[frame.instrument] = Held(frame.reference, frame.chart)
-    for survey in account.surveys:
+    for survey in (one for one in account.surveys if one.started <= now):
         for instrument in _used(survey):
             parts = lengths.get(survey.id, {}).get(instrument, {})
             against = held.get(survey.id, {}).get(instrument, Held())
@@ -143,9 +143,10 @@ def _pages(job: Job) -> Iterator[InstrumentPage]:
             found.setdefault(instrument, []).append(_survey(job, survey, label, instrument, parts, against))
     control = job.route.controls[0] if job.route.controls else None
     for instrument, surveys in found.items():
+        chart = account.charts.get(instrument, Chart())
         yield InstrumentPage(
             *instrument,
-            account.charts.get(instrument, Chart()),
+            replace(chart, points=tuple(point for point in chart.points if point.at <= now)),
             control.limit if control is not None else None,
             control.correct if control is not None else False,
             tuple(surveys),

@@ -6,7 +6,8 @@ An invented year: a first set of surveys in which nothing is wrong, then 52 week
 and at the end of each. The route states 0.05 mm a repeat, 0.08 mm between surveys, a limit of 0.25 mm; one instrument
 scatters as stated, the other about half of it, as good ones do. Three stories: nothing happens; the tape stretches
 0.02 mm a week; the zero slips 0.30 mm for one survey, the tenth. Every reading goes through `reduction.chart.Chart` and
-the same comparisons as `reduction.frame_proof`, on plain floats.
+the same comparisons as `reduction.frame_proof`, on plain floats. `read again once`: where a reading fails, the frame is
+read once more, as the screen asks for, and that reading counts; its scatter is taken to be its own.
 """
 
 from __future__ import annotations
@@ -30,7 +31,14 @@ STATED = (0.05, 0.08)
 INSTRUMENTS = {"an instrument that scatters as the route states": STATED, "one that scatters half of it": (0.04, 0.03)}
 SLIPS_IN = 10
 Story = Callable[[int], float]
-RULES = ("the route's limit alone", "individuals", "weighted mean", "end against start", "all of them")
+RULES = (
+    "the route's limit alone",
+    "individuals",
+    "weighted mean",
+    "end against start",
+    "all of them",
+    "all, read again once",
+)
 
 
 def nothing(week: int) -> float:
@@ -82,7 +90,10 @@ def year(seed: int, story: Story, sd: float, size: int = SET) -> Year:
             reference = (start + end) / 2
         at = START + timedelta(weeks=len(chart.points))
         if frozen:
-            for rule in told(chart, at, start, end, reference):
+            found = list(told(chart, at, start, end, reference))
+            if found and set(told(chart, at, *(reading(chance, off, sd) for _ in (1, 2)), reference)):
+                found.append(RULES[5])
+            for rule in found:
                 noticed[rule].append(week)
         chart = chart.after(at, "", start)
     return Year(noticed)
