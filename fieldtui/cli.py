@@ -78,12 +78,8 @@ def _parser() -> argparse.ArgumentParser:
     taken.set_defaults(run=_import)
 
     export = _with_route(commands, "export", help="write the job as tables that other systems take")
-    export.add_argument(
-        "--to",
-        choices=("csv", "xlsx"),
-        required=True,
-        help="csv: a folder of CSV with datapackage.json; xlsx: a workbook",
-    )
+    export.add_argument("--to", choices=("csv", "xlsx", "ags"), required=True, help="tables, a workbook, or AGS4 4.1.1")
+    export.add_argument("--spell-out", action="store_true", help="ags: write signs it does not have as numbers")
     export.add_argument("--out", type=Path, metavar="PATH", help="where to, if not beside the route file")
     export.set_defaults(run=_export)
 
@@ -241,7 +237,15 @@ def _export(arguments: argparse.Namespace) -> int:
         progress("reading the logs", 0, 0)
         job = _job(arguments, to_read=True)
         told: list[str] = []
-        status = export(arguments.to, job, arguments.out, told.append, datetime.now(UTC), progress)
+        status = export(
+            arguments.to,
+            job,
+            arguments.out,
+            told.append,
+            today=datetime.now(UTC),
+            progress=progress,
+            spelt_out=arguments.spell_out,
+        )
     print("\n".join(told))
     return status
 

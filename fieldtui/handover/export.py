@@ -33,6 +33,8 @@ class Export:
     today: datetime
     """Borne by an export of a job without any reading, else the time of its last one is."""
     progress: Progress
+    spelt_out: bool = False
+    """Signs that the form does not have are spelt out; else a text with one is refused."""
 
     @property
     def made(self) -> datetime:
@@ -76,15 +78,31 @@ def _xlsx(export: Export) -> str:
     return _rows(sheets)
 
 
-FORMS = {"csv": Form("-csv", _csv), "xlsx": Form(".xlsx", _xlsx)}
+def _ags(export: Export) -> str:
+    from fieldtui.handover.ags import save_ags
+
+    rows = save_ags(export.path, export.job, export.made, export.progress, spelt_out=export.spelt_out)
+    return f"AGS4, {', '.join(f'{rows.get(group, 0)} {group}' for group in ('LOCA', 'MONG', 'MOND'))}"
 
 
-def export(to: str, job: Job, out: Path | None, write: Callable[[str], None], today: datetime, tell: Progress) -> int:
+FORMS = {"csv": Form("-csv", _csv), "xlsx": Form(".xlsx", _xlsx), "ags": Form(".ags", _ags)}
+
+
+def export(
+    to: str,
+    job: Job,
+    out: Path | None,
+    write: Callable[[str], None],
+    *,
+    today: datetime,
+    progress: Progress,
+    spelt_out: bool = False,
+) -> int:
     """The command: write the export and say where it is. Gives the exit status: 1 where a log is damaged."""
     form = FORMS[to]
     path = out or _beside_the_route(job, form.ending)
-    tell("working out the figures", 0, 0)
-    told = form.save(Export(job, path, today, tell))
+    progress("working out the figures", 0, 0)
+    told = form.save(Export(job, path, today, progress, spelt_out))
     write(f"{path}: {told}.")
     for problem in job.problems:
         write(f"! {problem}")

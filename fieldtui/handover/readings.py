@@ -141,25 +141,25 @@ def _instrument(table: _Table, tape: str, extensometer: str, route: Route | None
 def _length(length: Length | None, *, earlier: bool = False) -> Cells:
     if length is None:
         return {}
-    whole: Cells = {"length": _exact(length.value), "length_u": _exact(length.u)}
+    whole: Cells = {"length": exact(length.value), "length_u": exact(length.u)}
     if earlier:
         return whole
     return {
-        "hole_distance": _exact(length.hole_distance),
-        "dial": _exact(length.dial),
+        "hole_distance": exact(length.hole_distance),
+        "dial": exact(length.dial),
         "dial_is": length.repeats.centre,
         "repeats_agree": length.repeats.agree,
-        "raw_length": _exact(length.raw),
-        "temperature_correction": _exact(length.temperature_correction),
-        "frame_correction": _exact(length.frame_correction),
+        "raw_length": exact(length.raw),
+        "temperature_correction": exact(length.temperature_correction),
+        "frame_correction": exact(length.frame_correction),
         **whole,
-        **{column: _exact(length.terms[name]) for name, column in U.items() if name in length.terms},
+        **{column: exact(length.terms[name]) for name, column in U.items() if name in length.terms},
     }
 
 
 def _meaning(table: _Table, row: Row) -> Cells:
     return {
-        "logged_length": _exact(row.logged_length.value) if row.logged_length is not None else None,
+        "logged_length": exact(row.logged_length.value) if row.logged_length is not None else None,
         "segment": row.segment,
         "baseline": row.baseline,
         "counts": row.counts,
@@ -177,7 +177,7 @@ def _meaning(table: _Table, row: Row) -> Cells:
 
 
 def _moved(name: str, moved: Quantity | Rate | None) -> Cells:
-    return {} if moved is None else {name: _exact(moved.value), f"{name}_u": _exact(moved.u)}
+    return {} if moved is None else {name: exact(moved.value), f"{name}_u": exact(moved.u)}
 
 
 def _struck(struck: tuple[Struck, ...]) -> str | None:
@@ -190,6 +190,6 @@ def _struck(struck: tuple[Struck, ...]) -> str | None:
     return "; ".join(told) or None
 
 
-def _exact(value: Decimal | float) -> Decimal:
-    """To a millionth of the small unit."""
+def exact(value: Decimal | float) -> Decimal:
+    """A figure that was worked out, to a millionth of the small unit, as every export writes it."""
     return (value if isinstance(value, Decimal) else Decimal(repr(value))).quantize(_SIX) + 0
