@@ -191,7 +191,7 @@ def test_the_same_logs_give_the_same_bytes_and_replace_the_earlier_workbook(tmp_
 
 
 def test_a_workbook_that_somebody_saved_is_not_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = lay(tmp_path)
+    path = with_past(lay(tmp_path), before=datetime(2031, 5, 4, 2, 0, tzinfo=UTC), surveys=1)
     book = exported(path, "xlsx")
     load_workbook(book).save(book)
     for other in ("theirs.xlsx", "text.xlsx"):
