@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 WIDE, NARROW, HIGH = 5.3, 3.1, 2.15
+_LONGEST_NAME = 24
 _FAR = 1.0
 """A level farther off than so many spans of the readings is named and not drawn, or the readings would be a line."""
 
@@ -170,10 +171,9 @@ def _levels(axes: Axes, drawn: Sequence[Point], levels: Sequence[Level], words: 
                 continue
             colour = ALARM if place == len(levels) else LEVEL
             axes.axhline(y, color=colour, linewidth=1.0, linestyle=(0, (5, 2)))
-            edge = axes.get_yaxis_transform()
-            axes.text(
-                1.0, y, visible(level.name)[:24], transform=edge, fontsize=7, ha="right", va="bottom", color=colour
-            )
+            # at the left, where the movement begins at nil and leaves room
+            edge, name = axes.get_yaxis_transform(), visible(level.name)[:_LONGEST_NAME]
+            axes.text(0.01, y, name, transform=edge, fontsize=7, ha="left", va="bottom", color=colour)
     return outside
 
 

@@ -18,6 +18,7 @@ from fieldtui.job import Survey
 from fieldtui.job.account import FrameReading
 from fieldtui.job.instrument import FrameRead, Instruments, SurveyProof, instruments_of
 from fieldtui.reduction import FrameVerdict, frame_verdict
+from fieldtui.reduction.frame_proof import PARTS
 from fieldtui.route import Control
 from fieldtui.survey import OUTCOMES
 
@@ -71,7 +72,7 @@ def proof_of(scope: Scope, words: Words) -> Proof:
     return Proof(
         verdict,
         tuple(why),
-        tuple(_frame_row(scope, words, one, reads) for one in scope.job.account.frames if _listed(scope, one)),
+        tuple(_frame_row(scope, words, one, reads) for one in _frames(scope) if _listed(scope, one)),
         tuple(_zeros(scope, words)),
         tuple(_notes(words, known)),
         tuple(charts_of(known, words)),
@@ -81,6 +82,11 @@ def proof_of(scope: Scope, words: Words) -> Proof:
 def charts_of(known: Instruments, words: Words) -> Sequence[Figure]:
     """Charts of the instruments for their section: none are drawn yet."""
     return ()
+
+
+def _frames(scope: Scope) -> list[FrameReading]:
+    """In order of time, and of the parts of a survey."""
+    return sorted(scope.job.account.frames, key=lambda one: (one.time, PARTS.index(one.part)))
 
 
 def _control(scope: Scope, survey: Survey) -> Control | None:
@@ -124,7 +130,7 @@ def _frame_word(judged: FrameVerdict | None, read: FrameRead | None) -> str:
     drifts = ", but the frame drifts" if read is not None and read.drifts else ""
     if judged.state == "within":
         return f"{'▲' if drifts else '○'} within its limit{drifts}"
-    return f"▲ within its limit, by less than can be told{drifts}"
+    return f"{'▲' if drifts else '○'} within its limit, though by less than its uncertainty{drifts}"
 
 
 def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tuple[Verdict, list[str]]:
@@ -132,7 +138,7 @@ def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tu
     own = [(page.tape, page.extensometer, one) for page in known.pages for one in page.surveys if one.label == label]
     if _control(scope, survey) is None:
         return "not proven", ["The route has no control frame to prove the instrument by.", *_said(own)]
-    frames = [one for one in scope.job.account.frames if one.survey == survey.id]
+    frames = [one for one in _frames(scope) if one.survey == survey.id]
     said = [_sentence(scope, words, one, reads) for one in frames]
     lacking = [part for part in ("start", "end") if part not in {one.part for one in frames}]
     said += [*(_lacking(survey, part) for part in lacking), *_said(own)]

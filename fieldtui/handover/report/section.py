@@ -32,9 +32,11 @@ def section_figure(
                 visible(anchor), (x, y), xytext=(0, 5), textcoords="offset points", ha="center", va="bottom", fontsize=9
             )
         axes.set_aspect("equal", adjustable="datalim")
-        axes.margins(0.16)
+        axes.margins(0.2)
         large = words.route.units.large
-        axes.set_title(f"up and across, {large}, looking towards rising chainage", loc="left", fontsize=8, color=QUIET)
+        axes.set_title(
+            f"up and across, {large}, looking towards rising chainage", loc="left", fontsize=8, color=QUIET, pad=10
+        )
         svg = as_svg(made, name)
     told = "; ".join(f"{chord.name} {movements.get(chord.name, 'not read')}" for chord in station.chords)
     anchors = ", ".join(f"{anchor} at {x:g} across, {y:g} up" for anchor, (x, y) in places.items())

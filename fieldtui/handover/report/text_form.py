@@ -16,7 +16,8 @@ from fieldtui.handover.report.words import Words
 from fieldtui.handover.texts import visible
 
 MOST_BYTES = 2000
-_LONGEST = 160
+_LONGEST = 320
+"""Characters of one thing said."""
 _MOST_LINES = 12
 
 
@@ -47,11 +48,7 @@ def _lines(scope: Scope, words: Words, page: FirstPage, proof: Proof, most: int)
     ]
     yield from _list("MOVED", moved or ["no chord beyond the uncertainty of its readings"], most)
     yield from _list("NOT READ", [*page.unread, *page.doubtful] or ["none"], most)
-    yield (
-        f"INSTRUMENT: {proof.verdict}. {' '.join(proof.why)}"
-        if proof.verdict != "proven"
-        else "INSTRUMENT: proven by frame and zero."
-    )
+    yield _short(f"INSTRUMENT: {proof.verdict}. {' '.join(proof.why)}")
     yield f"DUE: {page.due}"
     yield from _list("", page.due_lines, most)
     yield "Below means below the numbers the route states, and says nothing about the ground."
@@ -67,7 +64,7 @@ def _levels(page: FirstPage, most: int) -> Iterator[str]:
     for one in page.levels:
         true = f" ({one.remark})" if one.remark else ""
         said = f"{one.state.upper() if one.state != 'near' else 'near'} {one.level}: {one.place} {one.figure}{true}"
-        lines.append(said if one.state == "near" else f"{said}. DO: {one.response.rstrip('.')}. TELL: {one.tell}")
+        lines.append(said if one.state == "near" else f"{said}. TELL: {one.tell}. DO: {one.response}")
     yield from _list("LEVELS", lines or ["none above, none near"], most)
 
 
@@ -80,7 +77,7 @@ def _list(title: str, lines: Sequence[str], most: int) -> Iterator[str]:
 
 
 def _short(line: str) -> str:
-    return line if len(line) <= 2 * _LONGEST else line[: 2 * _LONGEST - 3] + "..."
+    return line if len(line) <= _LONGEST else line[: _LONGEST - 3] + "..."
 
 
 def _ascii(line: str) -> str:

@@ -133,6 +133,18 @@ def test_what_people_typed_breaks_nothing_and_is_there_to_read(tmp_path: Path) -
         assert note in page.text
 
 
+def test_names_of_the_route_break_nothing_either(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    name, level = '<script>$x_2$</script> & [b] "نفق"', "look $x_2$ </svg><img src=x>"
+    text = path.read_text(encoding="utf-8").replace('name = "Test heading"', f"name = '{name}'")
+    path.write_text(text.replace('name = "look"', f'name = "{level}"'), encoding="utf-8")
+    book_calm(begin(path, Ticking(MAY)))
+    page = Page(written(path, status=0))
+    assert not {"script", "img"} & {tag for tag, _ in page.tags}
+    assert name in page.text
+    assert level in page.text
+
+
 def test_the_code_in_the_report_is_the_one_that_verifies(tmp_path: Path) -> None:
     path = moving_job(tmp_path)
     page = Page(written(path)).text
@@ -203,7 +215,7 @@ def test_the_text_form_is_short_plain_ascii_and_says_whom_to_tell(
     text = capsys.readouterr().out
     assert len(text.encode("ascii")) < 2000
     assert "ABOVE look: A L-R closing 6.00 +-" in text
-    assert "DO: Read again within the shift. TELL: shift engineer" in text
+    assert "TELL: shift engineer. DO: Read again within the shift." in text
     assert "NOT READ: A L-K: UNSAFE" in text
     assert text.rstrip().endswith("says nothing about the ground.")
 
