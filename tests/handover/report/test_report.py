@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 from datetime import UTC, datetime, timedelta
-from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
@@ -13,30 +12,11 @@ import pytest
 from fieldtui.cli import main
 from fieldtui.job import Walk
 from fieldtui.survey import Target
+from harness.html_page import Page
 from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, lay_shipped
 
 MAY = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
 HOSTILE = ("<script>alert(1)</script>", "[red]bold[/red] {{ 7*7 }}", "حائط متشقق", "w" * 190, '"><img src=x onerror=y>')
-
-
-class Page(HTMLParser):
-    """What stands in a report: its tags, and its text without them."""
-
-    def __init__(self, html: str) -> None:
-        super().__init__(convert_charrefs=True)
-        self.tags: list[tuple[str, dict[str, str | None]]] = []
-        self.words: list[str] = []
-        self.feed(html)
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append((tag, dict(attrs)))
-
-    def handle_data(self, data: str) -> None:
-        self.words.append(data)
-
-    @property
-    def text(self) -> str:
-        return " ".join(" ".join(self.words).split())
 
 
 def moving_job(folder: Path, notes: tuple[str, ...] = ()) -> Path:

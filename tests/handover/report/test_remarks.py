@@ -1,0 +1,82 @@
+"""What was caught and how it was settled, what was struck out: all of it is in the report."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from fieldtui.cli import main
+from fieldtui.job import Walk, accept
+from fieldtui.survey import Target
+from harness.html_page import Page
+from harness.jobs import CALM, Ticking, answer_start, begin, book_calm, book_chord, lay
+
+MAY = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
+
+
+def figures(walk: Walk, hole: str, *dials: str) -> None:
+    """One chord up to its result, not accepted yet."""
+    if walk.step.kind == "arrive":
+        walk.book("")
+    for typed in (hole, *dials):
+        walk.book(typed)
+    if walk.step.what == "hole_again":
+        walk.book(hole)
+    walk.book("12.0")
+
+
+def job_with_doubt(folder: Path) -> Path:
+    """Five calm surveys, then one in which a hole is misread by one and kept, and a dial figure is set right."""
+    path = lay(folder)
+    for days in range(5):
+        book_calm(begin(path, Ticking(MAY + timedelta(days=days))))
+    walk = begin(path, Ticking(MAY + timedelta(days=6)))
+    answer_start(walk)
+    figures(walk, "319", "12.30", "12.32", "12.31")
+    accept(walk, outcome="kept", reason="the pin sat there, looked twice")
+    figures(walk, CALM["A", "L-K"], "12.30", "17.32", "12.31")
+    while walk.step.kind == "figure":
+        walk.book("12.31")
+    walk.figure(Target("A", "L-K"), "dial_2", "12.32")
+    walk.accept()
+    book_chord(walk, CALM["B", "L-R"], "12.30", "12.32", "12.31")
+    walk.close()
+    return path
+
+
+def reported(path: Path) -> str:
+    out = path.parent / "out.html"
+    assert main(["report", str(path), "--out", str(out)]) in (0, 1)
+    return Page(out.read_text(encoding="utf-8")).text
+
+
+def test_a_reading_that_was_kept_though_it_did_not_agree_is_told_with_its_likely_cause(tmp_path: Path) -> None:
+    page = reported(job_with_doubt(tmp_path))
+    assert "did not agree; it looked like hole misread" in page
+    assert "kept: the pin sat there, looked twice; not confirmed, not counted." in page
+    assert "doubtful, not counted: the pin sat there, looked twice" in page
+
+
+def test_a_doubtful_reading_that_is_over_a_level_still_has_its_say_on_the_first_page(tmp_path: Path) -> None:
+    page = reported(job_with_doubt(tmp_path))
+    assert "ABOVE a level (A L-R)" in page
+    assert "doubtful: the pin sat there, looked twice" in page
+
+
+def test_a_figure_set_right_is_told_with_the_one_that_was_booked_first(tmp_path: Path) -> None:
+    assert "dial 2 mm 17.32 set right to 12.32" in reported(job_with_doubt(tmp_path))
+
+
+def test_a_reading_struck_out_is_told_with_reason_and_name(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    book_calm(begin(path, Ticking(MAY)))
+    walk = begin(path, Ticking(MAY + timedelta(days=1)))
+    answer_start(walk)
+    book_chord(walk, "320", "12.30", "12.32", "12.31")
+    walk.note("water at <the> face")
+    place = walk.state.bookings[Target("A", "L-R")].slots["hole"].place
+    walk.strike(place, "another chord was read", "C. D.")
+    page = reported(path)
+    assert "hole 320 struck out (another chord was read, C. D.)" in page
+    assert "water at <the> face" in page
+    assert "which is still open" in page
