@@ -138,6 +138,18 @@ def tell_proof(walk: Walk, target: Target) -> Iterator[Told]:
         yield Told("taken off", f"{moved}: a constant, not a stretch of the tape{so_far}", "quiet")
 
 
+def tell_instruments(walk: Walk) -> Iterator[Told]:
+    """At the end: with which instruments the lengths of this survey are in doubt or marked, and why."""
+    read = (one for target, one in walk.state.bookings.items() if target.is_chord and one.was_read)
+    for tape, extensometer in dict.fromkeys((one.tape, one.extensometer) for one in read):
+        proof = proof_now(walk, (tape, extensometer))
+        named = f"lengths read with {tape} and {extensometer}"
+        if proof.doubts:
+            yield Told("", f"{named} are in doubt: {proof.doubt}", "alarm")
+        if proof.marks:
+            yield Told("", f"{named} are marked: {proof.mark}", "notice")
+
+
 def _moved(route: Route, moved: Quantity) -> str:
     expanded = show_u(float(route.coverage_factor) * moved.u, route.units)
     return f"{show_change(moved.value, route.units)} ±{expanded} {route.units.small}"

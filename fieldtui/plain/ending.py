@@ -10,6 +10,7 @@ from fieldtui.errors import FieldError
 from fieldtui.job import Walk, over_levels
 from fieldtui.job.in_common import in_common
 from fieldtui.job.sticks import sticks
+from fieldtui.job.telling_proof import tell_instruments
 from fieldtui.log import copy_to_stick
 from fieldtui.plain.orders import numbered
 from fieldtui.survey import EntryRefused
@@ -29,6 +30,8 @@ def told_at_the_end(walk: Walk) -> Iterator[str]:
     shared = in_common(walk)
     if shared is not None:
         yield f"! In common: {shared.words}"
+    for told in tell_instruments(walk):
+        yield f"{MARKS.get(told.weight, '')}{told.text}"
     yield read_and_not(walk)
     for target in walk.missing:
         yield f"! {say.place(target)} is missing"

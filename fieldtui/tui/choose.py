@@ -88,7 +88,7 @@ def seen_menu(desk: WalkDesk) -> Menu:
     """What a notice or an alarm asks for, before the chord is left."""
     first = next(one for one in desk.told() if one.weight in ("notice", "alarm"))
     if desk.target is not None and desk.target.is_frame and first.weight == "alarm":
-        return failed_menu(desk, f"{first.label}: {first.text}")
+        return failed_menu(desk)
     items = (
         Item("read it again; both readings are kept", partial(desk.act, "again")),
         Item("it is seen: go on", partial(_seen, desk)),
@@ -192,14 +192,14 @@ def _zero_check(desk: WalkDesk) -> None:
     _go(desk, Target("", "zero", max(done, default=0) + 1, "between"))
 
 
-def failed_menu(desk: WalkDesk, title: str) -> Menu:
+def failed_menu(desk: WalkDesk) -> Menu:
     """What to do where the control frame says that the instrument is not what it was. Reading again comes first."""
     items = [Item("read the frame again; both readings are kept", partial(desk.act, "again"))]
     for what in ("tape", "extensometer"):
         if len(choices(desk.walk.route, what)) > 1:
             items.append(Item(f"take another {what}, which is proved next", partial(_instead, desk, what)))
     items.append(Item("go on with it: every length says so", partial(_in_doubt, desk)))
-    return Menu(title, tuple(items), BACK)
+    return Menu("The control frame is not what it was", tuple(items), BACK)
 
 
 def _instead(desk: WalkDesk, what: str) -> None:

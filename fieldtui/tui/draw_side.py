@@ -132,6 +132,8 @@ def _end(desk: WalkDesk, width: int) -> Lines:
         return lines
     shared = desk.seen.shared
     common = wrapped(f"{SHAPES['notice']}In common: {shared.words}", width, "notice") if shared is not None else []
+    for one in desk.seen.instruments:
+        common += wrapped(SHAPES[one.weight] + one.text, width, one.weight)
     over = over_levels(desk.walk)
     if not over:
         none: Line = [("No chord read in this survey is at a level.", "")]

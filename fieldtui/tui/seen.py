@@ -22,7 +22,7 @@ from fieldtui.job import (
 )
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
-from fieldtui.job.telling_proof import tell_proof, tell_zero
+from fieldtui.job.telling_proof import tell_instruments, tell_proof, tell_zero
 from fieldtui.reduction import Assessment, Verdict, since_baseline
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
@@ -47,6 +47,7 @@ class Seen:
         self._judged: tuple[State, tuple[Target, str, str], Verdict | None] | None = None
         self._shared: tuple[State, SharedShift | None] | None = None
         self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
+        self._worth: tuple[State, tuple[Told, ...]] | None = None
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -112,6 +113,13 @@ class Seen:
         shared = self.shared if self.walk.step.kind == "result" else None
         told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
         return told if typing else (*told, *self._proof(target))
+
+    @property
+    def instruments(self) -> tuple[Told, ...]:
+        """With which instruments the lengths of this survey are in doubt or marked."""
+        if self._worth is None or self._worth[0] is not self.walk.state:
+            self._worth = (self.walk.state, tuple(tell_instruments(self.walk)))
+        return self._worth[1]
 
     def _proof(self, target: Target) -> tuple[Told, ...]:
         if self._proved is None or self._proved[0] is not self.walk.state or self._proved[1] != target:

@@ -62,6 +62,10 @@ class TestDoubt:
         shelf.survey(2, Read("L-R", "8000.00"), frame="4999.81", more=at_the_end("5000.19", 2))
         assert rows_of(shelf.job)[-1].doubt == "control frame at the end not what it was at the start"
 
+    def test_the_survey_that_gives_the_reference_is_not_held_against_itself(self, shelf):
+        shelf.survey(0, Read("L-R", "8000.00"), frame="4999.80", more=at_the_end("5000.20", 0))
+        assert rows_of(shelf.job)[0].doubt == "control frame at the end not what it was at the start"
+
     def test_a_dial_zero_that_moves_puts_the_survey_in_doubt(self, shelf):
         shelf.survey(0, Read("L-R", "8000.00"), frame="5000.00", more=[zero("0.14", "between", 0)])
         shelf.survey(1, Read("L-R", "8000.00"), frame="5000.00", more=[zero("-0.31", "end", 1)])

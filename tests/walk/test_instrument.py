@@ -190,6 +190,8 @@ def test_the_end_is_held_against_the_start(desk: WalkDesk) -> None:
     frame(desk, "12.65")
     assert "end - start" in page(desk, 100, 40)
     told = {one.label: one.text for one in desk.told()}
+    press(desk, "\n3\n")
+    assert "lengths read with T1 and X1 are in doubt" in page(desk, 200, 40)
     assert told["end - start"].startswith("+0.40 ±")
     assert "not one instrument" in told["end - start"]
     assert Decimal("0.15") == desk.walk.route.controls[0].limit
