@@ -140,7 +140,10 @@ def _value(job: Job, answers: Answers, key: str, asked: str) -> Ask:
     def checked(typed: str) -> str:
         wrong = wrong_value(table, key, typed.strip())
         if wrong:
-            raise EntryRefused(f"{wrong[0].upper()}{wrong[1:]}.", todo="Type the figure alone, with a decimal point.")
+            how = (
+                "Type the day alone." if key == "certificate_until" else "Type the figure alone, with a decimal point."
+            )
+            raise EntryRefused(f"{wrong[0].upper()}{wrong[1:]}.", todo=how)
         return typed.strip()
 
     return Ask(asked, f"{key} is, {_unit(job.route, table, key)}", check=checked)
@@ -153,6 +156,8 @@ def _unit(route: Route, table: str, key: str) -> str:
         return f"per {units.degree} (as 0.0000116)"
     if key in ("reference_temperature", "temperature"):
         return f"in {units.degree}"
+    if key == "certificate_until":
+        return "its last day (as 2032-05-04)"
     if key in ("first_hole", "holes"):
         return "a whole number"
     return f"in {units.large if table == 'anchor' else units.small}"

@@ -26,12 +26,21 @@ class BlankRow:
 
 
 def blank_rows(route: Route) -> Iterator[BlankRow]:
-    """What is to be read, in the order of the walk. Closed stations are left out."""
+    """What is to be read, in the order of the walk, the dial zero as often as the route states. Closed stations are
+    left out.
+    """
     yield BlankRow(ZERO)
     if route.controls:
         yield BlankRow(FRAME)
+    walked: list[str] = []
     for station, chord in route.walk():
+        if station.name not in walked:
+            if walked and route.zero_check_every is not None and len(walked) % route.zero_check_every == 0:
+                yield BlankRow(ZERO)
+            walked.append(station.name)
         yield BlankRow(chord.name, station, chord)
+    if route.zero_check_every is not None:
+        yield BlankRow(ZERO)
     if route.controls:
         yield BlankRow(FRAME)
 

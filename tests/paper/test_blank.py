@@ -159,3 +159,9 @@ def test_a_file_that_cannot_be_finished_is_not_left_half(path: Path, monkeypatch
 def test_the_command_gives_the_sheet_on_the_screen(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["sheet", str(path), "--to", "csv"]) == 0
     assert capsys.readouterr().out.startswith("survey,time,station,chord,hole,")
+
+
+def test_the_dial_zero_stands_on_the_sheet_as_often_as_the_route_states(tmp_path: Path) -> None:
+    route = load_route(lay(tmp_path, more="zero_check_every = 1", control=True))
+    chords = [row["chord"] for row in csv.DictReader(io.StringIO(blank_csv(route), newline=""))]
+    assert chords == ["zero", "frame", "L-R", "L-K", "zero", "L-R", "zero", "frame"]

@@ -305,3 +305,16 @@ def test_a_chord_that_is_gone_can_be_of_a_station_renamed(path: Path) -> None:
     desk = press(desk, f"{place}\n2\n2\n2031-05-04\nAB\n1\n")
     assert isinstance(desk, StartDesk), desk.message
     assert not desk.job.questions()
+
+
+def test_a_certificate_s_last_day_is_asked_for_as_a_day(path: Path) -> None:
+    desk = press(form(path, "certificate"), "1\nC-78\n")
+    keys = [item.text for item in desk.menu.items]
+    desk = press(desk, f"{keys.index('certificate_until') + 1}\n")
+    assert "its last day (as 2032-05-04)" in text(desk)
+    assert "Type the day alone." in press(desk, "soon\n").message
+    for _ in "soon":
+        desk.press("backspace", None)
+    press(desk, "2032-05-04\n1\n\n\nnew one\nAB\n1\n")
+    (one,) = job_at(path).journals.corrections
+    assert (one.key, one.value) == ("certificate_until", "2032-05-04")

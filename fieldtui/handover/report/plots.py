@@ -87,7 +87,7 @@ def time_plot(story: Story, words: Words, *, wide: bool) -> Figure | None:
         axes = made.add_subplot()
         said = _draw(axes, drawn, story.levels, kept, words)
         axes.set_title("by date", loc="left", fontsize=8, color=QUIET)
-        _dates(axes)
+        by_date(axes)
         svg = as_svg(made, f"{story.name}-t")
     return Figure(svg, f"{story.title} by date. {_told(drawn, own, words)}", said)
 
@@ -116,7 +116,8 @@ def _naive(at: datetime, words: Words) -> datetime:
     return at.astimezone(words.zone).replace(tzinfo=None)
 
 
-def _dates(axes: Axes) -> None:
+def by_date(axes: Axes) -> None:
+    """Dates along the bottom, as few as can be read."""
     from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 
     locator = AutoDateLocator(minticks=3, maxticks=8)  # type: ignore[no-untyped-call]

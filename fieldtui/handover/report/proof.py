@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldtui.handover.report.instrument_plots import frame_plot
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.svg import Figure
 from fieldtui.handover.report.words import NONE, Words
@@ -80,8 +81,9 @@ def proof_of(scope: Scope, words: Words) -> Proof:
 
 
 def charts_of(known: Instruments, words: Words) -> Sequence[Figure]:
-    """Charts of the instruments for their section: none are drawn yet."""
-    return ()
+    """The control frame's chart of each tape with extensometer, for their section."""
+    drawn = (frame_plot(page, words, number) for number, page in enumerate(known.pages, 1))
+    return [one for one in drawn if one is not None]
 
 
 def _frames(scope: Scope) -> list[FrameReading]:
