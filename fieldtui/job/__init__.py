@@ -7,6 +7,7 @@ survey, amend, forks, journal (declared, shapes, route_values)   what the files 
 kept, kept_codec                                                 what the folder's index keeps of a survey
 corrections, names, rules                                        what was declared, as it is asked for
 readings, earlier, doubt                                         bookings to lengths, and which count
+proof, care, elsewhere, instrument                               what the instrument is worth, here and on other routes
 segments, carried, offsets, pace, epochs, account                one chord through the year
 history, booked, calls, questions, differences, state_of_logs    what follows from it
 walk, walk_log, walk_words, striking, live, live_calls, verdicts, accepting   the survey at hand

@@ -6,6 +6,8 @@ repeats            do the repeats agree, and what is their value
 length             figures ──► Length: value, corrections, budget
 combine            change, since_baseline, rate: sums of lengths with their correlations
 frame              the control frame: length, shift, verdict
+chart, frame_proof its readings in order: individuals and weighted mean, limits frozen; what a reading proves
+pooled             repeatability as it really was
 levels             below, cannot tell, above
 ground             what is known before a survey
 assess             what one booking means, complete or not

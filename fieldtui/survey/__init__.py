@@ -3,7 +3,7 @@
     record ──► fold.apply ──► State ──► step.next_step ──► Step ──► entry.check_… ──► the next record
 
 `typed` reads figures as people type them, `target` names what a figure belongs to, `strike` strikes an entry out,
-`clock` moves the times of reading, `call` says who was told of a level.
+`clock` moves the times of reading, `call` says who was told of a level, `tended` what was done to the instrument.
 """
 
 from fieldtui.survey.call import CallTold

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.job import Walk, load_job, logs_folder, tell
 from fieldtui.reduction.chart import SET
 from fieldtui.route import load_route
 from fieldtui.survey import Target, frame_target, zero_target
@@ -195,3 +195,26 @@ def test_the_end_is_held_against_the_start(desk: WalkDesk) -> None:
     assert told["end - start"].startswith("+0.40 ±")
     assert "not one instrument" in told["end - start"]
     assert Decimal("0.15") == desk.walk.route.controls[0].limit
+
+
+def test_what_the_frame_takes_off_is_said_at_the_frame_and_on_every_length(tmp_path: Path) -> None:
+    path = tmp_path / "heading.toml"
+    framed = CONTROL.replace("correct = false", "correct = true")
+    path.write_text(TWO_CHORDS.replace("{more}", "") + framed, encoding="utf-8")
+    for days, shown in ((2, "12.30"), (1, "12.40")):
+        walk = begin(path, Ticking(Ticking().now - timedelta(days=days)))
+        while walk.step.kind != "end" and not (days == 1 and walk.step.target == Target("A", "L-K")):
+            step_on(walk, shown)
+        if days == 2:
+            walk.close()
+    read = {one.label: one.text for one in tell(walk, Target("A", "L-R"))}
+    assert read["length"].startswith("8012.20 ±"), "8012.30 less the frame's 0.10"
+    assert read["taken off"].startswith("the frame's change, +0.10 ±")
+    assert read["taken off"].endswith("a constant, not a stretch of the tape; by the start alone until the end is read")
+    at_the_frame = {one.label: one.text for one in tell(walk, frame_target("start"))}
+    assert "start and end, averaged" in at_the_frame["taken off"]
+    while walk.step.kind != "end":
+        step_on(walk, "12.34")
+    read = {one.label: one.text for one in tell(walk, Target("A", "L-R"))}
+    assert read["length"].startswith("8012.23 ±"), "the mean of start and end is taken off"
+    assert read["taken off"].endswith("a constant, not a stretch of the tape")
