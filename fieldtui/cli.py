@@ -58,6 +58,7 @@ def _parser() -> argparse.ArgumentParser:
 
     check = commands.add_parser("check", help="check a route file: every mistake at once, each with its line")
     check.add_argument("route", type=Path, metavar="ROUTE")
+    check.add_argument("--layouts", action="store_true", help="what the layouts of its stations can see, and what not")
     check.add_argument("--json", action="store_true", help="the answer for a program")
     check.set_defaults(run=_check)
 
@@ -191,7 +192,13 @@ def _check(arguments: argparse.Namespace) -> int:
     from fieldtui.route.check import as_json, checked, told
 
     found = checked(arguments.route, datetime.now(UTC).date())
-    print(json.dumps(as_json(found), indent=2, ensure_ascii=False) if arguments.json else told(found))
+    answer, text = as_json(found), told(found)
+    if arguments.layouts and found.route is not None:
+        from fieldtui.movement.layouts import layout_lines, layout_objects
+
+        answer["layouts"] = layout_objects(found.route) if arguments.json else []
+        text = "\n".join((text, "", *layout_lines(found.route))) if not arguments.json else text
+    print(json.dumps(answer, indent=2, ensure_ascii=False) if arguments.json else text)
     return found.status
 
 

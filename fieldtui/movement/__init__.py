@@ -15,9 +15,13 @@ displacement        anchors from chords: adjustment, rank, closure, residuals
 chord, station      a job's chord as a course; a job's station between two surveys
 review, glance      all there is to say of one chord; all chords, what matters most first
 
+planned             readings that are not taken yet: uncertainties by the reduction itself
+sight               what a layout will see: error ellipses, unseen movements, what a blocked chord costs
+ellipses, layouts   the same drawn and told; of all layouts of a route
+
 canvas, scale       dots and signs in cells; ticks
 chart, charts       movement drawn against time and face; of a job
-arrows              displacements drawn on the section, and in figures
+sheet, arrows       displacements drawn on the section, and in figures
 
 It computes with numpy and scipy, and is loaded when movement is asked for: never on the way of the walk. It forecasts
 figures of the readings; nothing here says that ground is safe.

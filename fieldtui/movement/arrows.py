@@ -11,20 +11,17 @@ the same lines.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from math import atan2, hypot, pi, sqrt
 
-from fieldtui.movement.canvas import ACROSS, DOWN, Canvas, Line, Lines
+from fieldtui.movement.canvas import ACROSS, DOWN, Lines
 from fieldtui.movement.displacement import CRITICAL, Displacements, NoDisplacements
-from fieldtui.movement.scale import nice_step
+from fieldtui.movement.sheet import LONGEST, Place, Sheet, scale_bars
 from fieldtui.movement.station import StationMoved
 from fieldtui.reduction import show_u
 from fieldtui.route import Route, Units
 
 _HEADS = "→↗↑↖←↙↓↘"
-_LONGEST = 0.25
-_MARGIN = 2
-Place = tuple[float, float]
 
 
 def draw_arrows(moved: StationMoved, units: Units, coverage: float, width: int, height: int) -> Lines:
@@ -37,56 +34,21 @@ def draw_arrows(moved: StationMoved, units: Units, coverage: float, width: int, 
     places = {
         one.name: (float(one.across), float(one.up)) for one in moved.station.anchors if one.name in found.anchors
     }
-    sheet = _Sheet(places, width, height - 1)
+    sheet = Sheet(places, width, height - 1)
     for chord in moved.chords:
         hook, far = chord.split("-")
         sheet.canvas.line(sheet.dot(places[hook]), sheet.dot(places[far]), "other", every=3)
     longest = max(hypot(*found.of(name)) for name in found.anchors)
     shown = longest if longest > 0 else 1.0
-    dots_each = _LONGEST * min(width * ACROSS, (height - 1) * DOWN) / shown
+    dots_each = LONGEST * min(width * ACROSS, (height - 1) * DOWN) / shown
     for name in found.anchors:
         _arrow(sheet, places[name], found.of(name), dots_each, clear=_clear(found, name, coverage))
     for name, place in places.items():
         sheet.anchor(name, place)
-    return [*sheet.canvas.lines(), _scales(sheet, dots_each, shown, units, width)]
+    return [*sheet.canvas.lines(), scale_bars(sheet, dots_each, shown / 2, units, width, "moved")]
 
 
-class _Sheet:
-    """The section on a canvas, one scale in both directions, in the middle."""
-
-    def __init__(self, places: Mapping[str, Place], width: int, height: int) -> None:
-        self.canvas = Canvas(width, height)
-        across, up = [x for x, _ in places.values()], [y for _, y in places.values()]
-        # arrows and names need room around the anchors
-        room = (width * (1 - _LONGEST) - 2 * _MARGIN) * ACROSS, (height * (1 - _LONGEST) - _MARGIN) * DOWN
-        spans = max(across) - min(across), max(up) - min(up)
-        self.dots_each = min(size / span for size, span in zip(room, spans, strict=True) if span > 0)
-        self._middle = (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
-        self._centre = width * ACROSS / 2, height * DOWN / 2
-
-    def dot(self, place: Place) -> tuple[float, float]:
-        return (
-            self._centre[0] + (place[0] - self._middle[0]) * self.dots_each,
-            self._centre[1] - (place[1] - self._middle[1]) * self.dots_each,
-        )
-
-    def anchor(self, name: str, place: Place) -> None:
-        """Its mark, and its name on the side away from the middle."""
-        x, y = self.dot(place)
-        column, row = round(x) // ACROSS, round(y) // DOWN
-        self.canvas.sign(column, row, "o", "anchor")
-        left = place[0] < self._middle[0]
-        for start, line in (
-            (column - len(name) - 1 if left else column + 2, row),
-            (column - len(name) // 2, row - 1),
-            (column - len(name) // 2, row + 1),
-        ):
-            if self.canvas.free(start, line, len(name)):
-                self.canvas.text(start, line, name, "anchor")
-                return
-
-
-def _arrow(sheet: _Sheet, place: Place, moved: Place, dots_each: float, *, clear: bool) -> None:
+def _arrow(sheet: Sheet, place: Place, moved: Place, dots_each: float, *, clear: bool) -> None:
     x, y = sheet.dot(place)
     tip = x + moved[0] * dots_each, y - moved[1] * dots_each
     sheet.canvas.line((x, y), tip, "main")
@@ -106,19 +68,6 @@ def _clear(found: Displacements, name: str, coverage: float) -> bool:
     along = (across / size, up / size)
     variance = float(sum(along[i] * along[j] * part[i, j] for i in (0, 1) for j in (0, 1)))
     return bool(size > coverage * sqrt(max(variance, 0.0)))
-
-
-def _scales(sheet: _Sheet, dots_each: float, longest: float, units: Units, width: int) -> Line:
-    """A bar for the arrows and one for the section, each a round length."""
-    bars = []
-    for name, each, unit, size in (
-        ("moved", dots_each, units.small, longest / 2),
-        ("section", sheet.dots_each, units.large, width / 8 * ACROSS / sheet.dots_each),
-    ):
-        length = nice_step(size, 1)
-        bars.append(f"├{'─' * max(0, round(length * each / ACROSS) - 2)}┤ {length:g} {unit} {name}")
-    text = f" {'   '.join(bars)}"
-    return [(text[:width].ljust(width), "quiet")]
 
 
 def displacement_lines(moved: StationMoved, route: Route, width: int) -> Lines:
