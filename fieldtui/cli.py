@@ -79,7 +79,9 @@ def _parser() -> argparse.ArgumentParser:
     taken.set_defaults(run=_import)
 
     export = _with_route(commands, "export", help="write the job as tables that other systems take")
-    export.add_argument("--to", choices=("csv", "xlsx", "ags"), required=True, help="tables, a workbook, or AGS4 4.1.1")
+    export.add_argument("--to", choices=("csv", "xlsx", "ags", "parquet"), required=True, help="which kind of file")
+    export.add_argument("--since", default="", metavar="DATE", help="readings from that day on")
+    export.add_argument("--as-of", default="", metavar="TIME", help="as read by then; default: all")
     export.add_argument("--spell-out", action="store_true", help="ags: write signs it does not have as numbers")
     export.add_argument("--out", type=Path, metavar="PATH", help="where to, if not beside the route file")
     export.set_defaults(run=_export)
@@ -238,6 +240,7 @@ def _import(arguments: argparse.Namespace) -> int:
 
 def _export(arguments: argparse.Namespace) -> int:
     from fieldtui.handover.export import export
+    from fieldtui.handover.part import part_of
     from fieldtui.handover.progress import OnErrorStream
 
     with OnErrorStream() as progress:
@@ -246,7 +249,7 @@ def _export(arguments: argparse.Namespace) -> int:
         told: list[str] = []
         status = export(
             arguments.to,
-            job,
+            part_of(job, arguments.since, arguments.as_of),
             arguments.out,
             told.append,
             today=datetime.now(UTC),

@@ -16,6 +16,7 @@ from pathlib import Path
 from fieldtui.handover.columns import Sheet
 from fieldtui.handover.latest import latest
 from fieldtui.handover.notes import notes
+from fieldtui.handover.part import Part
 from fieldtui.handover.progress import Progress
 from fieldtui.handover.readings import readings
 from fieldtui.handover.things import Instruments, calibrations, chords, instruments, stations
@@ -28,19 +29,13 @@ DONE, ATTENTION = 0, 1
 class Export:
     """What is exported, and how."""
 
-    job: Job
+    part: Part
     path: Path
     today: datetime
-    """Borne by an export of a job without any reading, else the time of its last one is."""
+    """Borne by an export of a job without any reading."""
     progress: Progress
     spelt_out: bool = False
     """Signs that the form does not have are spelt out; else a text with one is refused."""
-
-    @property
-    def made(self) -> datetime:
-        """The date that the export bears: same logs, same bytes."""
-        times = [row.booked.time for row in self.job.history()]
-        return max(times, default=self.today)
 
 
 @dataclass(frozen=True)
@@ -51,12 +46,17 @@ class Form:
     save: Callable[[Export], str]
 
 
-def sheets_of(job: Job) -> list[Sheet]:
-    """All tables of a job. Practice surveys are left out."""
+def sheets_of(part: Part) -> list[Sheet]:
+    """All tables of a job: the newest readings, then all of them, chords, stations, instruments, notes.
+
+    Practice surveys are left out.
+    """
+    job = part.job
     versions = Instruments.of(job)
     booked = readings(job, versions)
     read = {(str(row["station"]), str(row["chord"])) for row in booked.rows if row.get("station")}
-    tables = [booked, chords(job.route, read), stations(job.route), instruments(versions), notes(job)]
+    things = [chords(job.route, read), stations(job.route), instruments(versions)]
+    tables = [latest(job.route, booked), part.of(booked), *things, part.of(notes(job))]
     holes = calibrations(versions)
     return tables if holes is None else [*tables, holes]
 
@@ -64,33 +64,48 @@ def sheets_of(job: Job) -> list[Sheet]:
 def _csv(export: Export) -> str:
     from fieldtui.handover.package import save_csv
 
-    sheets = sheets_of(export.job)
-    save_csv(export.path, export.job.route, sheets, export.progress)
+    # how things stand follows from the readings: left to whoever reads the tables
+    _, *sheets = sheets_of(export.part)
+    save_csv(export.path, export.part.job.route, sheets, export.progress)
     return _rows(sheets)
 
 
 def _xlsx(export: Export) -> str:
     from fieldtui.handover.workbook import save_workbook
 
-    booked, *others = sheets_of(export.job)
-    sheets = [latest(export.job.route, booked), booked, *others]
-    save_workbook(export.path, export.job.route, sheets, export.made, export.progress)
+    sheets = sheets_of(export.part)
+    made = export.part.made(export.today)
+    save_workbook(export.path, export.part.job.route, sheets, made, export.progress)
     return _rows(sheets)
 
 
 def _ags(export: Export) -> str:
     from fieldtui.handover.ags import save_ags
 
-    rows = save_ags(export.path, export.job, export.made, export.progress, spelt_out=export.spelt_out)
+    made = export.part.made(export.today)
+    rows = save_ags(export.path, export.part, made, export.progress, spelt_out=export.spelt_out)
     return f"AGS4, {', '.join(f'{rows.get(group, 0)} {group}' for group in ('LOCA', 'MONG', 'MOND'))}"
 
 
-FORMS = {"csv": Form("-csv", _csv), "xlsx": Form(".xlsx", _xlsx), "ags": Form(".ags", _ags)}
+def _parquet(export: Export) -> str:
+    from fieldtui.handover.dataset import save_dataset
+
+    _, *sheets = sheets_of(export.part)
+    save_dataset(export.path, export.part.job.route, sheets, export.progress)
+    return _rows(sheets)
+
+
+FORMS = {
+    "csv": Form("-csv", _csv),
+    "xlsx": Form(".xlsx", _xlsx),
+    "ags": Form(".ags", _ags),
+    "parquet": Form("-parquet", _parquet),
+}
 
 
 def export(
     to: str,
-    job: Job,
+    part: Part,
     out: Path | None,
     write: Callable[[str], None],
     *,
@@ -99,10 +114,10 @@ def export(
     spelt_out: bool = False,
 ) -> int:
     """The command: write the export and say where it is. Gives the exit status: 1 where a log is damaged."""
-    form = FORMS[to]
+    form, job = FORMS[to], part.job
     path = out or _beside_the_route(job, form.ending)
     progress("working out the figures", 0, 0)
-    told = form.save(Export(job, path, today, progress, spelt_out))
+    told = form.save(Export(part, path, today, progress, spelt_out))
     write(f"{path}: {told}.")
     for problem in job.problems:
         write(f"! {problem}")

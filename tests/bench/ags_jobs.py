@@ -13,6 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from fieldtui.demo import open_or_lay_demo
 from fieldtui.handover.ags import save_ags
+from fieldtui.handover.part import Part
 from fieldtui.handover.progress import silent
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
@@ -38,7 +39,7 @@ def main(folder: Path, jobs: int = JOBS) -> None:
 def _export(path: Path, out: Path, *, spelt_out: bool) -> int:
     route = load_route(path)
     job = load_job(route, logs_folder(route))
-    return save_ags(out, job, TODAY, silent, spelt_out=spelt_out).get("MOND", 0)
+    return save_ags(out, Part(job), TODAY, silent, spelt_out=spelt_out).get("MOND", 0)
 
 
 if __name__ == "__main__":

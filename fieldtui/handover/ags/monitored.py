@@ -17,9 +17,9 @@ from fieldtui.handover.ags.groups import Group, Heading
 from fieldtui.handover.ags.places import NOWHERE
 from fieldtui.handover.ags.signs import Signs
 from fieldtui.handover.ags.standing import LENGTH, NO_FIGURE
+from fieldtui.handover.part import Part
 from fieldtui.handover.progress import Progress, counted
 from fieldtui.handover.readings import exact
-from fieldtui.job import Job
 from fieldtui.job.booked import STRUCK, UNFINISHED
 from fieldtui.job.history import Row
 from fieldtui.reduction import Length
@@ -56,10 +56,10 @@ class _Figure:
     remark: str = ""
 
 
-def monitored(job: Job, signs: Signs, progress: Progress) -> Group | None:
+def monitored(part: Part, signs: Signs, progress: Progress) -> Group | None:
     """The group; None where nothing was read, since a group has rows."""
-    rows = [row for row in job.history() if row.booked.outcome not in (STRUCK, UNFINISHED)]
-    return Group("MOND", _MOND, _rows(rows, job.route.units, signs, progress)) if rows else None
+    rows = [row for row in part.rows() if row.booked.outcome not in (STRUCK, UNFINISHED)]
+    return Group("MOND", _MOND, _rows(rows, part.job.route.units, signs, progress)) if rows else None
 
 
 def _rows(rows: list[Row], units: Units, signs: Signs, progress: Progress) -> Iterator[groups.Row]:

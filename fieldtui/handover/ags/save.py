@@ -16,25 +16,25 @@ from fieldtui.handover.ags.monitored import monitored
 from fieldtui.handover.ags.places import places
 from fieldtui.handover.ags.signs import Signs
 from fieldtui.handover.ags.standing import NO_SEAL, SEAL, standing
+from fieldtui.handover.part import Part
 from fieldtui.handover.placing import placing
 from fieldtui.handover.progress import Progress
-from fieldtui.job import Job
 
 _SEALED = re.compile(rb"%b: ([0-9a-f]{64})" % SEAL.encode())
 
 
-def save_ags(path: Path, job: Job, made: datetime, progress: Progress, *, spelt_out: bool = False) -> dict[str, int]:
+def save_ags(path: Path, part: Part, made: datetime, progress: Progress, *, spelt_out: bool = False) -> dict[str, int]:
     """Write the file; gives how many rows each group has. `made` is the date that it bears.
 
     `FieldError` where it cannot be written, and where a text has signs that AGS4 does not: each with its place.
     """
-    signs = Signs(spelt_out=spelt_out)
+    signs, job = Signs(spelt_out=spelt_out), part.job
     rows: dict[str, int] = {}
     with placing(path, what_else) as new:
         whole = hashlib.sha256()
         seal_at = -1
         with new.open("xb") as file:
-            readings = monitored(job, signs, progress)
+            readings = monitored(part, signs, progress)
             for group in chain(standing(job.route, made, signs), places(job, signs), [readings] if readings else []):
                 for number, line in enumerate(lines(group)):
                     data = line.encode("utf-8")

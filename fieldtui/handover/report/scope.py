@@ -54,7 +54,7 @@ def scope_of(
             "Nothing was read on this route yet: there is nothing to report.", where=job.route.name, todo=todo
         )
     zone = ZoneInfo(job.route.time_zone)
-    end = _moment(as_of, zone, "--as-of", end_of_day=True) if as_of else None
+    end = moment(as_of, zone, "--as-of", end_of_day=True) if as_of else None
     if survey:
         own = _survey(job, survey)
         last = max(_times(own), default=own.started)
@@ -65,7 +65,7 @@ def scope_of(
     cut = until(job, end)
     if not cut.history():
         raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")
-    begin = _moment(since, zone, "--since") if since else None
+    begin = moment(since, zone, "--since") if since else None
     newest = cut.counting[-1]
     if survey:
         newest = next(one for one in cut.counting if one.id == _survey(job, survey).id)
@@ -110,7 +110,7 @@ def _survey(job: Job, label: str) -> Survey:
     return found[-1]
 
 
-def _moment(text: str, zone: ZoneInfo, where: str, *, end_of_day: bool = False) -> datetime:
+def moment(text: str, zone: ZoneInfo, where: str, *, end_of_day: bool = False) -> datetime:
     """A day, or a time, in the route's zone unless it says so; in UTC."""
     try:
         day = date.fromisoformat(text) if len(text) == 10 else None
