@@ -2,7 +2,7 @@
 
 | kind | data | what it does |
 |---|---|---|
-| `said` | what, typed, also_before | answers a question about the whole survey; the last answer counts (`_named`, `tended`) |
+| `said` | what, typed, also_before | answers a question about the survey; the last answer counts (`_named`, `tended`) |
 | `arrived` | station | the surveyor stands at a station and has seen its caution |
 | `figure` | target, slot, typed, unit, read_at | books one figure; one that stood there is struck out and kept |
 | `accepted` | target, as, reason, shown | seen what the figures mean, and on (`read`, or `kept` with a reason) |
