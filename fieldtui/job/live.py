@@ -116,6 +116,7 @@ def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
         reference=held.reference,
         chart=held.chart,
         start=parts.get("start") if target.part == "end" else None,
+        is_charted=target.part == "start" or not parts,
     )
     return FrameAssessment(length, repeats, proof, held.chart)
 

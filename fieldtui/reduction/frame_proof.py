@@ -12,7 +12,7 @@ nothing is compared.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -99,15 +99,16 @@ def prove(
     reference: Sequence[Length] = (),
     chart: Chart | None = None,
     start: Length | None = None,
-    at: datetime | None = None,
+    is_charted: bool = True,
 ) -> FrameProof:
     """Judge one reading. `chart` is that of the surveys before, `start` the survey's first reading where this is its
-    last, `at` the time that its point in the chart stands at.
+    last. One that is not the survey's charted reading is held against the limits, and says nothing of a drift.
     """
     limit = frame_verdict(length, reference, control.limit, coverage) if reference else None
     point = None
     if chart is not None and chart.limits is not None:
-        point = chart.judge(at or chart.points[-1].at, "", float(length.value))
+        point = chart.judge(chart.points[-1].at, "", float(length.value))
+        point = point if is_charted else replace(point, ewma=None, drifted=False)
     apart = frame_verdict(length, [start], control.limit, coverage) if start is not None else None
     return FrameProof(part, limit, point, apart)
 
@@ -137,6 +138,7 @@ def prove_all(
             reference=reference,
             chart=chart,
             start=start if part == "end" else None,
+            is_charted=parts[part] is charted(parts),
         )
         for part in PARTS
         if part in parts

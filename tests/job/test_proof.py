@@ -52,6 +52,12 @@ class TestDoubt:
         assert not any(row.doubtful for row in rows)
         assert [any("drifts" in mark for mark in row.marks) for row in rows[SET:]] == [False] * 3 + [True] * 5
 
+    def test_the_end_of_a_survey_says_nothing_of_a_drift(self, shelf):
+        proven(shelf)
+        frames(shelf, *["5000.07"] * 3, first=SET)
+        shelf.survey(SET + 3, Read("L-R", "8000.00"), frame="4999.99", more=at_the_end("5000.07", SET + 3))
+        assert rows_of(shelf.job)[-1].marks == ()
+
     def test_the_end_is_held_against_the_start_apart_from_history(self):
         # each within 0.21 of the first survey's, and 0.38 from each other; by chance they are within 0.36
         wide = ("limit = 0.15", "limit = 0.21")
@@ -101,6 +107,12 @@ class TestMarks:
         shelf.journal(9, ("certificate", {"table": "extensometer", "name": "X1", **values}))
         assert rows_of(shelf.job)[0].marks == ()
         assert shelf.job.questions() == (), "a new last day is no other instrument"
+
+    def test_a_last_day_that_was_put_off_in_the_route_file_is_no_other_instrument(self):
+        old, new = (f'serial = "X1"\ncertificate_until = {year}-05-05' for year in (2031, 2032))
+        shelf = Shelf(route_with(('serial = "X1"', new)))
+        shelf.survey(0, Read("L-R", "8000.00"), frame="5000.00", route=route_with(('serial = "X1"', old)))
+        assert shelf.job.questions() == ()
 
     def test_a_survey_without_frame_is_marked_as_not_proven(self, shelf):
         shelf.survey(0, Read("L-R", "8000.00"))
