@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from fieldtui.cli import main
-from fieldtui.job import Walk
+from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.route import load_route
 from fieldtui.survey import Target
 from harness.html_page import Page
 from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, lay_shipped
@@ -138,6 +139,16 @@ def test_as_of_leaves_out_what_was_read_later(tmp_path: Path) -> None:
     page = Page(written(moving_job(tmp_path), "--as-of", "2031-05-07", status=0)).text
     assert "ABOVE" not in page
     assert "2031-05-08" not in page
+
+
+def test_as_of_a_time_within_a_survey_leaves_it_open(tmp_path: Path) -> None:
+    path = moving_job(tmp_path)
+    route = load_route(path)
+    state = load_job(route, logs_folder(route)).counting[-1].state
+    read = state.bookings[Target("A", "L-R")].read_at
+    assert read is not None
+    page = Page(written(path, "--as-of", read.isoformat(), status=0)).text
+    assert "Not dealt with in survey 2031-05-08, which is still open: A L-K, B L-R" in page
 
 
 def test_a_report_of_one_survey_lists_its_readings_alone(tmp_path: Path) -> None:
