@@ -2,7 +2,7 @@
 
 scope          what a report is of: the time it holds for, what its tables list, how far it was checked
 words          times and figures as a report says them
-first_page     what moved, what is at a level, who was told, what was not read, what is due
+first_page     what moved, what was not read, what is due; at_levels: what is at a level, who was told
 proof          is the instrument proven: control frame, dial zero, certificates, care
 stations       each station with its chords: reading_rows (the table), remarks (caught, struck out, not read)
 sayings        remarks, what was declared between surveys, answers struck out

@@ -5,52 +5,19 @@ Scope ── first_page ──► FirstPage: levels, calls, movement, what was n
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
+from fieldtui.handover.report.at_levels import AtLevel, CallLine, calls, levels
 from fieldtui.handover.report.remarks import not_read
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import SHAPES, Words
-from fieldtui.job import Call
 from fieldtui.job.due import DueList, due_of
 from fieldtui.job.due_told import due_sentence
 from fieldtui.job.history import Row
 from fieldtui.movement.glance import Glance, glance
-from fieldtui.reduction import LevelState
-from fieldtui.route import ChordKey, Level
 from fieldtui.survey import missing
 from fieldtui.survey.words import place
-
-NEAR = 0.8
-"""A value with its uncertainty at this share of a level's figure is named as near it; ours, no rule of the trade."""
-
-
-@dataclass(frozen=True, slots=True)
-class AtLevel:
-    """One figure of one level that a chord is above, cannot be told from, or is near."""
-
-    place: str
-    state: str
-    shape: str
-    level: str
-    figure: str
-    when: str
-    remark: str
-    response: str
-    tell: str
-
-
-@dataclass(frozen=True, slots=True)
-class CallLine:
-    """One call: what opened it, who was told, who has still to be."""
-
-    place: str
-    opened: str
-    level: str
-    told: tuple[str, ...]
-    untold: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +37,7 @@ class FirstPage:
     """Texts, ready to be set. `quiet` counts the chords that are not among `moved`."""
 
     levels: tuple[AtLevel, ...]
-    calls: tuple[CallLine, ...]
+    every_call: tuple[CallLine, ...]
     moved: tuple[Moved, ...]
     quiet: str
     unread: tuple[str, ...]
@@ -93,6 +60,11 @@ class FirstPage:
         return tuple(place for place in found if place not in self.above)
 
     @property
+    def calls(self) -> tuple[CallLine, ...]:
+        """Calls of now."""
+        return tuple(one for one in self.every_call if one.of_now)
+
+    @property
     def untold(self) -> int:
         return sum(1 for one in self.calls if one.untold)
 
@@ -106,8 +78,8 @@ def first_page(scope: Scope, words: Words) -> FirstPage:
     moves = [told for one, told in zip(seen, every, strict=True) if _moves(one, rows.get(one.key), words)]
     due = due_of(job, scope.as_of)
     return FirstPage(
-        levels=tuple(_levels(scope, words)),
-        calls=tuple(_call(one, words) for one in _calls(scope)),
+        levels=tuple(levels(scope, words)),
+        every_call=tuple(calls(scope, words)),
         moved=tuple(moves),
         quiet=_quiet(len(every) - len(moves), len(every)),
         unread=tuple(_unread(scope, words)),
@@ -117,72 +89,6 @@ def first_page(scope: Scope, words: Words) -> FirstPage:
         survey=tuple(_survey(scope, words)),
         chords=every,
     )
-
-
-def _levels(scope: Scope, words: Words) -> Iterator[AtLevel]:
-    """Severe first. The newest reading of a chord has its say even where it is doubtful: no doubt silences a level."""
-    found: list[tuple[tuple[int, int], AtLevel]] = []
-    for key, several in _newest(scope.job.history()).items():
-        told: set[tuple[str, str]] = set()
-        for row in several:
-            for state in row.levels:
-                word = _state(state)
-                if word and (state.level, state.what) not in told:
-                    told.add((state.level, state.what))
-                    severity = [level.name for level in row.asked].index(state.level)
-                    rank = ("above", "cannot tell", "near").index(word)
-                    found.append(((rank, -severity), _at_level(key, row, state, word, words)))
-    yield from (one for _, one in sorted(found, key=lambda pair: pair[0]))
-
-
-def _newest(rows: Sequence[Row]) -> dict[ChordKey, list[Row]]:
-    """Of each chord the newest reading, and before it, where that is doubtful, the newest that counts."""
-    found: dict[ChordKey, list[Row]] = {}
-    for row in reversed(rows):
-        own = found.setdefault(row.key, [])
-        if row.length is not None and (not own or (row.counts and not own[-1].counts)):
-            own.append(row)
-    return found
-
-
-def _state(state: LevelState) -> str:
-    if state.state != "below":
-        return state.state
-    return "near" if float(state.value) + state.expanded >= NEAR * float(state.limit) else ""
-
-
-def _at_level(key: ChordKey, row: Row, state: LevelState, word: str, words: Words) -> AtLevel:
-    level: Level = next(one for one in row.asked if one.name == state.level)
-    remark = f"doubtful: {row.doubt}" if row.doubtful else ""
-    when = f"{words.time(row.booked.time)}, survey {row.booked.label}"
-    figure, tell = words.level(state), ", ".join(level.tell)
-    return AtLevel(" ".join(key), word, SHAPES[word], level.name, figure, when, remark, level.response, tell)
-
-
-def _calls(scope: Scope) -> list[Call]:
-    """Calls of which somebody has still to be told, and those of the readings that the report lists."""
-    known = [one for one in scope.job.calls if one.time <= scope.as_of]
-    begin = scope.since or scope.newest.started
-    return [one for one in known if one.untold or one.time >= begin or one.survey == scope.newest.id]
-
-
-def _call(one: Call, words: Words) -> CallLine:
-    told = tuple(
-        f"{told.role}: {told.person}, {_told_at(told.told_at, words)}, by {told.means}"
-        + (f", answered “{told.answer}”" if told.answer else "")
-        for told in one.told
-    )
-    opened = f"{words.time(one.time)}, survey {one.label}"
-    level = f"{one.state} {one.level}, {one.what}"
-    return CallLine(f"{one.station} {one.chord}", opened, level, told, ", ".join(one.untold))
-
-
-def _told_at(text: str, words: Words) -> str:
-    try:
-        at = datetime.fromisoformat(text)
-    except ValueError:
-        return text or "time not booked"
-    return words.time(at if at.tzinfo is not None else at.replace(tzinfo=ZoneInfo(words.route.time_zone)))
 
 
 def _moves(one: Glance, row: Row | None, words: Words) -> bool:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from fieldtui.handover.report.first_page import CallLine, FirstPage, first_page
+from fieldtui.handover.report.at_levels import CallLine
+from fieldtui.handover.report.first_page import FirstPage, first_page
 from fieldtui.handover.report.proof import Proof, proof_of
 from fieldtui.handover.report.render import headline, status_line
 from fieldtui.handover.report.saving import MARK

@@ -6,10 +6,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from fieldtui.cli import main
+from fieldtui.handover.report.first_page import first_page
+from fieldtui.handover.report.scope import scope_of
+from fieldtui.handover.report.words import Words
 from fieldtui.job import Walk, accept
 from fieldtui.survey import Target
 from harness.html_page import Page
 from harness.jobs import CALM, Ticking, answer_start, begin, book_calm, book_chord, lay
+from harness.year import year
 
 MAY = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
 
@@ -80,3 +84,14 @@ def test_a_reading_struck_out_is_told_with_reason_and_name(tmp_path: Path) -> No
     assert "hole 320 struck out (another chord was read, C. D.)" in page
     assert "water at <the> face" in page
     assert "which is still open" in page
+
+
+def test_who_was_told_stays_on_the_first_page_for_as_long_as_the_level_holds() -> None:
+    scope = scope_of(year().job)
+    page = first_page(scope, Words(scope.job.route))
+    (call,) = page.calls
+    assert call.place == "A L-R"
+    assert call.told == ("shift engineer: EF, 2031-07-14 06:00, by radio, answered “will read it every shift”",)
+    assert [one.place for one in page.every_call] == ["A L-R", "B L-R"]
+    before = scope_of(year().job, as_of="2031-06-01")
+    assert first_page(before, Words(before.job.route)).every_call == ()
