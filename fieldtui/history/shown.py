@@ -127,7 +127,7 @@ def _cells(row: dict[Any, Any], route: Route) -> tuple[str, ...]:
 def _apart(table: pd.DataFrame, route: Route) -> Iterator[str]:
     for row in table.to_dict("records"):
         length = "" if pd.isna(row["length"]) else f"  {row['length']:.{route.units.decimals}f}"
-        said = [str(row[name]) for name in ("doubt", "marks", "reason", "note") if row[name]]
+        said = dict.fromkeys(str(row[name]) for name in ("doubt", "marks", "reason", "note") if row[name])
         yield f"{_local(row['time'], route)}  {row['survey']}{length}  {row['outcome']}: {'; '.join(said) or '-'}"
 
 

@@ -38,8 +38,12 @@ def doubt(walk: Walk) -> Verdict | None:
 def read_again(walk: Walk) -> None:
     """Keep the booking at hand beside a second reading of the same, and turn to that one.
 
-    `EntryRefused` where nothing is complete.
+    One that was accepted before stands as it was accepted, with its reason. `EntryRefused` where nothing is complete.
     """
+    target = walk.step.target
+    if walk.step.kind == "result" and target is not None and walk.state.bookings[target].finished:
+        walk.go(target.again())
+        return
     doubted = doubt(walk) is not None
     accept(walk, outcome="kept" if doubted else "read", reason="read again" if doubted else "", again=True)
 

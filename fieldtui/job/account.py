@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import cached_property
 
 from fieldtui.job.carried import CarriedSegment
@@ -24,14 +24,12 @@ from fieldtui.job.names import Names
 from fieldtui.job.proof import Held, Instrument
 from fieldtui.job.readings import Reading, Reductions, survey_readings
 from fieldtui.job.rules import Rules, rules_for
-from fieldtui.job.segments import ground_of, segments
+from fieldtui.job.segments import EVER, ground_of, segments
 from fieldtui.job.survey import Survey
 from fieldtui.reduction import ChordGround, Ground, Length, Past
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import empty_chart, grown
 from fieldtui.route import ChordKey, Route
-
-_EVER = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True)
@@ -44,9 +42,12 @@ class ChordStory:
     """Every booking with a length, in order of time."""
     segments: tuple[CarriedSegment, ...]
 
+    at: datetime = EVER
+    """The time before which it was told."""
+
     @cached_property
     def ground(self) -> ChordGround:
-        return ground_of(self.segments, self.rules)
+        return ground_of(self.segments, self.rules, at=self.at)
 
     def segment(self, reading: Reading) -> CarriedSegment | None:
         """The segment that a reading is in, or would be in if it counted."""
@@ -121,7 +122,7 @@ class Account:
         return {
             instrument: chart
             for (instrument, generation), chart in charts.items()
-            if generation == self._frame_generation(instrument, _EVER)
+            if generation == self._frame_generation(instrument, EVER)
         }
 
     @cached_property
@@ -129,7 +130,7 @@ class Account:
         """What is known after these surveys."""
         frames: dict[Instrument, list[Past]] = {}
         for one in self.frames:
-            if self._frame_generation(one.instrument, one.time) == self._frame_generation(one.instrument, _EVER):
+            if self._frame_generation(one.instrument, one.time) == self._frame_generation(one.instrument, EVER):
                 past = Past(one.time, one.length, one.label, False, one.part)
                 frames.setdefault(one.instrument, []).append(past)
         return Ground(
@@ -142,7 +143,7 @@ class Account:
     def _story(self, key: ChordKey, readings: Sequence[Reading]) -> ChordStory:
         rules = self.rules(key)
         counted = weighed(_placed(readings, rules), self.route)
-        return ChordStory(key, rules, counted, segments(_pasts(counted), rules))
+        return ChordStory(key, rules, counted, segments(_pasts(counted), rules), self._before or EVER)
 
     def _booked(self) -> Iterator[Reading]:
         held: dict[str, dict[Instrument, Held]] = {}
@@ -193,9 +194,9 @@ class Account:
         return sum(1 for one in self.journals.new_things if one.since <= at and _of_frame(one, instrument))
 
 
-def ground_of_chord(readings: Sequence[Reading], rules: Rules, route: Route) -> ChordGround:
-    """What is known of one chord after these readings, in any order: what a story's ground is, without the story."""
-    return ground_of(segments_of_chord(readings, rules, route), rules)
+def ground_of_chord(readings: Sequence[Reading], rules: Rules, route: Route, at: datetime = EVER) -> ChordGround:
+    """What is known of one chord after these readings, in any order, for a survey at a time: a story's ground."""
+    return ground_of(segments_of_chord(readings, rules, route), rules, at=at)
 
 
 def segments_of_chord(readings: Sequence[Reading], rules: Rules, route: Route) -> tuple[CarriedSegment, ...]:

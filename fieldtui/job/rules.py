@@ -33,6 +33,11 @@ class Rules:
         local = at if self.zone is None else at.astimezone(self.zone)
         return (local.replace(tzinfo=None) - self.shift_start).date()
 
+    def declared_by(self, at: datetime) -> int:
+        """How many declarations concern readings of a time: what is known then is the same while this is."""
+        times = (*(since for _, since in self.renewals), *(one.since for one in self.epochs), *self.ended)
+        return sum(1 for time in times if time <= at)
+
     def restart(self, at: datetime | None = None) -> Epoch | None:
         """The newest epoch that counts movement from nil again, by a time or of all."""
         found = (one for one in reversed(self.epochs) if one.restarts and (at is None or one.since <= at))

@@ -21,7 +21,8 @@ from fieldtui.job.rules import Rules
 from fieldtui.reduction import ChordGround, Past, hours
 from fieldtui.reduction.ground import Carry
 
-_EVER = datetime.max.replace(tzinfo=UTC)
+EVER = datetime.max.replace(tzinfo=UTC)
+"""After all that was declared."""
 
 
 def chord_ground(readings: Iterable[Past], baseline_sets: int, rules: Rules | None = None) -> ChordGround:
@@ -50,21 +51,22 @@ def _baseline(readings: Sequence[Past], sets: int) -> tuple[Past, ...]:
     return declared or tuple(good[:sets])
 
 
-def ground_of(made: Sequence[CarriedSegment], rules: Rules, *, carry: bool = True) -> ChordGround:
-    """A chord's segments as a survey needs them, and the movement that a new segment would go on from.
+def ground_of(made: Sequence[CarriedSegment], rules: Rules, *, at: datetime = EVER, carry: bool = True) -> ChordGround:
+    """A chord's segments as a survey at a time needs them, and the movement that a new segment would go on from.
 
-    `carry` is given up where no new segment can begin: it takes as long as all the rest.
+    What was declared for a later time does not concern it. `carry` is given up where no new segment can begin: it takes
+    as long as all the rest.
     """
-    restart = rules.restart()
+    restart = rules.restart(at)
     zero = zero_of(restart, made, rules.baseline_sets) if restart is not None else None
-    told = tuple(grounded(one, restart, zero, ended=_ended(one, rules)) for one in made)
+    told = tuple(grounded(one, restart, zero, ended=_ended(one, rules, at)) for one in made)
     return ChordGround(told, _carry(made, zero, rules) if carry and (restart is None or zero is not None) else None)
 
 
-def _ended(segment: CarriedSegment, rules: Rules) -> bool:
-    """Whether its tape, extensometer or an anchor has become another one since, or an anchor was lost."""
-    renewed = rules.generation(segment.tape, segment.extensometer, _EVER) > segment.generation
-    return renewed or any(lost > segment.readings[-1].time for lost in rules.ended)
+def _ended(segment: CarriedSegment, rules: Rules, at: datetime) -> bool:
+    """Whether its tape, extensometer or an anchor has become another one by a time, or an anchor was lost."""
+    renewed = rules.generation(segment.tape, segment.extensometer, at) > segment.generation
+    return renewed or any(segment.readings[-1].time < lost <= at for lost in rules.ended)
 
 
 def _carry(made: Sequence[CarriedSegment], zero: Zero | None, rules: Rules) -> Carry | None:

@@ -31,7 +31,7 @@ class GrowingChord:
         self._earlier: list[Reading] = []
         self._surveys: set[str] = set()
         self._segments: tuple[CarriedSegment, ...] = ()
-        self._grounds: dict[bool, ChordGround] = {}
+        self._grounds: dict[tuple[bool, int], ChordGround] = {}
 
     def add(self, reading: Reading) -> None:
         """One more reading."""
@@ -49,9 +49,10 @@ class GrowingChord:
         # lists of the same objects, as a rule: they compare quickly
         if earlier != self._earlier:
             self._go_on(earlier)
-        if carry not in self._grounds:
-            self._grounds[carry] = ground_of(self._segments, self._rules, carry=carry)
-        return self._grounds[carry]
+        known = (carry, self._rules.declared_by(at))
+        if known not in self._grounds:
+            self._grounds[known] = ground_of(self._segments, self._rules, at=at, carry=carry)
+        return self._grounds[known]
 
     def _go_on(self, earlier: list[Reading]) -> None:
         longer = self._longer(earlier)

@@ -78,7 +78,8 @@ def do_at_the_end(talk: Talk, line: str) -> None:
 def confirm_closing(walk: Walk, read: Read) -> None:
     """Where chords are missing, closing is asked for in full. `EntryRefused` where it is not given."""
     left = len(walk.missing)
-    if left and read(f"{left} planned chords are missing. To close it all the same, type close: ").strip() != "close":
+    told = say.planned(left, "is missing", "are missing")
+    if left and read(f"{told}. To close it all the same, type close: ").strip() != "close":
         raise EntryRefused("The survey is not closed.", todo="Read what is missing, or book it as not read.")
 
 

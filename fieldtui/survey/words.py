@@ -86,3 +86,8 @@ def prompt(route: Route, step: Step) -> str:
     if step.kind == "result" and step.target is not None:
         return f"{place(step.target)}: all figures are in"
     return "End of the survey" if step.kind == "end" else "The survey is closed"
+
+
+def planned(count: int, then: str, several: str = "") -> str:
+    """So many planned chords, and what is said of them: of one, and where it differs of several."""
+    return f"{count} planned chord {then}" if count == 1 else f"{count} planned chords {several or then}"

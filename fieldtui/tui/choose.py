@@ -63,7 +63,9 @@ def early_end_menu(desk: WalkDesk) -> Menu:
     """Asked before the end is turned to while chords are missing."""
     left = len(desk.walk.missing)
     return Menu(
-        f"{left} planned chords are not read", (Item("to the end all the same", partial(deeds.to_end, desk)),), BACK
+        say.planned(left, "is not read", "are not read"),
+        (Item("to the end all the same", partial(deeds.to_end, desk)),),
+        BACK,
     )
 
 
@@ -80,7 +82,7 @@ def end_menu(desk: WalkDesk) -> Menu:
 
 def _close_surely(desk: WalkDesk) -> None:
     left = len(desk.walk.missing)
-    told = f"yes, with {left} planned chords missing" if left else "yes, every planned chord is dealt with"
+    told = f"yes, with {say.planned(left, 'missing')}" if left else "yes, every planned chord is dealt with"
     desk.open(Menu("Close it? It is never written again", (Item(told, desk.close_survey),), BACK))
 
 

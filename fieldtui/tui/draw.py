@@ -116,9 +116,9 @@ def _answers(desk: WalkDesk) -> Lines:
     lines: Lines = []
     if desk.step.kind in ("end", "closed"):
         missing, left_out = desk.seen.missing, desk.seen.left_out
-        lines.append([(f" {len(desk.seen.read)} chords read, {len(left_out)} not read", "main")])
+        lines.append([(f" {len(desk.seen.read)} read, {len(left_out)} not read", "main")])
         lines += [[(f"   {say.place(target)}: {outcome}", "")] for target, outcome in left_out]
-        lines.append([(f" {len(missing)} planned chords missing", "main")])
+        lines.append([(" " + say.planned(len(missing), "missing"), "main")])
         lines += [[("   " + say.place(target), "notice")] for target in missing]
         return lines
     for what, entry in state.said.items():

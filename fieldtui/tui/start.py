@@ -31,6 +31,7 @@ from fieldtui.job.instrument import before_survey, instruments_of
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused
 from fieldtui.survey import missing
+from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.due_page import DueDesk
@@ -135,7 +136,7 @@ class SureDesk(ListDesk):
 
     def __init__(self, start: StartDesk, survey: Survey) -> None:
         left = len(missing(survey.route, survey.state))
-        about = [f"Close survey {survey.label} as it is, with {left} planned chords not dealt with?"]
+        about = [f"Close survey {survey.label} as it is, with {say.planned(left, 'not dealt with')}?"]
         items = (
             Item("no, back", lambda: self.go(open_route(start.job))),
             Item("yes, close it: nothing is written to it again", lambda: self.go(start.close_surely(survey))),

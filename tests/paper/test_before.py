@@ -92,6 +92,19 @@ def test_two_tapes_read_on_one_day_are_tied_when_the_second_comes_in(route: Rout
     assert tied.segments[1].offset_sources != growing.ground(several[3].time, "").segments[1].offset_sources
 
 
+def test_what_was_declared_for_later_does_not_end_a_segment_before(route: Route) -> None:
+    several = [reading(route, n, 24 * n, "T1", 24 - n / 10, False, n) for n in range(4)]
+    replaced = DAY + timedelta(hours=60)
+    rules = Rules(1, renewals=((("anchor", "A", "L"), replaced),), ended=(DAY + timedelta(hours=90),))
+    growing = GrowingChord(rules, route, several)
+    for hours, ended in ((50, [False]), (70, [True]), (80, [True, False]), (95, [True, True])):
+        at = DAY + timedelta(hours=hours)
+        ground = growing.ground(at, "")
+        assert [one.ended for one in ground.segments] == ended, hours
+        before = [one for one in several if one.time < at]
+        assert ground == ground_of_chord(before, rules, route, at)
+
+
 def known(route: Route, several: list[Reading], tracks: Tracks | None) -> Known:
     ground = Ground(chords={KEY: ground_of_chord(several, Rules(1), route)})
     return Known(route, ground) if tracks is None else CarriedKnown(route, ground, tracks)

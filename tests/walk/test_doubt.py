@@ -102,6 +102,14 @@ def test_keep_with_a_reason_by_the_number_pad(desk: WalkDesk, keys: Keys) -> Non
     assert booking.reason == "there was no way to read it again"
 
 
+def test_reading_again_what_was_kept_leaves_its_reason_as_it_is(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n\n3\n3\n")
+    keys("j1\na")
+    booking = desk.walk.state.bookings[LR]
+    assert (booking.outcome, booking.reason) == ("kept", "there was no way to read it again")
+    assert desk.step.target == LR.again()
+
+
 def test_keep_with_a_reason_in_words(desk: WalkDesk, keys: Keys) -> None:
     keys("321\n12.30\n12.33\n12.31\n12\nk4\n\n")
     assert desk.refused
