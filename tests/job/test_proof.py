@@ -138,6 +138,8 @@ class TestInstruments:
         shelf.journal(2, ("care", {"what": "dial battery", "at": stamp(day(2))}))
         (care,) = instruments_of(shelf.job, day(3)).care
         assert (care.overdue, str(care.due)) == (False, "2031-06-05")
+        assert not instruments_of(shelf.job, day(31.5)).care[0].overdue
+        assert instruments_of(shelf.job, day(32)).care[0].overdue, "on the very day"
         shelf.survey(20, Read("L-R", "8000.00"), said={"care dial battery": "done"}, frame="5000.00")
         (care,) = instruments_of(shelf.job, day(40)).care
         assert (care.overdue, str(care.due), care.last.by) == (False, "2031-06-23", "AB")
