@@ -1,0 +1,64 @@
+"""A survey booked from a sheet is in doubt over its instrument for the very reasons that the history gives."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fieldtui.reduction.chart import SET
+from harness.jobs import lay
+from harness.sheets import answers, job_of, row, sheet
+
+DAY = 24 * 60
+
+
+def survey(day: int, frame: str, *, zero: str = "0.00", end: str = "") -> list[str]:
+    """Zero, frame and one chord; a second zero and the frame at the end where they are given."""
+    start, name = day * DAY, f"day {day:02}"
+    lines = [
+        row(name, start, "", "zero", "", ["0.00"], ""),
+        row(name, start + 5, "", "frame", "199", [frame] * 3, "20.0"),
+        row(name, start + 15, dials=[f"24.{30 + (day * by) % 10}" for by in (3, 7, 9)]),
+    ]
+    if zero != "0.00":
+        lines.append(row(name, start + 20, "", "zero", "", [zero], ""))
+    if end:
+        lines.append(row(name, start + 25, "", "frame", "199", [end] * 3, "20.0"))
+    return lines
+
+
+def both(path: Path, lines: list[str]) -> list[tuple[str, str]]:
+    """Doubt of each chord: as it was answered when it was booked, and as the history has it."""
+    told = [one for one in answers(path, sheet(*lines)) if one["chord"] == "L-R"]
+    rows = {row.booked.label: row for row in job_of(path).history()}
+    return [(one["doubt"] or "", rows[one["survey"]].doubt) for one in told]
+
+
+def test_outside_the_frame_s_own_history_in_one_sheet_and_in_a_second_one(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    usual = ("20.02", "19.98", "20.00")
+    first = [line for day in range(SET) for line in survey(day, usual[day % 3])]
+    outside = "control frame outside the limits of its own readings at the start"
+    assert both(path, [*first, *survey(SET, "20.11")])[-1] == (outside, outside)
+    assert both(path, survey(SET + 1, "20.11"))[-1] == (outside, outside)
+    assert both(path, survey(SET + 2, "20.01"))[-1] == ("", "")
+
+
+def test_a_zero_that_moved_and_an_end_that_is_not_the_start(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    lines = [*survey(0, "20.00"), *survey(1, "20.00", zero="0.31"), *survey(2, "19.80", end="20.20")]
+    moved = "dial zero moved by +0.31 mm during the survey"
+    apart = (
+        "control frame beyond its limit at the start; control frame beyond its limit at the end; "
+        "control frame at the end not what it was at the start"
+    )
+    assert both(path, lines) == [("", ""), (moved, moved), (apart, apart)]
+
+
+def test_what_is_marked_is_answered_row_by_row(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    path.write_text(path.read_text().replace('serial = "T1"', 'serial = "T1"\ncertificate_until = 2031-05-03'))
+    (told,) = (one for one in answers(path, sheet(row())) if one["chord"] == "L-R")
+    assert told["marks"] == [
+        "instrument not proven: no dial zero and no control frame",
+        "certificate of tape T1 ran out on 2031-05-03",
+    ]
