@@ -8,17 +8,24 @@ the law where that is wider than their uncertainties say; where no uncertainties
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from scipy.ndimage import minimum_filter
 from scipy.optimize import least_squares
 
 from fieldtui.movement.course import Course, whitened
 from fieldtui.movement.laws import Array, Law
 from fieldtui.movement.scan import Scan, amplitudes, grid, limits
 
+CLEAR = 2.0
+"""Standard deviations that each part of a law is to be from nothing, or the parts are not told apart. A lower bar lets
+through the chords alone whose chance errors made a part: their end values were missed on one side [measured by
+`tests/bench/movement`]."""
+_STARTS = 3
+"""Valleys of the grid that a law with two figures in its shape is refined from."""
 _TINY = 1e-15
 _BEYOND = 5.0
 """How far beyond the grid, in logarithms, a step may land on its way."""
@@ -54,8 +61,16 @@ class Fit:
 
     @property
     def distinct(self) -> bool:
-        """Whether the law's own figures can be told from each other: none at a bound, no part against another."""
-        return not self.at_bound and min(self.amplitudes) * max(self.amplitudes) >= 0
+        """Whether the law's own figures can be told from each other: none at a bound, and where it has two parts both
+        clearly there and neither against the other."""
+        if self.at_bound:
+            return False
+        if len(self.amplitudes) == 1:
+            return True
+        first = 0 if self.held else 1
+        deviations = np.sqrt(np.diag(self.covariance))[first : first + len(self.amplitudes)]
+        clear = bool(np.all(np.abs(self.amplitudes) >= CLEAR * deviations))
+        return clear and min(self.amplitudes) * max(self.amplitudes) > 0
 
     @property
     def dof(self) -> int:
@@ -124,13 +139,18 @@ def fit(law: Law, course: Course, *, held: bool = False, start: Sequence[float] 
         along = usable.t if grows == "time" else usable.x
         if np.ptp(along) == 0:
             raise ValueError(f"{law} needs readings at more than one {grows}")
-    if start is None:
-        found, edge = _from_grid(law, usable, held)
-        if edge:
-            return _made(law, usable, held, found, edge)
-    else:
-        found = np.asarray([0.0, *start])
-    found = _refined(law, usable, held, found)
+    if start is not None:
+        return _ended(law, usable, held, np.asarray([0.0, *start]))
+    found = [
+        _made(law, usable, held, one, edge) if edge else _ended(law, usable, held, one)
+        for one, edge in _from_grid(law, usable, held)
+    ]
+    return min(found, key=lambda one: one.squares)
+
+
+def _ended(law: Law, usable: Course, held: bool, start: Array) -> Fit:
+    """The fit that a start leads to, at the end of what the readings can tell apart where it would run beyond."""
+    found = _refined(law, usable, held, start)
     ends = limits(law, usable)
     shape = np.clip(found[1 + law.parts :], *np.transpose(ends))
     edge = _at_edge(law, shape, ends)
@@ -139,12 +159,26 @@ def fit(law: Law, course: Course, *, held: bool = False, start: Sequence[float] 
     return _made(law, usable, held, found, edge)
 
 
-def _from_grid(law: Law, course: Course, held: bool) -> tuple[Array, tuple[str, ...]]:
-    """Figures at the best place of the grid, and the names of those that are at its edge there."""
+def _from_grid(law: Law, course: Course, held: bool) -> Iterator[tuple[Array, tuple[str, ...]]]:
+    """Figures at the best places of the grid, each with the names of those that are at its edge there."""
     shapes = grid(law, course)
-    shape = shapes[int(np.argmin(Scan.of(law, course, shapes, held=held).least))]
-    found = np.concatenate([amplitudes(law, course, shape, held=held), shape])
-    return found, _at_edge(law, shape, limits(law, course))
+    least = Scan.of(law, course, shapes, held=held).least
+    for place in _valleys(least, len(law.shape)):
+        found = np.concatenate([amplitudes(law, course, shapes[place], held=held), shapes[place]])
+        yield found, _at_edge(law, shapes[place], limits(law, course))
+
+
+def _valleys(least: Array, sides: int) -> list[int]:
+    """Places that no neighbour of the grid lies below, the lowest first: one with one side, a few with two.
+
+    With two the sum of squares has more than one valley, and the lowest place of the grid may lie in the wrong one.
+    """
+    if sides == 1:
+        return [int(np.argmin(least))]
+    size = round(len(least) ** 0.5)
+    field = least.reshape(size, size)
+    lowest = np.flatnonzero(field <= minimum_filter(field, size=3, mode="nearest"))
+    return [int(place) for place in lowest[np.argsort(least[lowest])][:_STARTS]]
 
 
 def _at_edge(law: Law, shape: Array, ends: Sequence[tuple[float, float]]) -> tuple[str, ...]:

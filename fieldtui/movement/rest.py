@@ -38,22 +38,26 @@ class Rest:
 
 def rest(fit: Fit, rule: Stability, pace: float | None = None) -> Rest:
     """`pace` is how fast the face goes on, large units a day; None where no law needs it."""
-    own = _days(fit, fit.baseline, np.asarray(fit.amplitudes), fit.shape, rule, pace or 0.0)
+    own = days_to_rest(fit, fit.baseline, np.asarray(fit.amplitudes), fit.shape, rule, pace or 0.0)
     shapes = accepted(fit)
     chosen = shapes[np.linspace(0, len(shapes) - 1, min(len(shapes), _SHAPES)).astype(int)] if len(shapes) else shapes
     found = [own]
     for shape in chosen:
         linear = amplitudes(fit.law, fit.course, shape, held=fit.held)
-        found.append(_days(fit, float(linear[0]), linear[1:], tuple(shape), rule, pace or 0.0))
+        found.append(days_to_rest(fit, float(linear[0]), linear[1:], tuple(shape), rule, pace or 0.0))
     known = [days for days in found if days is not None]
     at_face = float(fit.course.x[-1] + (pace or 0.0) * own) if fit.law.uses_face and own is not None else None
     latest = None if None in found else max(known)
     return Rest(own, min(known, default=None), latest, at_face)
 
 
-def _days(
+def days_to_rest(
     fit: Fit, baseline: float, linear: Array, shape: tuple[float, ...], rule: Stability, pace: float
 ) -> float | None:
+    """Days from the last reading until a law with these figures is at rest by the rule; None: not in a hundred years.
+
+    `fit` gives the law and the last reading. Small units; `pace` in large units a day.
+    """
     t = fit.course.t[-1] + _DAYS
     x = fit.course.x[-1] + pace * _DAYS
     by_t, by_x = fit.law.paces(shape, t, x)

@@ -1,10 +1,14 @@
-"""Coverage of the end value's 95 % intervals; false alarms and delay of the test on speeding up. On invented ground.
+"""Coverage of the 95 % intervals of end value and time to rest; false alarms and delay of the test on speeding up.
+
+On invented ground.
 
     python tests/bench/movement.py [chords a law] [seed]      2,000 unless told otherwise; some minutes
 
 A chord is drawn: a law and its figures, when it was read and how far the face had gone by then, how well it was read.
 The law that made the readings is the one that is fitted: what is measured is the method, not the choice of a law.
 Lost before the baseline is what the law had closed by then; the end value is counted from the baseline, as on screen.
+The rule of rest is `RULE`; the face goes on at the pace it had. A chord at rest already, and said to be, is counted
+apart: there it takes no skill.
 """
 
 from __future__ import annotations
@@ -12,15 +16,20 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 import numpy as np
 
 from fieldtui.movement.acceleration import speeding_up
-from fieldtui.movement.answer import answers
+from fieldtui.movement.answer import Answer, answers
 from fieldtui.movement.course import Course
-from fieldtui.movement.laws import FACE_AND_TIME, LAWS, Law
+from fieldtui.movement.laws import FACE_AND_TIME, LAWS, Array, Law
+from fieldtui.movement.rest import days_to_rest
+from fieldtui.route import Stability
 
 SEED = 20310611
+RULE = Stability(Decimal("0.2"), Decimal("0.9"))
+"""mm a day; share of the end value."""
 READINGS = (8, 40)
 UNCERTAINTY = (0.05, 0.25)
 """mm, of one reading against the others."""
@@ -47,12 +56,24 @@ class Tally:
     above: int = 0
     refusals: Counter[str] = field(default_factory=Counter)
     widths: list[float] = field(default_factory=list)
+    resting: int = 0
+    """At rest already, and said to be for every shape that fits."""
+    rests: int = 0
+    """The others that an interval of the time to rest was given for."""
+    rest_covered: int = 0
+    too_soon: int = 0
+    """The interval ends before the chord came to rest."""
+    too_late: int = 0
 
 
 @dataclass(frozen=True)
 class Chord:
     course: Course
     end: float
+    baseline: float
+    amplitudes: Array
+    shape: tuple[float, ...]
+    pace: float
 
 
 def drawn(law: Law, chance: np.random.Generator) -> Chord:
@@ -72,14 +93,16 @@ def drawn(law: Law, chance: np.random.Generator) -> Chord:
     closed = law.columns(shape, t, x) @ parts
     u = chance.uniform(*UNCERTAINTY)
     read = closed - closed[0] + chance.normal(0, u, count)
-    return Chord(Course.of(read, t, x, u), float(parts.sum() - closed[0]))
+    return Chord(
+        Course.of(read, t, x, u), float(parts.sum() - closed[0]), -float(closed[0]), parts, shape, float(x[-1] / t[-1])
+    )
 
 
 def measured(law: Law, chords: int, chance: np.random.Generator) -> Tally:
     tally = Tally()
     for _ in range(chords):
         chord = drawn(law, chance)
-        (answer,) = answers(chord.course, laws=(law,))
+        (answer,) = answers(chord.course, rule=RULE, pace=chord.pace, laws=(law,))
         tally.chords += 1
         if not answer.answers or answer.end is None or answer.end.low is None or answer.end.high is None:
             tally.refusals[answer.refusal.split(":")[0].split(",")[0]] += 1
@@ -92,20 +115,52 @@ def measured(law: Law, chords: int, chance: np.random.Generator) -> Tally:
             tally.above += 1
         else:
             tally.covered += 1
+        _rested(tally, chord, answer)
     return tally
 
 
+def _rested(tally: Tally, chord: Chord, answer: Answer) -> None:
+    """Whether the interval of the time to rest has the true one in it. No latest is later than any."""
+    if answer.rest is None or answer.fit is None:
+        return
+    days = days_to_rest(answer.fit, chord.baseline, chord.amplitudes, chord.shape, RULE, chord.pace)
+    never = float("inf")
+    true = never if days is None else days
+    early, late = (never if one is None else one for one in (answer.rest.earliest, answer.rest.latest))
+    if true == late == 0:
+        tally.resting += 1
+        return
+    tally.rests += 1
+    if true > late:
+        tally.too_soon += 1
+    elif true < early:
+        tally.too_late += 1
+    else:
+        tally.rest_covered += 1
+
+
 def told(law: Law, tally: Tally) -> str:
-    share = tally.covered / tally.answered if tally.answered else float("nan")
-    spread = (share * (1 - share) / tally.answered) ** 0.5 if tally.answered else float("nan")
+    share, spread = _share(tally.covered, tally.answered)
+    rest, rest_spread = _share(tally.rest_covered, tally.rests)
     widths = np.quantile(tally.widths, [0.1, 0.5, 0.9]) if tally.widths else [float("nan")] * 3
     lines = [
         f"{law}: {tally.chords} chords, {tally.answered} answered, covered {share:.1%} (+-{spread:.1%}); "
         f"end value below {tally.below}, above {tally.above}",
         "    width over end value: 1 in 10 below {:.2f}, half below {:.2f}, 9 in 10 below {:.2f}".format(*widths),
     ]
+    lines.append(
+        f"    time to rest: {tally.rests} intervals, covered {rest:.1%} (+-{rest_spread:.1%}); ends too soon "
+        f"{tally.too_soon}, begins too late {tally.too_late}; at rest already and said so {tally.resting}"
+    )
     lines += [f"    refused {count}: {reason}" for reason, count in tally.refusals.most_common()]
     return "\n".join(lines)
+
+
+def _share(covered: int, of: int) -> tuple[float, float]:
+    """A share and its standard deviation."""
+    if not of:
+        return float("nan"), float("nan")
+    return covered / of, (covered / of * (1 - covered / of) / of) ** 0.5
 
 
 def alarms(looks: int, chance: np.random.Generator) -> str:

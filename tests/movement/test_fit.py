@@ -9,7 +9,8 @@ import pytest
 from scipy.optimize import curve_fit
 
 from fieldtui.movement.course import Course
-from fieldtui.movement.fit import fit
+from fieldtui.movement.fit import CLEAR, fit
+from fieldtui.movement.interval import end_interval
 from fieldtui.movement.laws import EXPONENTIAL, FACE_ADVANCE, FACE_AND_TIME, HYPERBOLIC, LAWS, Law
 
 T = np.array([0.4, 1, 2, 3, 4, 5, 7, 9, 12, 15, 19, 24, 30, 40, 55])
@@ -119,3 +120,37 @@ def test_too_few_readings_are_refused() -> None:
 def test_a_face_that_stands_still_is_refused() -> None:
     with pytest.raises(ValueError, match="more than one face"):
         fit(FACE_ADVANCE, replace(course(FACE_ADVANCE), x=np.full(len(X), 30.0)))
+
+
+TWO_VALLEYS = """
+1.673 1.399 -0.065; 4.982 4.167 17.761; 9.34 7.812 32.951; 12.086 10.109 39.635; 16.386 13.705 47.118;
+20.63 17.255 52.298; 24.327 20.347 55.826; 29.124 24.359 59.326; 30.373 25.404 59.957; 34.731 29.049 62.203;
+37.359 31.247 63.399; 45.207 37.811 66.212; 47.763 39.949 66.896; 48.807 40.822 67.169; 58.445 48.883 69.368;
+59.565 49.82 69.611; 65.528 54.807 70.67; 65.924 55.139 70.791; 66.511 55.63 70.749; 76.003 63.569 72.102;
+80.101 66.996 72.606; 84.5 70.676 73.069; 86.079 71.996 73.088; 96.413 80.64 74.212; 97.724 81.737 74.244;
+102.395 85.644 74.656; 105.844 88.529 75.042
+"""
+"""t, x, y: invented readings whose sum of squares has two valleys, end value 94.48 in truth."""
+
+
+def test_the_lower_of_two_valleys_is_found() -> None:
+    """The lowest place of the grid lies in the higher one; from there the end value came out as 101 to 291."""
+    t, x, y = np.array([one.split() for one in TWO_VALLEYS.split(";")], dtype=float).T
+    found = fit(FACE_AND_TIME, Course.of(y, t, x, 0.072))
+    assert found.squares == pytest.approx(15.0, abs=0.1)
+    end = end_interval(found)
+    assert end.low is not None
+    assert end.high is not None
+    assert end.low < 94.48 < end.high < 97
+
+
+def test_parts_are_told_apart_only_where_both_are_clearly_there() -> None:
+    """A part within two of its standard deviations may be chance alone."""
+    one = course(FACE_AND_TIME)
+    rough = fit(FACE_AND_TIME, Course.of(one.y, T, X, 1.0))
+    assert min(rough.amplitudes) > 0
+    assert not rough.distinct
+    assert min(rough.amplitudes / np.sqrt(np.diag(rough.covariance))[1:3]) < CLEAR
+    fine = fit(FACE_AND_TIME, Course.of(one.y, T, X, 0.001))
+    assert fine.distinct
+    assert min(fine.amplitudes / np.sqrt(np.diag(fine.covariance))[1:3]) >= CLEAR
