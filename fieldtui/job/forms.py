@@ -77,13 +77,20 @@ def _renamed(job: Job, answers: Answers) -> Iterator[Ask]:
     now = {station.name for station in job.route.stations}
     old = dict.fromkeys(s.name for survey in job.counting for s in survey.route.stations if s.name not in now)
     yield Ask("old", "Its name before", named(list(old)) or (("", "no station of an earlier survey is missing now"),))
-    yield Ask("new", "Its name now", _stations(job))
+    known = {s.name for survey in job.counting for s in survey.route.stations}
+    new = [station.name for station in job.route.stations if station.name not in known]
+    yield Ask("new", "Its name now", named(new) or (("", "no station of the route is new in it"),))
     yield _at(job, text="Since when (2031-05-04, or 2031-05-04 07:30)")
 
 
 def _renamed_data(job: Job, answers: Answers) -> dict[str, Any]:
     if not answers["old"]:
         raise EntryRefused("There is no old name.", todo="Rename the station in the route file first.")
+    if not answers["new"]:
+        raise EntryRefused(
+            "Every station of the route was in a survey under its own name.",
+            todo="Give the station its new name in the route file first.",
+        )
     return _given(answers, "old", "new", "at")
 
 

@@ -24,7 +24,7 @@ from fieldtui.job.kept import Kept, derive
 from fieldtui.job.names import Names
 from fieldtui.job.questions import Question, questions_of
 from fieldtui.job.readings import Reading, Reductions
-from fieldtui.job.state_of_logs import problems_of, warnings_of
+from fieldtui.job.state_of_logs import mixing_told, problems_of, warnings_of
 from fieldtui.job.survey import PRACTICE, Survey, surveys_and_left_out
 from fieldtui.log import LogFolder
 from fieldtui.log.index import read_indexed
@@ -74,7 +74,8 @@ class Job:
     @property
     def problems(self) -> tuple[str, ...]:
         """What is wrong with the logs of the folder, in words."""
-        return (*self.told, *self.elsewhere.told, *problems_of(self.logs, self.surveys, self.journals, self.settled))
+        told = (*self.told, *self.elsewhere.told, *mixing_told(self._names.mixing))
+        return (*told, *problems_of(self.logs, self.surveys, self.journals, self.settled))
 
     @property
     def warnings(self) -> tuple[str, ...]:
@@ -119,7 +120,9 @@ class Job:
 
     @cached_property
     def _names(self) -> Names:
-        return Names(self.route, [survey.route for survey in reversed(self.counting)], self.journals.renamed)
+        return Names(
+            self.route, [(survey.started, survey.route) for survey in reversed(self.counting)], self.journals.renamed
+        )
 
     @cached_property
     def labels(self) -> dict[str, str]:

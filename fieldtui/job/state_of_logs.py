@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from fieldtui.job.account import ChordStory
 from fieldtui.job.amend import Settled
+from fieldtui.job.declared import Renamed
 from fieldtui.job.journal import Journals
 from fieldtui.job.survey import Survey
 from fieldtui.log import Damage, LogFile, LogFolder
@@ -40,6 +41,15 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for amendment in settled.counting:
         if amendment.place[0] not in known:
             yield f"log {amendment.place[0][:8]}, record {amendment.place[1]}: amended, and the log is not here"
+
+
+def mixing_told(mixing: Iterable[Renamed]) -> Iterator[str]:
+    """Stations declared to be one that were two."""
+    for one in mixing:
+        yield (
+            f"{one.old} was declared to be called {one.new} now, but both were stations of one survey before: nothing is "
+            "taken over. Strike that declaration out in the journal."
+        )
 
 
 def _nameless(survey: Survey, what: str) -> Iterator[str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Job, load_job, logs_folder
+from fieldtui.job import Job, declare, load_job, logs_folder
 from fieldtui.job.forms import FORMS
 from fieldtui.route import load_route
 from fieldtui.survey import Target
@@ -124,10 +124,23 @@ def test_a_chord_is_retired(path: Path) -> None:
 def test_a_station_is_renamed_and_its_readings_stay_its_own(path: Path) -> None:
     path.write_text(path.read_text().replace('name = "B"', 'name = "B1"'))
     assert job_at(path).questions()
-    filled(path, "renamed", "1", "2", "2031-05-04")
+    desk = press(form(path, "renamed"), "1\n")
+    assert [item.text for item in desk.menu.items] == ["B1"], "A is a station of its own"
+    filled(path, "renamed", "1", "1", "2031-05-04")
     job = job_at(path)
     assert not job.questions()
     assert {row.station for row in job.history()} == {"A", "B1"}
+
+
+def test_two_stations_that_were_walked_stay_two_whatever_a_journal_says(path: Path) -> None:
+    before = {(row.station, row.booked.label) for row in job_at(path).history()}
+    path.write_text(path.read_text().replace('name = "B"', 'name = "B1"'))
+    job = job_at(path)
+    declare(job, "AB", [("renamed", {"old": "B", "new": "A", "at": "2031-05-04T00:00:00Z"})], Ticking())
+    job = job_at(path)
+    assert {(row.station, row.booked.label) for row in job.history()} == before
+    assert any("nothing is taken over" in told for told in job.problems)
+    assert any(question.chord == ("B", "L-R") for question in job.questions()), "it is still to be answered"
 
 
 def test_no_station_can_be_renamed_where_none_is_missing(path: Path) -> None:
