@@ -56,6 +56,10 @@ def _parser() -> argparse.ArgumentParser:
     walk.add_argument("--practice", action="store_true", help="with --plain: a survey that is kept out of the job")
     walk.set_defaults(run=_walk)
 
+    lay = commands.add_parser("lay", help="lay a route by questions, or add to one: sections, stations, instruments")
+    lay.add_argument("route", type=Path, metavar="ROUTE", help="route file (TOML); a new one, or one to add to")
+    lay.set_defaults(run=_lay)
+
     check = commands.add_parser("check", help="check a route file: every mistake at once, each with its line")
     check.add_argument("route", type=Path, metavar="ROUTE")
     check.add_argument("--layouts", action="store_true", help="what the layouts of its stations can see, and what not")
@@ -178,6 +182,16 @@ def _walk(arguments: argparse.Namespace) -> int:
     from fieldtui.tui.start import StartDesk
 
     return run(StartDesk(job), rooms())
+
+
+def _lay(arguments: argparse.Namespace) -> int:
+    if not _terminal():
+        raise FieldError("Laying a route needs a terminal.", todo="Write the file by hand, and check it.")
+    from fieldtui.laying.opening import open_laying
+    from fieldtui.review.opening import rooms
+    from fieldtui.tui.app import run
+
+    return run(open_laying(arguments.route), rooms())
 
 
 def _job(arguments: argparse.Namespace, *, to_read: bool = False) -> Job:

@@ -27,6 +27,7 @@ ROOMS = {
     "history": {"route", "log", "reduction", "survey", "job"},
     "movement": {"route", "log", "reduction", "survey", "job", "history"},
     "tui": {"route", "log", "reduction", "survey", "job"},
+    "laying": {"route", "log", "reduction", "survey", "job", "paper", "history", "movement", "tui"},
     "review": {"route", "log", "reduction", "survey", "job", "history", "movement", "tui"},
 }
 """A room and what it may use besides itself; `errors` and `places` are everybody's."""

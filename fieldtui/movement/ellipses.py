@@ -24,6 +24,8 @@ from fieldtui.reduction import show_u
 from fieldtui.route import Route
 
 _CORNERS = 96
+_WIDE = 72
+"""From so many cells on the table says in words which way an ellipse is long; the drawing shows it anyway."""
 _FREE = {"across": "↔", "up or down": "↕"}
 
 
@@ -82,7 +84,7 @@ def sight_lines(seen: Sight, route: Route, width: int) -> Lines:
     lines = _wrapped(f"{seen.planned.tape} with {seen.planned.extensometer}, k = {k}", width, "main")
     lines += _table(_chords(seen, route), width)
     if seen.ellipses:
-        lines += _table(_anchors(seen, route), width)
+        lines += _table(_anchors(seen, route, wide=width >= _WIDE), width)
         lines += _wrapped("alone from: so far moves this anchor alone before a chord shows it for sure", width, "quiet")
     elif isinstance(seen.found, NoDisplacements):
         lines += _wrapped(seen.found.why, width, "notice")
@@ -141,15 +143,17 @@ def _chords(seen: Sight, route: Route) -> list[tuple[str, ...]]:
     return rows
 
 
-def _anchors(seen: Sight, route: Route) -> list[tuple[str, ...]]:
+def _anchors(seen: Sight, route: Route, *, wide: bool) -> list[tuple[str, ...]]:
     units, k = route.units, float(route.coverage_factor)
     alone = {one.anchor: one for one in seen.alone}
-    rows: list[tuple[str, ...]] = [("anchor", f"half axes {units.small}", "alone from", "weakest")]
+    rows: list[tuple[str, ...]] = [
+        ("anchor", f"half axes {units.small}", "alone from", *(("weakest",) if wide else ()))
+    ]
     for one in seen.ellipses:
         free = alone[one.anchor]
         axes = f"{show_u(k * one.long, units)} {show_u(k * one.short, units)}"
         shows = show_u(free.size, units) if free.seen else "never"
-        rows.append((one.anchor, axes, shows, in_words(one.angle)))
+        rows.append((one.anchor, axes, shows, *((in_words(one.angle),) if wide else ())))
     return rows
 
 

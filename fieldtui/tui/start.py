@@ -47,10 +47,10 @@ def drawing(desk: Desk) -> Drawing:
     """The function that draws a desk."""
     if isinstance(desk, WalkDesk):
         return partial(draw_walk, desk)
-    if isinstance(desk, ListDesk):
-        return partial(draw_list, desk)
     if isinstance(desk, DrawsItself):
         return desk.draw
+    if isinstance(desk, ListDesk):
+        return partial(draw_list, desk)
     raise TypeError(f"nothing draws {desk!r}")
 
 
