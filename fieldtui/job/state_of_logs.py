@@ -47,8 +47,8 @@ def mixing_told(mixing: Iterable[Renamed]) -> Iterator[str]:
     """Stations declared to be one that were two."""
     for one in mixing:
         yield (
-            f"{one.old} was declared to be called {one.new} now, but both were stations of one survey before: nothing is "
-            "taken over. Strike that declaration out in the journal."
+            f"{one.old} was declared to be called {one.new} now, but both were stations of one survey before: "
+            "nothing is taken over. Strike that declaration out in the journal."
         )
 
 
