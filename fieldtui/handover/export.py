@@ -46,14 +46,14 @@ class Form:
     save: Callable[[Export], str]
 
 
-def sheets_of(part: Part) -> list[Sheet]:
+def sheets_of(part: Part, progress: Progress) -> list[Sheet]:
     """All tables of a job: the newest readings, then all of them, chords, stations, instruments, notes.
 
     Practice surveys are left out.
     """
     job = part.job
     versions = Instruments.of(job)
-    booked = readings(job, versions)
+    booked = readings(job, versions, progress)
     read = {(str(row["station"]), str(row["chord"])) for row in booked.rows if row.get("station")}
     things = [chords(job.route, read), stations(job.route), instruments(versions)]
     tables = [latest(job.route, booked), part.of(booked), *things, part.of(notes(job))]
@@ -65,7 +65,7 @@ def _csv(export: Export) -> str:
     from fieldtui.handover.package import save_csv
 
     # how things stand follows from the readings: left to whoever reads the tables
-    _, *sheets = sheets_of(export.part)
+    _, *sheets = sheets_of(export.part, export.progress)
     save_csv(export.path, export.part.job.route, sheets, export.progress)
     return _rows(sheets)
 
@@ -73,7 +73,7 @@ def _csv(export: Export) -> str:
 def _xlsx(export: Export) -> str:
     from fieldtui.handover.workbook import save_workbook
 
-    sheets = sheets_of(export.part)
+    sheets = sheets_of(export.part, export.progress)
     made = export.part.made(export.today)
     save_workbook(export.path, export.part.job.route, sheets, made, export.progress)
     return _rows(sheets)
@@ -90,7 +90,7 @@ def _ags(export: Export) -> str:
 def _parquet(export: Export) -> str:
     from fieldtui.handover.dataset import save_dataset
 
-    _, *sheets = sheets_of(export.part)
+    _, *sheets = sheets_of(export.part, export.progress)
     save_dataset(export.path, export.part.job.route, sheets, export.progress)
     return _rows(sheets)
 

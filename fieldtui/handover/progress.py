@@ -11,6 +11,7 @@ Progress = Callable[[str, int, int], None]
 """What is being done, how much of it is done, and of how much."""
 Row = TypeVar("Row")
 _STEP = 500
+_PAUSE = 0.2
 
 
 def silent(what: str, done: int, whole: int) -> None:
@@ -34,7 +35,8 @@ class OnErrorStream:
 
     def __call__(self, what: str, done: int, whole: int) -> None:
         now = time.monotonic()
-        if now - self._last > 0.2 and sys.stderr.isatty():
+        # what cannot be counted says so once, at its beginning
+        if (now - self._last > _PAUSE or not whole) and sys.stderr.isatty():
             self._last = now
             self._say(f"{what}: {100 * done // max(1, whole)} %" if whole else f"{what} ...")
 

@@ -13,6 +13,7 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from fieldtui.handover.columns import Cell, Sheet, figure
+from fieldtui.handover.progress import Progress, counted, silent
 from fieldtui.handover.reading_columns import READINGS, U
 from fieldtui.handover.things import Instruments
 from fieldtui.job import Job, Survey, reduce_booking
@@ -33,6 +34,7 @@ class _Table:
     job: Job
     versions: Instruments
     zone: ZoneInfo
+    progress: Progress
 
     def local(self, moment: datetime | None) -> datetime | None:
         return None if moment is None else moment.astimezone(self.zone)
@@ -42,16 +44,16 @@ class _Table:
         return {} if thing is None else {f"{kind}_version": self.versions.version(thing)}
 
 
-def readings(job: Job, versions: Instruments) -> Sheet:
+def readings(job: Job, versions: Instruments, progress: Progress = silent) -> Sheet:
     """The table of readings."""
-    table = _Table(job, versions, ZoneInfo(job.route.time_zone))
+    table = _Table(job, versions, ZoneInfo(job.route.time_zone), progress)
     rows = [*_chords(table), *_proofs(table)]
     rows.sort(key=lambda row: tuple(str(row[name] or "") for name in ("_order", "log", "seq")))
     return Sheet("readings", "Readings, as booked and as reduced", READINGS, rows, ("log", "seq"))
 
 
 def _chords(table: _Table) -> Iterator[Cells]:
-    for row in table.job.history():
+    for row in counted("laying out readings", table.job.history(), table.progress):
         booked = row.booked
         yield {
             **_where(table, booked.time, booked.label, booked.survey, booked.place),
@@ -141,6 +143,7 @@ def _instrument(table: _Table, tape: str, extensometer: str, route: Route | None
 def _length(length: Length | None, *, earlier: bool = False) -> Cells:
     if length is None:
         return {}
+    terms = length.terms
     whole: Cells = {"length": exact(length.value), "length_u": exact(length.u)}
     if earlier:
         return whole
@@ -153,7 +156,7 @@ def _length(length: Length | None, *, earlier: bool = False) -> Cells:
         "temperature_correction": exact(length.temperature_correction),
         "frame_correction": exact(length.frame_correction),
         **whole,
-        **{column: exact(length.terms[name]) for name, column in U.items() if name in length.terms},
+        **{column: exact(terms[name]) for name, column in U.items() if name in terms},
     }
 
 
