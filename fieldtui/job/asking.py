@@ -14,7 +14,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from fieldtui.job.job import Job
-from fieldtui.survey import EntryRefused, clean_text
+from fieldtui.survey import EntryRefused, clean_text, read_time
 from fieldtui.survey.times import reading_time, stamp
 
 Answers = Mapping[str, str]
@@ -32,6 +32,8 @@ class Ask:
     check: Check = clean_text
     default: str = ""
     optional: bool = False
+    told: Callable[[str], str] = str
+    """How an answer is read back; a time in the route's zone, as it was typed."""
 
     def taken(self, typed: str) -> str:
         """The answer that a text gives. `EntryRefused` where it gives none."""
@@ -43,7 +45,8 @@ class Ask:
 
     def shown(self, answer: str) -> str:
         """An answer in words."""
-        return dict(self.options).get(answer, answer) or "-"
+        words = dict(self.options).get(answer)
+        return words or (self.told(answer) if answer else "-")
 
 
 @dataclass(frozen=True)
@@ -82,3 +85,8 @@ def moment(job: Job, typed: str) -> str:
     return stamp(
         reading_time(f"{text} 00:00" if len(text) == len("2031-05-04") else text, ZoneInfo(job.route.time_zone))
     )
+
+
+def moment_told(job: Job, answer: str) -> str:
+    """A time as a record holds it, in the route's zone."""
+    return f"{read_time(answer).astimezone(ZoneInfo(job.route.time_zone)):%Y-%m-%d %H:%M}, {job.route.time_zone}"

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
-from fieldtui.job.asking import Answers, Ask, Form, moment, named
+from fieldtui.job.asking import Answers, Ask, Form, moment, moment_told, named
 from fieldtui.job.calls import telling_data
 from fieldtui.job.forms_strike import STRIKE
 from fieldtui.job.job import Job
@@ -24,7 +24,7 @@ _LONG = frozenset({"table", "dial_range", "correct", "kind", "dial"})
 
 
 def _at(job: Job, key: str = "at", text: str = _WHEN, *, optional: bool = False) -> Ask:
-    return Ask(key, text, check=partial(moment, job), optional=optional)
+    return Ask(key, text, check=partial(moment, job), optional=optional, told=partial(moment_told, job))
 
 
 def _note() -> Ask:
@@ -171,7 +171,9 @@ def _unit(route: Route, table: str, key: str) -> str:
 
 
 def _range(job: Job) -> Iterator[Ask]:
-    yield _at(job, "since", "Right for readings from (empty: from the first)", optional=True)
+    yield _at(
+        job, "since", "Right for readings from (empty: all; a date only if the thing itself changed)", optional=True
+    )
     yield _at(job, "until", "and before (empty: from there on)", optional=True)
 
 

@@ -115,6 +115,12 @@ def test_an_anchor_replaced_begins_new_segments(path: Path) -> None:
     assert {row.segment for row in before.history()} == {1}
 
 
+def test_a_time_is_read_back_as_it_was_typed(path: Path) -> None:
+    path.write_text(path.read_text().replace('units = "metric"', 'units = "metric"\ntime_zone = "Asia/Kathmandu"'))
+    desk = press(form(path, "anchor"), "1\n1\n3\n2031-05-03 12:00\n")
+    assert "2031-05-03 12:00, Asia/Kathmandu" in text(desk)
+
+
 def test_a_chord_is_retired(path: Path) -> None:
     filled(path, "chord", "2", "1", "2031-05-04", "quite in the way")
     (event,) = job_at(path).journals.chords
