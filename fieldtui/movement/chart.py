@@ -77,7 +77,11 @@ def draw_chart(chart: Chart, width: int, height: int) -> Lines:
         return [[((f" {words}" if row == 0 else "")[:width].ljust(width), "quiet")] for row in range(height)]
     notes = _notes(chart, width)[: height - _LEAST[1] + 2]
     plot = _Plot(chart, width, height - len(notes))
-    return [*plot.lines(), *notes]
+    drawn = plot.lines()
+    if plot.unnamed:
+        notes = _notes(chart, width, plot.unnamed)[: height - _LEAST[1] + 2]
+        drawn = _Plot(chart, width, height - len(notes)).lines()
+    return [*drawn, *notes]
 
 
 class _Plot:
@@ -89,6 +93,9 @@ class _Plot:
         self.rows, self.columns = height - 2, width - _AXIS - 1
         self.x_span = x_span(chart)
         self.y_span = y_span(chart)
+        self.unnamed: list[tuple[str, float]] = []
+        """Levels that are drawn, and that have no room for their names on their own line or the next ones."""
+        self._taken = {(self._column(one.x), self._row(one.y)) for one in chart.points}
 
     def lines(self) -> Lines:
         self._frame()
@@ -140,12 +147,15 @@ class _Plot:
         if self.canvas.width < _NARROW:
             return
         label = f" {name} {value:+.4g} "
-        taken = {self._column(point.x) for point in self.chart.points if self._row(point.y) == row}
         first, size = _AXIS + 2, len(label)
-        free = (
-            start for start in range(first, first + self.columns - size) if taken.isdisjoint(range(start, start + size))
-        )
-        self.canvas.text(next(free, first), row, label[: self.columns - 1], "notice")
+        for line in (row, row - 1, row + 1):
+            for start in range(first, first + self.columns - size):
+                cells = {(column, line) for column in range(start, start + size)}
+                if 0 <= line < self.rows and self._taken.isdisjoint(cells):
+                    self.canvas.text(start, line, label, "notice")
+                    self._taken |= cells
+                    return
+        self.unnamed.append((name, value))
 
     def _upright(self, x: float, sign: str) -> None:
         if self.x_span.low <= x <= self.x_span.high:
@@ -198,8 +208,8 @@ def y_span(chart: Chart) -> Span:
     return Span(chart.floor, max(1.15 * tops[-1], chart.floor + 1e-9))
 
 
-def _notes(chart: Chart, width: int) -> Lines:
-    """What the drawing cannot say: events by their letters, signs, levels that are far off."""
+def _notes(chart: Chart, width: int, unnamed: Sequence[tuple[str, float]] = ()) -> Lines:
+    """What the drawing cannot say: events by their letters, signs, levels far off or without room for their names."""
     told = [f"{letter} {name}" for letter, (_, name) in zip(_LETTERS, chart.events, strict=False)]
     if chart.joins:
         told.append(f"{JOIN} new segment")
@@ -216,8 +226,8 @@ def _notes(chart: Chart, width: int) -> Lines:
         for name, value in (*chart.levels, *far)
         if not span.low <= value <= span.high
     ]
-    if width < _NARROW:
-        told += [f"{LEVEL} {name} {value:+.4g}" for name, value in chart.levels if span.low <= value <= span.high]
+    near = [level for level in chart.levels if span.low <= level[1] <= span.high] if width < _NARROW else unnamed
+    told += [f"{LEVEL} {name} {value:+.4g}" for name, value in near]
     return _packed(told, width)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -67,11 +67,14 @@ def face_chart(
         for row in rows
     ]
     still_open = _open(job)
+    zone = ZoneInfo(job.route.time_zone)
+    read = [row.booked.time for row, ahead in placed if ahead is not None]
+    begun, ended = (read[0], read[-1]) if read else (datetime.max.replace(tzinfo=UTC), datetime.min.replace(tzinfo=UTC))
     joins = [faces.distance(station, at) for at in _joins(job, key)] if station is not None else []
     happened = [
-        (faces.distance(station, one.time), f"{one.time:%d %b} {one.kind}")
+        (faces.distance(station, one.time), f"{one.time.astimezone(zone):%d %b} {one.kind}")
         for one in job.account.ground.events
-        if station is not None and one.station in (None, key[0])
+        if station is not None and one.station in (None, key[0]) and begun <= one.time <= ended
     ]
     points = [
         point for row, ahead in placed if ahead is not None for point in _point(row, job.route, ahead, still_open)

@@ -24,6 +24,8 @@ from fieldtui.route import ChordKey, Route
 
 _HEAD = ("", "station", "chord", "since start", "±", "a day", "±", "what there is to say")
 
+_SHORT = tuple({"since start": "start"}.get(name, name) for name in _HEAD)
+"""Where what there is to say would be cut."""
 _RIGHT = (0, 3, 4, 5, 6)
 
 
@@ -98,8 +100,10 @@ def weight(one: Glance) -> tuple[float, ...]:
 
 def glance_lines(found: Sequence[Glance], route: Route, width: int) -> Lines:
     """A heading and one line a chord with its number, each exactly `width` cells; uncertainties expanded."""
-    rows = [_HEAD, *((f"{place}", *_cells(one, route)) for place, one in enumerate(found, 1))]
-    widths = [max(cell_width(row[place]) for row in rows) for place in range(len(_HEAD))]
+    told = [(f"{place}", *_cells(one, route)) for place, one in enumerate(found, 1)]
+    rows, widths = _columns(_HEAD, told)
+    if sum(widths) + len(widths) - 1 > width:
+        rows, widths = _columns(_SHORT, told)
     lines: Lines = []
     for place, row in enumerate(rows):
         text = " ".join(
@@ -109,6 +113,12 @@ def glance_lines(found: Sequence[Glance], route: Route, width: int) -> Lines:
         line: Line = [(cut(text.rstrip(), width), "quiet" if place == 0 else _role(found[place - 1]))]
         lines.append(line)
     return lines
+
+
+def _columns(head: tuple[str, ...], told: Sequence[tuple[str, ...]]) -> tuple[list[tuple[str, ...]], list[int]]:
+    """The rows under a heading, and how wide each column is."""
+    rows = [head, *told]
+    return rows, [max(cell_width(row[place]) for row in rows) for place in range(len(head))]
 
 
 def _filled(cell: str, size: int, *, right: bool) -> str:

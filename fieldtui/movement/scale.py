@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from math import ceil, floor, log10
@@ -11,9 +11,10 @@ Tick = tuple[float, str]
 
 _HOUR, _DAY = 3600.0, 86_400.0
 _TIME_STEPS = (
-    *((hours * _HOUR, "%H:%M") for hours in (1, 2, 4, 6, 12)),
-    *((days * _DAY, "%d %b") for days in (1, 2, 4, 7, 14)),
+    *((hours * _HOUR, "%H:%M", "%d %b %H:%M", "%x") for hours in (1, 2, 4, 6, 12)),
+    *((days * _DAY, "%d %b", "%d %b %Y", "%Y") for days in (1, 2, 4, 7, 14)),
 )
+"""Step, its label, the label in full, and what of a time the full one is for: it stands where that is another."""
 _MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 
 
@@ -60,12 +61,23 @@ def time_ticks(start: datetime, end: datetime, most: int, zone: tzinfo) -> list[
     """Round times from start to end, as seconds since the start, in words of the zone."""
     length = (end - start).total_seconds()
     first = start.astimezone(zone)
-    for step, form in _TIME_STEPS:
+    for step, form, full, of in _TIME_STEPS:
         if length / step <= most:
-            found = list(_even(first, end, step))
-            return [((at - start).total_seconds(), at.strftime(form)) for at in found]
+            return _labelled(_even(first, end, step), start, form, full, of)
     months = next((step for step in _MONTH_STEPS if length / (step * 30.4 * _DAY) <= most), _MONTH_STEPS[-1])
-    return [((at - start).total_seconds(), _month(at, months)) for at in _months(first, end, months)]
+    forms = ("%Y", "%Y") if months >= 12 else ("%b", "%b %Y")
+    return _labelled(_months(first, end, months), start, *forms, "%Y")
+
+
+def _labelled(found: Iterable[datetime], start: datetime, form: str, full: str, of: str) -> list[Tick]:
+    """The first of each year, or of each day, in full; the others without it."""
+    made: list[Tick] = []
+    before = ""
+    for at in found:
+        now = at.strftime(of)
+        made.append(((at - start).total_seconds(), at.strftime(form if now == before else full)))
+        before = now
+    return made
 
 
 def _even(first: datetime, end: datetime, step: float) -> Iterator[datetime]:
@@ -87,7 +99,3 @@ def _months(first: datetime, end: datetime, step: int) -> Iterator[datetime]:
         if at >= first:
             yield at
         month += step
-
-
-def _month(at: datetime, step: int) -> str:
-    return at.strftime("%Y" if step >= 12 else "%b %Y" if step > 1 or at.month == 1 else "%b")

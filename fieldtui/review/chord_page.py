@@ -183,7 +183,8 @@ class ChordDesk(ReviewDesk):
             return by_face(self.study, self.key, (self.told, self._answer()), width, height)
         if part == "1/velocity":
             if not self._known:
-                return stack([rule("Inverse velocity, by date", width), [(f" {COMPUTING}", "main")]], width, height)
+                words = _in(wrapped(COMPUTING, width - 2, "main"))
+                return stack([rule("Inverse velocity, by date", width), *words], width, height)
             return by_inverse(self.study, self.told, width, height)
         return self.turned_to(self._text(part, width), width, height)
 

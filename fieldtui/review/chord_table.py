@@ -19,11 +19,10 @@ from fieldtui.survey import words as say
 from fieldtui.tui.lines import Lines, wrapped
 
 _HEAD = ("time", "length", "since start", "±", "a day", "±", "level", "seg", "")
+_SHORT = tuple({"since start": "start"}.get(name, name) for name in _HEAD)
 _LEFT = (0, 6, 8)
 _FORM = "%Y-%m-%d %H:%M"
 _HOW = {"ties": "readings of both", "last value": "the last value before"}
-_NARROW = 62
-"""Cells; in fewer the year and a word of the heading give way to the level."""
 
 
 def readings_table(rows: Sequence[Row], open_surveys: Collection[str], route: Route, width: int) -> Lines:
@@ -35,16 +34,15 @@ def readings_table(rows: Sequence[Row], open_surveys: Collection[str], route: Ro
     unread = [row for row in rows if row.length is None]
     told = f"{route.units.small}; negative is closing; ± with k = {route.coverage_factor}; the newest first"
     lines: Lines = [[(cut(told, width).rstrip(), "quiet")]]
-    short = width < _NARROW
-    head = tuple({"since start": "start"}.get(name, name) for name in _HEAD) if short else _HEAD
-    cells = [head, *(_cells(row, route, short=short) for row in counting)]
-    widths = [max(len(row[place]) for row in cells) for place in range(len(_HEAD))]
+    # where the whole would be cut, the year and a word of the heading give way to level and segment
+    short = sum(_widths(counting, route, short=False)) + len(_HEAD) - 1 > width
+    head, widths = _SHORT if short else _HEAD, _widths(counting, route, short=short)
     if counting:
         lines.append([(cut(_line(head, widths), width).rstrip(), "quiet")])
     for title, part in (("Of a survey that is still open", still_open), ("Closed surveys", closed)):
         if part:
             lines.append([(title, "label")])
-            lines += [line for row in reversed(part) for line in _counting(row, route, widths, width)]
+            lines += [line for row in reversed(part) for line in _counting(row, route, widths, width, short=short)]
     for title, part in (("Doubtful, not counted", doubtful), ("Struck out or not read", unread)):
         if part:
             lines.append([(f"{title}: {len(part)}", "label")])
@@ -52,9 +50,17 @@ def readings_table(rows: Sequence[Row], open_surveys: Collection[str], route: Ro
     return lines if rows else [[("Nothing was read.", "")]]
 
 
-def _counting(row: Row, route: Route, widths: Sequence[int], width: int) -> Iterator[list[tuple[str, str]]]:
+def _widths(rows: Sequence[Row], route: Route, *, short: bool) -> list[int]:
+    """How wide each column is."""
+    cells = [_SHORT if short else _HEAD, *(_cells(row, route, short=short) for row in rows)]
+    return [max(len(row[place]) for row in cells) for place in range(len(_HEAD))]
+
+
+def _counting(
+    row: Row, route: Route, widths: Sequence[int], width: int, *, short: bool
+) -> Iterator[list[tuple[str, str]]]:
     above = row.level is not None and row.level.state != "below"
-    yield [(cut(_line(_cells(row, route, short=width < _NARROW), widths), width).rstrip(), "notice" if above else "")]
+    yield [(cut(_line(_cells(row, route, short=short), widths), width).rstrip(), "notice" if above else "")]
 
 
 def _cells(row: Row, route: Route, *, short: bool) -> tuple[str, ...]:

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from fieldtui.movement.canvas import cell_width, cut
 from fieldtui.review.study import Study
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import Line, Lines, fit, rule, spread, stack, width_of
+from fieldtui.tui.lines import Line, Lines, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.page import Desk
 
 _CELLS = 4
@@ -139,7 +140,8 @@ class ReviewDesk:
     def draw(self, width: int, height: int) -> Lines:
         """The page: exactly `height` lines of `width` cells."""
         left, right = self.head()
-        first = [(text, "head") for text, _ in spread([(f" {left}", "head")], [(f"{right} ", "head")], width)]
+        shown = cut(f" {left}", max(0, width - cell_width(right) - 2))
+        first = [(text, "head") for text, _ in spread([(shown, "head")], [(f"{right} ", "head")], width)]
         foot = self._foot(width)
         room = height - 1 - len(foot)
         if room < 1:
@@ -150,8 +152,6 @@ class ReviewDesk:
         """The field, the numbers beside it, in as many lines as they take; a message in their place."""
         field: Line = [(" [", "main"), *field_cells(self.field, _CELLS), ("] ", "main")]
         indent = width_of(field)
-        if self.message:
-            return [rule("", width), fit([*field, (self.message, "alarm")], width), fit([], width)]
         told: list[Line] = [[(f"{one.number} ", "key"), (one.text, "")] for one in self.choices()]
         told += [[("0 ", "key"), ("back", "")], [("Enter ", "key"), (self.enter_alone, "quiet")]]
         told.append([("? ", "key"), ("help", "quiet")])
@@ -164,4 +164,9 @@ class ReviewDesk:
                 used = indent
             rows[-1] = [*rows[-1], *one, ("  ", "")]
             used += size
+        if self.message:
+            # as many lines as the numbers take: nothing above jumps
+            said = [[(" " * indent, ""), *line] for line in wrapped(self.message, width - indent, "alarm")]
+            said[0] = [*field, *said[0][1:]]
+            rows = stack(said, width, max(len(rows), len(said)))
         return [rule("", width), *(fit(row, width) for row in rows)]

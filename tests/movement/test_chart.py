@@ -190,3 +190,34 @@ def test_segment_joins_events_and_open_surveys_stand_on_both_axes(job: Job, face
         assert [name[-5:] for _, name in chart.events] == ["stage"]
     assert by_face.joins[0] == faces.distance(station, join)
     assert by_face.points[0].x < by_face.joins[0] < by_face.points[-1].x
+
+
+def flat(values: list[float]) -> Chart:
+    """A reading in nearly every column, at each of these heights."""
+    points = [Point(place, value, 0.01) for place in range(80) for value in values]
+    return Chart([Point(-9.0, 0.0), *points], "mm", "", levels=[("notice", -10.0)])
+
+
+def test_the_name_of_a_level_is_read_where_readings_lie_on_its_line() -> None:
+    """It goes to the line above or below; where these are full too, below the drawing."""
+    beside = as_text(draw_chart(flat([-10.0]), 80, 16)).splitlines()
+    (named,) = [place for place, line in enumerate(beside) if "  notice -10" in line]
+    (drawn,) = [place for place, line in enumerate(beside) if "╌●" in line]
+    assert abs(named - drawn) == 1
+    full = as_text(draw_chart(flat([-7.0, -8.0, -9.0, -10.0, -11.0, -12.0]), 80, 10)).splitlines()
+    assert not any("notice" in line for line in full[:-1])
+    assert "╌ notice -10" in full[-1]
+
+
+def test_two_levels_on_one_line_are_both_named() -> None:
+    close = replace(CHART, levels=[("notice", -10.0), ("second", -10.1)])
+    drawn = as_text(draw_chart(close, 80, 16))
+    assert "notice -10 " in drawn
+    assert "second -10.1" in drawn
+
+
+def test_what_happened_before_a_chord_was_read_is_in_neither_drawing(job: Job, faces: Faces) -> None:
+    """By the face too: it stood there when the first reading was taken, and hours before."""
+    for key in {row.key for row in job.history()}:
+        by_date, by_face = time_chart(job, key, 80), face_chart(job, key, faces, 80)
+        assert {name for _, name in by_face.events} <= {name for _, name in by_date.events}, key

@@ -117,3 +117,13 @@ def test_the_newest_readings_alone_say_of_speeding_up_what_all_of_them_say(job: 
         assert newest is not None
         assert len(made.course) == max(WINDOWS)
         assert (newest.readings, newest.z) == (every.readings, pytest.approx(every.z, rel=1e-6))
+
+
+def test_where_it_would_be_cut_the_heading_gives_way_first(job: Job, found: tuple[Glance, ...]) -> None:
+    whole = as_text(glance_lines(found, job.route, 200))
+    fits = max(len(line.rstrip()) for line in whole.splitlines())
+    assert "since start" in as_text(glance_lines(found, job.route, fits))
+    short = as_text(glance_lines(found, job.route, fits - 1))
+    assert "since start" not in short
+    assert "▲ speeding up, closing" in short
+    assert "…" not in short

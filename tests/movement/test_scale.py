@@ -34,11 +34,11 @@ def test_a_range_is_never_narrower_than_it_makes_sense() -> None:
 @pytest.mark.parametrize(
     ("length", "labels"),
     [
-        (timedelta(hours=9), ["08:00", "10:00", "12:00", "14:00", "16:00"]),
-        (timedelta(days=5), ["05 May", "06 May", "07 May", "08 May", "09 May"]),
-        (timedelta(days=24), ["11 May", "18 May", "25 May"]),
-        (timedelta(days=120), ["Jun", "Jul", "Aug", "Sep"]),
-        (timedelta(days=400), ["Jul 2031", "Oct 2031", "Jan 2032", "Apr 2032"]),
+        (timedelta(hours=9), ["04 May 08:00", "10:00", "12:00", "14:00", "16:00"]),
+        (timedelta(days=5), ["05 May 2031", "06 May", "07 May", "08 May", "09 May"]),
+        (timedelta(days=24), ["11 May 2031", "18 May", "25 May"]),
+        (timedelta(days=120), ["Jun 2031", "Jul", "Aug", "Sep"]),
+        (timedelta(days=400), ["Jul 2031", "Oct", "Jan 2032", "Apr"]),
         (timedelta(days=1500), ["2032", "2033", "2034", "2035"]),
     ],
 )
@@ -48,7 +48,16 @@ def test_round_times(length: timedelta, labels: list[str]) -> None:
     assert all(0 <= seconds <= length.total_seconds() for seconds, _ in found)
 
 
+def test_another_year_or_day_is_said_where_it_begins() -> None:
+    winter = datetime(2031, 12, 14, 7, 30, tzinfo=UTC)
+    labels = [label for _, label in time_ticks(winter, winter + timedelta(days=30), 5, UTC)]
+    assert labels == ["21 Dec 2031", "28 Dec", "04 Jan 2032", "11 Jan"]
+    night = datetime(2031, 5, 4, 19, 30, tzinfo=UTC)
+    labels = [label for _, label in time_ticks(night, night + timedelta(hours=9), 5, UTC)]
+    assert labels == ["04 May 20:00", "22:00", "05 May 00:00", "02:00", "04:00"]
+
+
 def test_round_times_are_those_of_the_route_s_zone() -> None:
     (first, label), *_ = time_ticks(START, START + timedelta(days=4), 5, ZoneInfo("Asia/Tokyo"))
-    assert label == "05 May"
+    assert label == "05 May 2031"
     assert START + timedelta(seconds=first) == datetime(2031, 5, 4, 15, 0, tzinfo=UTC)

@@ -219,3 +219,25 @@ def test_help_from_every_page_and_back_to_it(study: Study) -> None:
             assert press(helped, "0\n") is desk
             assert not desk.done
             assert press(press(desk, [key]), ["escape"]) is desk
+
+
+def test_in_a_narrow_window_waiting_is_said_whole(small: Study) -> None:
+    desk = ChordDesk(Study(small.job, small.now), ("A", "L-R"), "1/velocity")
+    assert COMPUTING in " ".join(text(desk, 60, 20).split())
+
+
+def test_a_message_moves_nothing_above_it(small: Study) -> None:
+    desk = chord(small, ("A", "L-R"))
+    for width in (60, 80, 132):
+        before = text(desk, width, 24).splitlines()
+        press(desk, "55\n")
+        after = text(desk, width, 24).splitlines()
+        assert any("55 is none of the" in line for line in after)
+        cut = next(place for place, line in enumerate(after) if "55 is none" in line)
+        assert after[:cut] == before[:cut]
+
+
+def test_a_name_that_is_cut_in_the_first_line_says_so(small: Study) -> None:
+    head = text(chord(small, ("A", "L-R")), 32, 24).splitlines()[0]
+    assert "…" in head
+    assert head.endswith("chords")

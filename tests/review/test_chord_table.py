@@ -81,3 +81,18 @@ def test_a_narrow_table_keeps_the_level(small: Study) -> None:
 
 def test_nothing_read_is_said(small: Study) -> None:
     assert text_of(readings_table((), (), small.job.route, 60)) == "Nothing was read."
+
+
+def test_the_segment_is_not_cut_off_where_the_year_can_give_way(small: Study) -> None:
+    rows = small.rows["A", "L-R"]
+
+    def lines(width: int) -> list[str]:
+        return text_of(readings_table(rows, small.open_surveys, small.job.route, width)).splitlines()
+
+    whole = max(len(line) for line in lines(200) if line[:3] == "203")
+    assert lines(whole)[1].split()[-1] == "seg"
+    narrow = lines(whole - 1)
+    assert narrow[1].split()[-1] == "seg"
+    assert "start" in narrow[1]
+    assert not any("…" in line for line in narrow[2:12])
+    assert not any(line.startswith("2031") for line in narrow[2:12])
