@@ -12,14 +12,17 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
 import xlsxwriter
+from xlsxwriter.exceptions import FileCreateError
 
 from fieldtui import __version__
 from fieldtui.errors import FieldError
@@ -51,16 +54,31 @@ def save_workbook(path: Path, route: Route, sheets: Sequence[Sheet], made: datet
                 todo="Use --to csv or --to parquet, or --since to leave earlier ones out.",
             )
     with placing(path, what_else) as new:
-        options = {"constant_memory": True, "tmpdir": str(new.parent)}
-        with xlsxwriter.Workbook(str(new), options) as book:
-            book.set_properties(
-                {"title": visible(route.name, _UNFIT), "comments": f"{_MARK}, version {__version__}", "created": made}
-            )
-            book.set_custom_property(_MARK, __version__)
-            writer = _Writer(book, route)
-            writer.about(sheets)
-            for sheet in sheets:
-                writer.table(sheet, progress)
+        new.write_bytes(_packed(route, sheets, made, progress, new.parent))
+
+
+def _packed(route: Route, sheets: Sequence[Sheet], made: datetime, progress: Progress, work: Path) -> bytes:
+    """The workbook. `work` is a folder for what is not packed yet. `OSError` where the disk does not take it."""
+    packed = BytesIO()
+    book = xlsxwriter.Workbook(packed, {"constant_memory": True, "tmpdir": str(work)})
+    try:
+        book.use_zip64()
+        title = {"title": visible(route.name, _UNFIT), "comments": f"{_MARK}, version {__version__}", "created": made}
+        book.set_properties(title)
+        book.set_custom_property(_MARK, __version__)
+        writer = _Writer(book, route)
+        writer.about(sheets)
+        for sheet in sheets:
+            writer.table(sheet, progress)
+        book.close()
+    except FileCreateError as error:
+        raise OSError(*getattr(error.args[0], "args", error.args)) from error
+    finally:
+        # of a workbook that was not finished its sheets are still open
+        for page in book.worksheets():
+            with suppress(OSError):
+                page.row_data_fh.close()
+    return packed.getvalue()
 
 
 class _Writer:
