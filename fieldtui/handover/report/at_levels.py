@@ -5,7 +5,7 @@ Scope ── levels, calls ──► AtLevel, CallLine: texts, what matters most
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -22,6 +22,15 @@ NEAR = 0.8
 
 
 @dataclass(frozen=True, slots=True)
+class Agreed:
+    """What was agreed for a level: the response, and whom to tell."""
+
+    level: str
+    response: str
+    tell: str
+
+
+@dataclass(frozen=True, slots=True)
 class AtLevel:
     """One figure of one level that a chord is above, cannot be told from, or is near."""
 
@@ -32,8 +41,8 @@ class AtLevel:
     figure: str
     when: str
     remark: str
-    response: str
-    tell: str
+    agreed: Agreed | None
+    """None for one that is only near its level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +58,37 @@ class CallLine:
     """Whether the first page speaks of it."""
 
 
+def agreed_of(found: Iterable[AtLevel]) -> tuple[Agreed, ...]:
+    """What was agreed for the levels that were reached, each once."""
+    return tuple(dict.fromkeys(one.agreed for one in found if one.agreed is not None))
+
+
+@dataclass(frozen=True, slots=True)
+class CallGroup:
+    """Calls of one level of which the same people were told, and the same have still to be."""
+
+    level: str
+    places: tuple[str, ...]
+    since: str
+    told: tuple[str, ...]
+    untold: str
+
+
+def grouped(calls: Iterable[CallLine]) -> tuple[CallGroup, ...]:
+    """In the order of the first call of each group; those of which nobody is left to be told last."""
+    groups: dict[tuple[str, tuple[str, ...], str], list[CallLine]] = {}
+    for one in calls:
+        groups.setdefault((one.level, one.told, one.untold), []).append(one)
+    made = [
+        CallGroup(level, tuple(one.place for one in several), several[0].opened, told, untold)
+        for (level, told, untold), several in groups.items()
+    ]
+    return tuple(sorted(made, key=lambda one: not one.untold))
+
+
 def levels(scope: Scope, words: Words) -> Iterator[AtLevel]:
     """Severe first. The newest reading of a chord has its say even where it is doubtful: no doubt silences a level."""
-    found: list[tuple[tuple[int, int], AtLevel]] = []
+    found: list[tuple[tuple[int, int, float], AtLevel]] = []
     for key, several in _newest(scope.job.history()).items():
         told: set[tuple[str, str]] = set()
         for row in several:
@@ -61,7 +98,8 @@ def levels(scope: Scope, words: Words) -> Iterator[AtLevel]:
                     told.add((state.level, state.what))
                     severity = [level.name for level in row.asked].index(state.level)
                     rank = ("above", "cannot tell", "near").index(word)
-                    found.append(((rank, -severity), _at_level(key, row, state, word, words)))
+                    share = float(state.value) / float(state.limit) if state.limit else 0.0
+                    found.append(((rank, -severity, -share), _at_level(key, row, state, word, words)))
     yield from (one for _, one in sorted(found, key=lambda pair: pair[0]))
 
 
@@ -84,9 +122,9 @@ def _state(state: LevelState) -> str:
 def _at_level(key: ChordKey, row: Row, state: LevelState, word: str, words: Words) -> AtLevel:
     level: Level = next(one for one in row.asked if one.name == state.level)
     remark = f"doubtful: {row.doubt}" if row.doubtful else ""
-    when = f"{words.time(row.booked.time)}, survey {row.booked.label}"
-    figure, tell = words.level(state), ", ".join(level.tell)
-    return AtLevel(" ".join(key), word, SHAPES[word], level.name, figure, when, remark, level.response, tell)
+    agreed = Agreed(level.name, level.response, ", ".join(level.tell)) if word != "near" else None
+    when, figure = words.time(row.booked.time), words.level(state)
+    return AtLevel(" ".join(key), word, SHAPES[word], level.name, figure, when, remark, agreed)
 
 
 def calls(scope: Scope, words: Words) -> Iterator[CallLine]:

@@ -5,10 +5,11 @@ Scope ── first_page ──► FirstPage: levels, calls, movement, what was n
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fieldtui.handover.report.at_levels import AtLevel, CallLine, calls, levels
+from fieldtui.handover.report.at_levels import Agreed, AtLevel, CallGroup, CallLine, agreed_of, calls, grouped, levels
 from fieldtui.handover.report.remarks import not_read
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import SHAPES, Words
@@ -63,6 +64,16 @@ class FirstPage:
     def calls(self) -> tuple[CallLine, ...]:
         """Calls of now."""
         return tuple(one for one in self.every_call if one.of_now)
+
+    @property
+    def agreed(self) -> tuple[Agreed, ...]:
+        """What was agreed for the levels that are reached."""
+        return agreed_of(self.levels)
+
+    @property
+    def call_groups(self) -> tuple[CallGroup, ...]:
+        """Calls of now, those of the same kind together."""
+        return grouped(self.calls)
 
     @property
     def untold(self) -> int:
@@ -149,14 +160,18 @@ def _doubtful(scope: Scope, words: Words) -> Iterator[str]:
 
 def _due(told: DueList, words: Words) -> Iterator[str]:
     """Station by station: what is overdue or due by the end of the shift day; then what comes next."""
+    planned = Counter(one.station for one in told.chords)
     for when, says in (("overdue", "Overdue"), ("today", "Due today")):
         of_station: dict[str, list[str]] = {}
         for one in told.to_read:
             if one.when == when:
                 of_station.setdefault(one.station, []).append(one.chord)
-        if of_station:
-            listed = "; ".join(f"{station} {', '.join(chords)}" for station, chords in of_station.items())
-            yield f"{says}: {listed}"
+        listed = [
+            f"{station} {'all' if len(chords) == planned[station] > 1 else ', '.join(chords)}"
+            for station, chords in of_station.items()
+        ]
+        if listed:
+            yield f"{says}: {'; '.join(listed)}"
     coming = sorted((one.at, n, one) for n, one in enumerate(told.chords) if one.when == "later" and one.at is not None)
     for at, _, first in coming[:1]:
         yield f"Next after that: {first.station} {first.chord}, {words.time(at)} ({first.because})"

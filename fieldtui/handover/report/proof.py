@@ -132,7 +132,7 @@ def _frame_word(judged: FrameVerdict | None, read: FrameRead | None) -> str:
     drifts = ", but the frame drifts" if read is not None and read.drifts else ""
     if judged.state == "within":
         return f"{'▲' if drifts else '○'} within its limit{drifts}"
-    return f"{'▲' if drifts else '○'} within its limit, though by less than its uncertainty{drifts}"
+    return f"{'▲' if drifts else '○'} within its limit, which ± reaches{drifts}"
 
 
 def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tuple[Verdict, list[str]]:
@@ -141,7 +141,7 @@ def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tu
     if _control(scope, survey) is None:
         return "not proven", ["The route has no control frame to prove the instrument by.", *_said(own)]
     frames = [one for one in _frames(scope) if one.survey == survey.id]
-    said = [_sentence(scope, words, one, reads) for one in frames]
+    said = list(_sentences(scope, words, frames, reads))
     lacking = [part for part in ("start", "end") if part not in {one.part for one in frames}]
     said += [*(_lacking(survey, part) for part in lacking), *_said(own)]
     if any(one.proof.doubts for _, _, one in own):
@@ -157,15 +157,20 @@ def _said(own: Sequence[tuple[str, str, SurveyProof]]) -> Iterator[str]:
             yield f"Tape {tape}, extensometer {extensometer}: {told}."
 
 
-def _sentence(scope: Scope, words: Words, one: FrameReading, reads: Reads) -> str:
-    judged = _against_limit(scope, one)
-    when = {"start": "at the start", "end": "at the end"}.get(one.part, "in between")
-    with_ = f"tape {one.instrument[0]}, extensometer {one.instrument[1]}"
-    if judged is None:
-        return f"Control frame {when}, {with_}: first reading with this instrument, and the reference from now on."
-    moved = f"{words.plus_minus(judged.difference)} {words.small}, limit {judged.limit:f}"
-    word = _frame_word(judged, reads.get((one.label, *one.instrument, one.part)))[2:]
-    return f"Control frame {when}, {with_}: moved by {moved}: {word}."
+def _sentences(scope: Scope, words: Words, frames: Sequence[FrameReading], reads: Reads) -> Iterator[str]:
+    """One for each tape with extensometer: how the frame read at the start, in between, at the end."""
+    for instrument in dict.fromkeys(one.instrument for one in frames):
+        told = []
+        for one in (one for one in frames if one.instrument == instrument):
+            judged = _against_limit(scope, one)
+            when = f"at the {one.part}" if one.part != "between" else "in between"
+            if judged is None:
+                told.append(f"{when} its first reading with them, the reference from now on")
+                continue
+            word = _frame_word(judged, reads.get((one.label, *instrument, one.part)))[2:]
+            moved = f"{words.plus_minus(judged.difference)} {words.small} of {judged.limit:f}"
+            told.append(f"{when} {moved}, {word}")
+        yield f"Control frame, tape {instrument[0]}, extensometer {instrument[1]}: {'; '.join(told)}."
 
 
 def _lacking(survey: Survey, part: str) -> str:

@@ -25,6 +25,8 @@ from fieldtui.survey.words import CAUTIONS
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 _NAMED = 4
+MOST_ROWS = 8
+"""Of one table of the first page: it has to stay one page, and to be read in two minutes."""
 _STATUS = {
     "raw": "Raw: as booked, checked by nobody",
     "checked": "Checked by",
@@ -43,7 +45,7 @@ def full_report(scope: Scope, progress: Progress) -> str:
 
 def shift_form(scope: Scope) -> str:
     """One page for the shift: the first page, and every chord in a line."""
-    return _rendered("shift.html", scope, Words(scope.job.route))
+    return _rendered("shift.html", scope, Words(scope.job.route), most_rows=5)
 
 
 def headline(page: FirstPage, proof: Proof) -> tuple[str, str]:
@@ -71,11 +73,11 @@ def status_line(scope: Scope) -> str:
 
 def _chords(what: str, places: tuple[str, ...]) -> str:
     """How many, and the first of them by name."""
-    named = ", ".join(places[:_NAMED]) + (" …" if len(places) > _NAMED else "")
+    named = ", ".join(places[:_NAMED]) + (" ..." if len(places) > _NAMED else "")
     return f"{'1 chord' if len(places) == 1 else f'{len(places)} chords'} {what} ({named})"
 
 
-def _rendered(template: str, scope: Scope, words: Words, **more: Any) -> str:
+def _rendered(template: str, scope: Scope, words: Words, most_rows: int = MOST_ROWS, **more: Any) -> str:
     page, proof = first_page(scope, words), proof_of(scope, words)
     state, sentence = headline(page, proof)
     return (
@@ -97,6 +99,7 @@ def _rendered(template: str, scope: Scope, words: Words, **more: Any) -> str:
             headline=sentence,
             problems=(*scope.job.problems, *scope.job.warnings),
             cautions=CAUTIONS,
+            most_rows=most_rows,
             remarks=newest_remarks(scope, words),
             **more,
         )

@@ -206,7 +206,7 @@ def test_the_text_form_is_short_plain_ascii_and_says_whom_to_tell(
     text = capsys.readouterr().out
     assert len(text.encode("ascii")) < 2000
     assert "ABOVE look: A L-R closing 6.00 +-" in text
-    assert "TELL: shift engineer. DO: Read again within the shift." in text
+    assert "AGREED for look: TELL: shift engineer. DO: Read again within the shift." in text
     assert "NOT READ: A L-K: UNSAFE" in text
     assert text.rstrip().endswith("says nothing about the ground.")
 
