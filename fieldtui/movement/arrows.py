@@ -1,7 +1,8 @@
 """Displacements of a station's anchors drawn on its section as arrows, with a scale for the arrows and one for the
 section, in text.
 
-    o  an anchor where the route has it      dotted lines  chords that were read      an arrow  where it has moved to
+    o  an anchor where the route has it      △  one taken as unmoved, in one direction or both
+    dotted lines  chords that were read      an arrow  where it has moved to
 
 Looking towards rising chainage. Arrows are lengthened, all alike, so that the longest is a quarter of the drawing; a
 displacement within its uncertainty has no head, for there is nothing to point at. Pure: the same data and size give
@@ -21,6 +22,7 @@ from fieldtui.movement.station import StationMoved
 from fieldtui.reduction import show_u
 from fieldtui.route import Route, Units
 
+HELD = "△"
 _HEADS = "→↗↑↖←↙↓↘"
 
 
@@ -44,7 +46,7 @@ def draw_arrows(moved: StationMoved, units: Units, coverage: float, width: int, 
     for name in found.anchors:
         _arrow(sheet, places[name], found.of(name), dots_each, clear=_clear(found, name, coverage))
     for name, place in places.items():
-        sheet.anchor(name, place)
+        sheet.anchor(name, place, HELD if any(found.held(name)) else "o")
     return [*sheet.canvas.lines(), scale_bars(sheet, dots_each, shown / 2, units, width, "moved")]
 
 
@@ -79,10 +81,11 @@ def displacement_lines(moved: StationMoved, route: Route, width: int) -> Lines:
     k = float(route.coverage_factor)
     rows = [("anchor", "across", "±", "up", "±")]
     for name in found.anchors:
-        (across, up), (u_across, u_up) = found.of(name), found.u(name)
-        rows.append(
-            (name, _signed(across, units), show_u(k * u_across, units), _signed(up, units), show_u(k * u_up, units))
-        )
+        cells = [
+            ("held", "") if held else (_signed(value, units), show_u(k * u, units))
+            for value, u, held in zip(found.of(name), found.u(name), found.held(name), strict=True)
+        ]
+        rows.append((name, *cells[0], *cells[1]))
     widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
     table = ["  ".join(cell.rjust(size) for cell, size in zip(row, widths, strict=True)) for row in rows]
     lines = [*_wrapped(head, width, "main"), *([(line[:width].ljust(width), "")] for line in table)]

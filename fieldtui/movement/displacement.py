@@ -73,6 +73,13 @@ class Displacements:
     """What the closure cannot tell, in words."""
     rank: int = 0
     """How many of the chords tell something that no others do."""
+    fixed: tuple[Fixed, ...] = ()
+    """What was taken as unmoved."""
+
+    def held(self, anchor: str) -> tuple[bool, bool]:
+        """Whether an anchor was taken as unmoved across and up: its nil there is no measurement."""
+        ways = {one.way for one in self.fixed if one.anchor == anchor}
+        return bool(ways & {"both", "across"}), bool(ways & {"both", "up"})
 
     @property
     def needed(self) -> int:
@@ -172,6 +179,7 @@ def _told(network: Network, moved: Array, free: Array, root: Array, fixed: Seque
         Closure(redundancy, squares, float(chi2.sf(squares, redundancy))) if redundancy else None,
         _unchecked(redundancy),
         network.rank(WELL_PLACED),
+        tuple(fixed),
     )
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldtui.job import Job
-from fieldtui.job.due import Due, due_of
+from fieldtui.job.due import Due, DueList, due_of
 from fieldtui.job.faces import faces_of
 from fieldtui.job.history import Row
 from fieldtui.movement.acceleration import WINDOWS, speeding_up
@@ -50,11 +50,13 @@ class Glance:
     """That survey is not closed yet."""
 
 
-def glance(job: Job, now: datetime) -> tuple[Glance, ...]:
-    """Every chord of the walk, what matters most first."""
+def glance(job: Job, now: datetime, due: DueList | None = None) -> tuple[Glance, ...]:
+    """Every chord of the walk, what matters most first. `due` spares computing what is due again."""
     rows: dict[ChordKey, Row] = {row.key: row for row in job.history() if row.counts and row.booked.time <= now}
     still_open = {survey.id for survey in job.counting if survey.open}
-    found = [_one(job, one, rows.get((one.station, one.chord)), now, still_open) for one in due_of(job, now).chords]
+    found = [
+        _one(job, one, rows.get((one.station, one.chord)), now, still_open) for one in (due or due_of(job, now)).chords
+    ]
     # sorted is stable: what is alike stays in walking order
     return tuple(sorted(found, key=weight))
 

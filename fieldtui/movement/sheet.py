@@ -33,11 +33,11 @@ class Sheet:
             self._centre[1] - (place[1] - self._middle[1]) * self.dots_each,
         )
 
-    def anchor(self, name: str, place: Place) -> None:
+    def anchor(self, name: str, place: Place, mark: str = "o") -> None:
         """Its mark, and its name on the side away from the middle."""
         x, y = self.dot(place)
         column, row = round(x) // ACROSS, round(y) // DOWN
-        self.canvas.sign(column, row, "o", "anchor")
+        self.canvas.sign(column, row, mark, "anchor")
         left = place[0] < self._middle[0]
         for start, line in (
             (column - len(name) - 1 if left else column + 2, row),

@@ -35,7 +35,8 @@ TEXTS = (
     (
         "Anchors",
         "across: positive to the right, looking towards rising chainage. An arrow without a head is within its "
-        "uncertainty. Chords leave a station free to shift and turn: what is assumed instead stands below the figures. "
+        "uncertainty. △, held: the route takes the anchor as unmoved, in one direction or both. Chords leave a station "
+        "free to shift and turn: what is assumed instead stands below the figures. "
         "A residual is what the anchors leave of a chord's change.",
     ),
     (

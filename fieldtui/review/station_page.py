@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from fieldtui.movement.arrows import displacement_lines, draw_arrows, residual_lines
+from collections.abc import Callable
+
+from fieldtui.movement.arrows import HELD, displacement_lines, draw_arrows, residual_lines
 from fieldtui.movement.displacement import NoDisplacements
+from fieldtui.movement.station import StationMoved
 from fieldtui.review.desk import Choice, ReviewDesk
 from fieldtui.review.study import Study
 from fieldtui.route import ChordKey, Station
-from fieldtui.tui.lines import Lines, beside, fit, rule, stack
+from fieldtui.tui.lines import Lines, beside, fit, rule, stack, wrapped
 from fieldtui.tui.page import Desk
 
 _BESIDE = 112
 _TEXT = 76
 PARTS = ("section", "figures")
+COMPUTING = "Computing: displacements of the anchors. Keys go on working."
 
 
 class StationDesk(ReviewDesk):
@@ -28,6 +32,19 @@ class StationDesk(ReviewDesk):
         self.surveys = study.surveys_of(self.station)
         self.later = self.earlier = ""
         """Labels of surveys; empty: the newest, and the first that read the same chords."""
+        self._asked: set[tuple[str, str]] = set()
+
+    def work(self) -> Callable[[], None] | None:
+        """The displacements between the two surveys, once."""
+        asked = (self.later, self.earlier)
+        if asked in self._asked or self.study.moved_of(self.station, *asked) is not None:
+            return None
+        self._asked.add(asked)
+
+        def compute() -> None:
+            self.study.compute_anchors(self.station, *asked)
+
+        return compute
 
     def _named(self, name: str) -> Station:
         found = self.study.job.route.station(name)
@@ -73,10 +90,10 @@ class StationDesk(ReviewDesk):
         self.go(StationDesk(self.study, names[(at + step) % len(names)], None))
 
     def _later(self, step: int) -> None:
-        self.later = self._moved_on(self.study.anchors(self.station, self.later, self.earlier).later, step)
+        self.later = self._moved_on(self.study.compute_anchors(self.station, self.later, self.earlier).later, step)
 
     def _earlier(self, step: int) -> None:
-        self.earlier = self._moved_on(self.study.anchors(self.station, self.later, self.earlier).earlier, step)
+        self.earlier = self._moved_on(self.study.compute_anchors(self.station, self.later, self.earlier).earlier, step)
 
     def _moved_on(self, label: str, step: int) -> str:
         if label not in self.surveys:
@@ -113,21 +130,36 @@ class StationDesk(ReviewDesk):
             return beside(beside(drawing, gap), self._figures(side, height))
         return self._section(width, height) if self.part == "section" else self._figures(width, height)
 
+    def _moved(self) -> StationMoved | None:
+        """What was computed, once it is."""
+        return self.study.moved_of(self.station, self.later, self.earlier)
+
     def _section(self, width: int, height: int) -> Lines:
-        route = self.study.job.route
-        moved = self.study.anchors(self.station, self.later, self.earlier)
+        route, moved = self.study.job.route, self._moved()
+        if moved is None:
+            return _waiting(width, height)
         title = f"{moved.earlier or '-'} to {moved.later or '-'}, towards rising chainage"
-        split = (
-            "" if isinstance(moved.found, NoDisplacements) else " How a closure is split is assumed: see the figures."
-        )
-        note = fit([(split, "quiet")], width)
         drawn = draw_arrows(moved, route.units, float(route.coverage_factor), width, max(1, height - 2))
-        return stack([rule(title, width), *drawn, note], width, height)
+        return stack([rule(title, width), *drawn, fit([(_split(moved), "quiet")], width)], width, height)
 
     def _figures(self, width: int, height: int) -> Lines:
-        route = self.study.job.route
-        moved = self.study.anchors(self.station, self.later, self.earlier)
+        route, moved = self.study.job.route, self._moved()
+        if moved is None:
+            return _waiting(width, height)
         lines = [*displacement_lines(moved, route, width - 2), [("", "")], *residual_lines(moved, route, width - 2)]
         inside: Lines = [[(" ", ""), *line] for line in lines]
         title = rule("Displacements of the anchors", width)
         return self.turned_to([title, *inside], width, height)
+
+
+def _split(moved: StationMoved) -> str:
+    """What is assumed, in a line below the drawing."""
+    if isinstance(moved.found, NoDisplacements):
+        return ""
+    held = f" {HELD} held as unmoved." if moved.found.fixed else ""
+    return f"{held} How a closure is split is assumed: see the figures."
+
+
+def _waiting(width: int, height: int) -> Lines:
+    lines = wrapped(COMPUTING, width - 2, "main")
+    return stack([rule("Anchors", width), *([(" ", ""), *line] for line in lines)], width, height)

@@ -2,7 +2,7 @@
 
 Study ── read ──► glances            all chords, what matters most first
       ── chord_review(key) ──► Review      laws fitted: a moment's work
-      ── anchors(…) ──► StationMoved
+      ── compute_anchors(…) ──► StationMoved: a moment's work
 """
 
 from __future__ import annotations
@@ -34,14 +34,14 @@ class Study:
         # two threads would fit the same chord twice, each at half the pace
         self._lock = threading.Lock()
 
-    def read(self) -> None:
-        """All that the page of the route shows."""
+    def read(self) -> tuple[Glance, ...]:
+        """All that the page of the route shows; its lines are given back."""
         with self._lock:
-            assert len(self.glances) <= len(self.due.chords)
+            return self.glances
 
     @cached_property
     def glances(self) -> tuple[Glance, ...]:
-        return glance(self.job, self.now)
+        return glance(self.job, self.now, self.due)
 
     @cached_property
     def due(self) -> DueList:
@@ -101,9 +101,14 @@ class Study:
         read = {row.booked.survey for key in keys for row in self.rows.get(key, ()) if row.counts}
         return tuple(self.job.labels[survey.id] for survey in self.job.counting if survey.id in read)
 
-    def anchors(self, station: Station, later: str = "", earlier: str = "") -> StationMoved:
+    def moved_of(self, station: Station, later: str = "", earlier: str = "") -> StationMoved | None:
+        """What was computed of a station between two surveys; None before."""
+        return self._moved.get((station.name, later, earlier))
+
+    def compute_anchors(self, station: Station, later: str = "", earlier: str = "") -> StationMoved:
         """Displacements between two surveys by label; none named: the newest, and the first that read as much."""
         asked = (station.name, later, earlier)
-        if asked not in self._moved:
-            self._moved[asked] = moved_anchors(self.job, station, later, earlier, fixed_of(station))
-        return self._moved[asked]
+        with self._lock:
+            if asked not in self._moved:
+                self._moved[asked] = moved_anchors(self.job, station, later, earlier, fixed_of(station))
+            return self._moved[asked]
