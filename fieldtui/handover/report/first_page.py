@@ -186,7 +186,7 @@ def _survey(scope: Scope, words: Words) -> Iterator[tuple[str, str]]:
     yield "begun", words.time(survey.started)
     reader = state.answer("reader") or ""
     people = [reader, state.answer("recorder") or ""]
-    yield "read and recorded by", ", ".join(dict.fromkeys(one for one in people if one)) or "not said"
+    yield "by", ", ".join(dict.fromkeys(one for one in people if one)) or "not said"
     for what in ("tape", "extensometer", "stage"):
         if state.answer(what):
             yield what, str(state.answer(what))

@@ -23,8 +23,8 @@ from fieldtui.reduction.frame_proof import PARTS
 from fieldtui.route import Control
 from fieldtui.survey import OUTCOMES
 
-Verdict = Literal["proven", "not proven", "in doubt"]
-SHAPES: dict[Verdict, str] = {"proven": "○", "not proven": "▲", "in doubt": "■"}
+Verdict = Literal["proven", "proven with reservations", "not proven", "in doubt"]
+SHAPES: dict[Verdict, str] = {"proven": "○", "proven with reservations": "▲", "not proven": "▲", "in doubt": "■"}
 Reads = dict[tuple[str, str, str, str], FrameRead]
 """(survey's label, tape, extensometer, part) -> the frame as judged."""
 
@@ -147,7 +147,9 @@ def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tu
     if any(one.proof.doubts for _, _, one in own):
         return "in doubt", [*said, "Lengths read with it in this survey are doubtful, and counted when confirmed."]
     zeros = all(one.zeros for _, _, one in own)
-    return "not proven" if lacking or not zeros or not own else "proven", said
+    if lacking or not zeros or not own:
+        return "not proven", said
+    return "proven with reservations" if any(one.proof.marks for _, _, one in own) else "proven", said
 
 
 def _said(own: Sequence[tuple[str, str, SurveyProof]]) -> Iterator[str]:
