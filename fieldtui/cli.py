@@ -309,8 +309,14 @@ def _due(arguments: argparse.Namespace) -> int:
     job, now = _job(arguments, to_read=True), datetime.now(UTC)
     told = due_of(job, now)
     as_json = arguments.json
-    print(json.dumps(due_json(told, now), indent=2) if as_json else "\n".join(due_lines(told, job.route, now)))
-    return ATTENTION if told.overdue else DONE
+    calls = job.open_calls()
+    answer = (
+        json.dumps(due_json(told, now, calls), indent=2)
+        if as_json
+        else "\n".join(due_lines(told, job.route, now, calls))
+    )
+    print(answer)
+    return ATTENTION if told.overdue or calls else DONE
 
 
 def _history(arguments: argparse.Namespace) -> int:

@@ -56,6 +56,8 @@ class DueList:
     chords: tuple[Due, ...]
     seconds_a_chord: float | None
     """From past surveys, the way between stations counted in; None where there are none to go by."""
+    retired: tuple[ChordKey, ...] = ()
+    """Chords of the route that were declared retired: not read any more, and said so."""
 
     @property
     def to_read(self) -> tuple[Due, ...]:
@@ -72,7 +74,7 @@ class DueList:
 
 
 def due_of(job: Job, now: datetime) -> DueList:
-    """What must be read of a job. Chords that were retired by declaration are left out; a lost anchor is said."""
+    """What must be read of a job. Chords that were retired by declaration stand apart; a lost anchor is said."""
     events = sorted((one for one in job.journals.chords if one.at <= now), key=lambda one: one.at)
     newest = {(one.station, frozenset(one.chord.split("-"))): one.event for one in events}
     anchors = sorted((one for one in job.journals.anchors if one.at <= now), key=lambda one: one.at)
@@ -98,22 +100,25 @@ def due(
 ) -> DueList:
     """`readings` in order of time, of every survey that counts. `now` in UTC.
 
-    `retired` are chords, (station, ends), that are left out; `lost` anchors, (station, anchor): their chords have no
-    interval.
+    `retired` are chords, (station, ends), that are not read any more; `lost` anchors, (station, anchor): their
+    chords have no interval.
     """
     known = [one for one in readings if one.time <= now]
     of_chord: dict[ChordKey, list[Reading]] = {}
     for reading in known:
         if not reading.doubtful:
             of_chord.setdefault(reading.key, []).append(reading)
-    told = []
+    told: list[Due] = []
+    left: list[ChordKey] = []
     for station, chord in route.walk():
         ends = (chord.hook, chord.far)
-        if (station.name, frozenset(ends)) not in retired:
+        if (station.name, frozenset(ends)) in retired:
+            left.append((station.name, chord.name))
+        else:
             gone = [name for name in ends if (station.name, name) in lost]
             own = of_chord.get((station.name, chord.name), [])
             told.append(_due(route, station, chord, own, faces, now, gone))
-    return DueList(tuple(told), seconds_a_chord(known))
+    return DueList(tuple(told), seconds_a_chord(known), tuple(left))
 
 
 def _due(

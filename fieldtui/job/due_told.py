@@ -2,18 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fieldtui.job.calls import Call
 from fieldtui.job.due import Due, DueList
 from fieldtui.route import Route
 
 
-def due_lines(told: DueList, route: Route, now: datetime) -> list[str]:
-    """What must be read, in walking order, then what it takes and what comes next. `now` in UTC."""
-    return list(_lines(told, route, now))
+def due_lines(told: DueList, route: Route, now: datetime, calls: Sequence[Call] = ()) -> list[str]:
+    """What must be read, in walking order, what it takes and what comes next; who has still to be told; what is not
+    read any more. `now` in UTC, `calls` those that are open."""
+    return [*_lines(told, route, now), *(_call(one, route) for one in calls), *_not_read(told, route)]
+
+
+def _call(call: Call, route: Route) -> str:
+    return (
+        f"■ Not told yet: {call.station} {call.chord}, {call.level} ({call.what}), since {_local(call.time, route)}: "
+        f"{', '.join(call.untold)}."
+    )
+
+
+def _not_read(told: DueList, route: Route) -> Iterator[str]:
+    if told.retired:
+        yield f"Retired, not read any more: {', '.join(f'{station} {chord}' for station, chord in told.retired)}."
+    closed = [f"{one.name} ({one.note})" if one.note else one.name for one in route.stations if one.closed]
+    if closed:
+        yield f"Closed, not walked: {', '.join(closed)}."
 
 
 def _lines(told: DueList, route: Route, now: datetime) -> Iterator[str]:
@@ -46,7 +63,7 @@ def due_sentence(told: DueList) -> str:
     return f"To be read today: {_chords(len(told.to_read))}{late}{taking}."
 
 
-def due_json(told: DueList, now: datetime) -> dict[str, Any]:
+def due_json(told: DueList, now: datetime, calls: Sequence[Call] = ()) -> dict[str, Any]:
     """The same for a program. Times in UTC, RFC 3339; rates in small units a day, distances in large units."""
     return {
         "at": _utc(now),
@@ -65,6 +82,19 @@ def due_json(told: DueList, now: datetime) -> dict[str, Any]:
                 "face_distance": one.distance,
             }
             for one in told.chords
+        ],
+        "retired": [{"station": station, "chord": chord} for station, chord in told.retired],
+        "open_calls": [
+            {
+                "station": one.station,
+                "chord": one.chord,
+                "level": one.level,
+                "what": one.what,
+                "state": one.state,
+                "since": _utc(one.time),
+                "untold": list(one.untold),
+            }
+            for one in calls
         ],
     }
 

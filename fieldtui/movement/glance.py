@@ -9,7 +9,7 @@ What is judged are the route's own figures. Last means last: a chord at the end 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from fieldtui.job import Job
@@ -48,17 +48,34 @@ class Glance:
     """Label of the survey that read it last."""
     open: bool = False
     """That survey is not closed yet."""
+    gone: str = ""
+    """Why it is not read any more, in words; empty for a chord of the walk."""
 
 
 def glance(job: Job, now: datetime, due: DueList | None = None) -> tuple[Glance, ...]:
-    """Every chord of the walk, what matters most first. `due` spares computing what is due again."""
+    """Every chord of the walk, what matters most first; last those that were read once and are not read any more.
+
+    `due` spares computing again what is due.
+    """
     rows: dict[ChordKey, Row] = {row.key: row for row in job.history() if row.counts and row.booked.time <= now}
     still_open = {survey.id for survey in job.counting if survey.open}
-    found = [
-        _one(job, one, rows.get((one.station, one.chord)), now, still_open) for one in (due or due_of(job, now)).chords
-    ]
+    told = due or due_of(job, now)
+    found = [_one(job, one, rows.get((one.station, one.chord)), now, still_open) for one in told.chords]
+    walked = {(one.station, one.chord) for one in told.chords}
+    for key, row in rows.items():
+        if key not in walked:
+            due_no_more = Due(*key, "no interval", None, row.booked.time, None, why := _gone(job, key, told))
+            found.append(replace(_one(job, due_no_more, row, now, still_open), gone=why))
     # sorted is stable: what is alike stays in walking order
     return tuple(sorted(found, key=weight))
+
+
+def _gone(job: Job, key: ChordKey, told: DueList) -> str:
+    """Why a chord with readings is not in the walk."""
+    station = job.route.station(key[0])
+    if key in told.retired:
+        return "retired"
+    return "station closed" if station is not None and station.chord(key[1]) is not None else "not on the route"
 
 
 def _one(job: Job, due: Due, row: Row | None, now: datetime, still_open: Collection[str]) -> Glance:
@@ -97,7 +114,15 @@ def weight(one: Glance) -> tuple[float, ...]:
     """What the list is sorted by: small comes first."""
     above = one.severity if one.level is not None and one.level.state == "above" else 0
     fast = abs(float(one.rate.value)) if one.moving and one.rate is not None else 0.0
-    return (-above, -one.speeding_up, -one.severity, -fast, -(one.due.when == "overdue"), -one.due.to_read)
+    return (
+        bool(one.gone),
+        -above,
+        -one.speeding_up,
+        -one.severity,
+        -fast,
+        -(one.due.when == "overdue"),
+        -one.due.to_read,
+    )
 
 
 def glance_lines(found: Sequence[Glance], route: Route, width: int) -> Lines:
@@ -129,6 +154,8 @@ def _filled(cell: str, size: int, *, right: bool) -> str:
 
 
 def _role(one: Glance) -> str:
+    if one.gone:
+        return "quiet"
     if one.level is not None and one.level.state == "above":
         return "alarm"
     return "notice" if one.speeding_up or one.severity or one.due.when == "overdue" else ""
@@ -144,7 +171,7 @@ def _cells(one: Glance, route: Route) -> tuple[str, ...]:
 
 def said(one: Glance) -> tuple[str, ...]:
     """What there is to say of a chord, what matters most first: state by shape besides the words."""
-    told: list[str] = []
+    told: list[str] = [one.gone] if one.gone else []
     if one.level is not None and one.severity:
         told.append(f"{'■' if one.level.state == 'above' else '▲'} {one.level.state} {one.level.level}")
     if one.speeding_up:
@@ -153,7 +180,7 @@ def said(one: Glance) -> tuple[str, ...]:
         told.append("closing" if one.rate.value < 0 else "opening")
     if one.last is None:
         told.append("never read")
-    elif one.due.when in ("overdue", "today"):
+    elif not one.gone and one.due.when in ("overdue", "today"):
         told.append("overdue" if one.due.when == "overdue" else "due today")
     if one.open:
         told.append("◇ survey open")

@@ -133,6 +133,9 @@ class ChordDesk(ReviewDesk):
     def _station(self) -> None:
         from fieldtui.review.station_page import StationDesk
 
+        if self.study.job.route.station(self.key[0]) is None:
+            self._refuse(f"The route has no station {self.key[0]} any more: no anchors to draw.")
+            return
         self.go(StationDesk(self.study, self.key[0], self.key))
 
     def back(self) -> Desk | None:

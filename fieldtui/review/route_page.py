@@ -100,7 +100,7 @@ class RouteDesk(ReviewDesk):
 
     def _due(self, width: int) -> Lines:
         """What has to be read, for the room that a short list leaves."""
-        told = due_lines(self.study.due, self.study.job.route, self.study.now)
+        told = due_lines(self.study.due, self.study.job.route, self.study.now, self.study.open_calls)
         parts = [(len(line) - len(line.lstrip()), part) for line in told for part in wrapped(line.strip(), width - 6)]
         return [rule("What has to be read", width), *([(" " * (1 + indent), ""), *part] for indent, part in parts)]
 
@@ -118,8 +118,9 @@ class RouteDesk(ReviewDesk):
         return stack(drawn, width, height)
 
 
-def summary(found: Sequence[Glance]) -> str:
-    """How many chords are how, in one sentence."""
+def summary(every: Sequence[Glance]) -> str:
+    """How many chords are how, in one sentence; those that are not read any more by their number alone."""
+    found = [one for one in every if not one.gone]
     above = sum(one.severity > 0 and one.level is not None and one.level.state == "above" for one in found)
     unsure = sum(one.severity > 0 for one in found) - above
     told = [
@@ -128,5 +129,6 @@ def summary(found: Sequence[Glance]) -> str:
         f"▲ {sum(one.speeding_up for one in found)} speeding up" if any(one.speeding_up for one in found) else "",
         f"{sum(one.moving for one in found)} clearly moving",
         f"{sum(one.last is None for one in found)} never read" if any(one.last is None for one in found) else "",
+        f"{len(every) - len(found)} not read any more" if len(found) < len(every) else "",
     ]
     return f"Chords: {', '.join(part for part in told if part)}."

@@ -13,6 +13,7 @@ from datetime import datetime
 from functools import cached_property
 
 from fieldtui.job import Job
+from fieldtui.job.calls import Call
 from fieldtui.job.due import DueList, due_of
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
@@ -31,12 +32,15 @@ class Study:
         self.job, self.now, self.back = job, now, back
         self._reviews: dict[tuple[ChordKey, datetime | None], Review | None] = {}
         self._moved: dict[tuple[str, str, str], StationMoved] = {}
+        self.open_calls: tuple[Call, ...] = ()
+        """Calls of which somebody has still to be told, once they are read."""
         # two threads would fit the same chord twice, each at half the pace
         self._lock = threading.Lock()
 
     def read(self) -> tuple[Glance, ...]:
         """All that the page of the route shows; its lines are given back."""
         with self._lock:
+            self.open_calls = self.job.open_calls()
             return self.glances
 
     @cached_property

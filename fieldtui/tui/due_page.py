@@ -17,7 +17,7 @@ class DueDesk:
 
     def __init__(self, job: Job, due: DueList, now: datetime, back: Callable[[], Desk]) -> None:
         self.job, self.back = job, back
-        self.lines = due_lines(due, job.route, now)
+        self.lines = due_lines(due, job.route, now, job.open_calls())
         self.bell = False
         self.done = False
         self.next: Desk | None = None
@@ -51,5 +51,5 @@ class DueDesk:
 def _hanging(line: str, width: int) -> Lines:
     """A line wrapped, its later parts indented like its first."""
     indent = len(line) - len(line.lstrip())
-    role = "notice" if "overdue by" in line else ""
+    role = "alarm" if line.startswith("■") else "notice" if "overdue by" in line else ""
     return [[(" " * indent, ""), *part] for part in wrapped(line.strip(), width - indent, role)]

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fieldtui.job.due import Due, due_of
+from fieldtui.job.due_told import due_json, due_lines
 from harness.shelf import Read, Shelf, day, stamp
 
 
@@ -43,3 +46,30 @@ class TestAnchors:
         read(shelf, 0, 1)
         shelf.journal(2, ("anchor", {"station": "A", "anchor": "K", "event": "struck", "at": stamp(day(1.5))}))
         assert told(shelf, 2)["L-K"].because != "anchor K lost"
+
+
+class TestWhatIsNotRead:
+    def test_a_retired_chord_is_said_and_its_level_is_still_to_be_told(self, shelf):
+        """Retiring a chord closes no call: somebody has still to be told."""
+        read(shelf, 0)
+        shelf.survey(1, Read("L-R", "7950"), Read("L-K", "6000"))
+        shelf.journal(2, ("chord", {"station": "A", "chord": "L-R", "event": "retired", "at": stamp(day(1.5))}))
+        job = shelf.job
+        due = due_of(job, day(2))
+        assert due.retired == (("A", "L-R"),)
+        calls = job.open_calls()
+        lines = due_lines(due, job.route, day(2), calls)
+        assert "Retired, not read any more: A L-R." in lines
+        assert any(line.startswith("■ Not told yet: A L-R, ") and "since 05 May" in line for line in lines)
+        told = due_json(due, day(2), calls)
+        assert told["retired"] == [{"station": "A", "chord": "L-R"}]
+        assert (told["open_calls"][0]["chord"], told["open_calls"][0]["since"][:10]) == ("L-R", "2031-05-05")
+        assert told["open_calls"][0]["untold"] == list(calls[0].tell)
+
+    def test_a_closed_station_is_said_with_its_reason(self, shelf):
+        read(shelf, 0)
+        job = shelf.job
+        first, *others = job.route.stations
+        route = replace(job.route, stations=(replace(first, closed=True, note="scaffold"), *others))
+        lines = due_lines(due_of(job, day(2)), route, day(2))
+        assert f"Closed, not walked: {first.name} (scaffold)." in lines

@@ -14,6 +14,7 @@ from fieldtui.movement.canvas import as_text, cell_width, cut
 from fieldtui.movement.chord import course_of
 from fieldtui.movement.glance import Glance, glance, glance_lines, said, weight
 from fieldtui.reduction import Overall
+from harness.shelf import Read, Shelf, day, route_with, stamp
 
 END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
 
@@ -127,3 +128,18 @@ def test_where_it_would_be_cut_the_heading_gives_way_first(job: Job, found: tupl
     assert "since start" not in short
     assert "▲ speeding up, closing" in short
     assert "…" not in short
+
+
+def test_a_chord_that_is_not_read_any_more_comes_last_with_the_reason() -> None:
+    """It has been read, and can still be looked at; no level of it leads the list."""
+    made = Shelf(route_with())
+    for place in range(3):
+        made.survey(float(place), Read("L-R", f"{8000 - 20 * place}"), Read("L-K", "6020"))
+    made.journal(4.0, ("chord", {"station": "A", "chord": "L-R", "event": "retired", "at": stamp(day(3.5))}))
+    before, after = (glance(made.job, day(at)) for at in (3.0, 5.0))
+    assert before[0].key == ("A", "L-R")
+    assert not any(one.gone for one in before)
+    assert after[-1].key == ("A", "L-R")
+    assert said(after[-1])[0] == "retired"
+    assert not {"overdue", "due today"} & set(said(after[-1]))
+    assert len(after) == len(before)
