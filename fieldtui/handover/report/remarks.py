@@ -103,8 +103,10 @@ def _doubt(row: Row, verdict: Mapping[str, Any] | None) -> str:
         cause = CAUSES.get(likely.get("cause", ""), str(likely.get("cause", "")))
         detail = f", {likely['detail']}" if likely.get("detail") else ""
         told.append(f"did not agree; it looked like {cause}{detail}")
-    reason = row.doubt or row.booked.reason
-    told.append(f"kept: {reason}" if reason else "accepted as it was")
+    if row.booked.outcome == "kept":
+        told.append(f"kept: {row.booked.reason or row.doubt or 'no reason booked'}")
+    else:
+        told.append(f"in doubt: {row.doubt}" if row.doubt else "accepted as it was")
     if row.confirmed_by:
         told.append(f"confirmed by survey {row.confirmed_by}")
     elif row.doubtful:
