@@ -75,8 +75,8 @@ def _before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> Ite
     for log in logs:
         if broken_off(log):
             yield (
-                f"{log.path.name}: the last entry broke off while it was being written. It was not shown as saved; "
-                "resume the survey and it is asked for again."
+                f"{log.path.name}: the last entry broke off while it was being written. Resume the survey: what is "
+                "not there is asked for again."
             )
     warning = disk_warning(folder)
     if warning:

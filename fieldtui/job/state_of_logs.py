@@ -18,6 +18,14 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for log in logs.logs:
         for damage in log.problems:
             yield _damaged(log, damage, resumed=log.id in still_open)
+    for log in logs.empty:
+        if log.beheaded:
+            count = f"{len(log.chain)} records are" if len(log.chain) > 1 else "one record is"
+            yield (
+                f"{log.path.name}: its first record is damaged, and with it which survey it is; {count} whole "
+                f"in it and counted nowhere. If there is a copy elsewhere, fieldtui gather puts the two together. "
+                f"More: fieldtui verify {log.path}"
+            )
     for unread in logs.unread:
         yield str(unread)
     for fork in logs.forks:

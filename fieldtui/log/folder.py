@@ -41,7 +41,8 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class LogFolder:
-    """`logs` in order of file name, each once; forked ones only in `forks`; in `empty` files nothing was ever saved.
+    """`logs` in order of file name, each once; forked ones only in `forks`; in `empty` files nothing was ever saved, or
+    the first record is damaged and no copy tells which log they are.
 
     `unread` is what bears a log's name and is no file, or cannot be read.
     """
@@ -74,8 +75,14 @@ def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
 
 def read_path(path: Path, calls: OsCalls) -> LogFile:
     """What bears a log's name, read; LogRefused where it is no file or cannot be read."""
-    if path.is_file():
-        return read_log(path, calls=calls)
+    refuse_no_file(path)
+    return read_log(path, calls=calls)
+
+
+def refuse_no_file(path: Path) -> None:
+    """LogRefused for what is there and is no file: to open a pipe would wait for ever."""
+    if path.is_file() or not (path.exists() or path.is_symlink()):
+        return
     what = "This is no file."
     if path.is_dir():
         what = "This is a folder and no log."
@@ -110,7 +117,7 @@ def together(files: Iterable[LogFile]) -> LogFolder:
     """Logs as one, whatever folders they come from; pure. The same log twice counts once, the longer of two."""
     by_id: dict[str, list[LogFile]] = {}
     empty = []
-    for log in files:
+    for log in with_heads(list(files)):
         if log.begun:
             by_id.setdefault(log.id, []).append(log)
         else:
@@ -126,6 +133,18 @@ def together(files: Iterable[LogFile]) -> LogFolder:
     every = [*logs, *(log for fork in forks for log in fork.logs)]
     missing = missing_heads(((log.id, log.named) for log in every), _hashes_of(every))
     return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(missing), tuple(empty))
+
+
+def with_heads(files: Sequence[LogFile]) -> Sequence[LogFile]:
+    """Logs whose first record is damaged, told which they are by a copy that has a record in common with them."""
+    if not any(log.beheaded for log in files):
+        return files
+    whole = {link: log for log in files if log.head for link in log.chain}
+    made = []
+    for log in files:
+        own = next((whole[link] for link in log.chain if link in whole), None) if log.beheaded else None
+        made.append(log if own is None else replace(log, head=own.head, created=own.created, after=own.after))
+    return made
 
 
 def _hashes_of(logs: Sequence[LogFile]) -> dict[tuple[str, int], str]:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.folder import SUFFIX, Fork, Missing, log_paths, read_folder
+from fieldtui.log.folder import SUFFIX, Fork, Missing, log_paths, read_folder, with_heads
 from fieldtui.log.reader import LogFile, read_log
 from fieldtui.log.refusals import LogRefused, WriteFailed
 from fieldtui.log.stick import content_of, write_beside
@@ -92,7 +92,7 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
     into = into.resolve()
     paths = {path.resolve(): False for source in sources for path in _logs_below(source)}
     paths |= {path.resolve(): True for path in log_paths(into)}
-    copies: list[Copy] = []
+    read: list[tuple[LogFile, bool]] = []
     never_begun: list[str] = []
     unread: list[LogRefused] = []
     for number, (path, here) in enumerate(sorted(paths.items()), 1):
@@ -101,12 +101,14 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
         except LogRefused as refused:
             unread.append(refused)
         else:
-            if log.begun:
-                copies.append(_copy_of(log, here, calls))
+            if log.begun or log.beheaded:
+                read.append((log, here))
             else:
                 never_begun += [] if here else [str(path)]
         if progress is not None:
             progress(number, len(paths))
+    logs = with_heads([log for log, _ in read])
+    copies = [_copy_of(log, here, calls) for log, (_, here) in zip(logs, read, strict=True)]
     done = _Settling(into, calls)
     for log_id in sorted({copy.log for copy in copies}):
         done.settle([copy for copy in copies if copy.log == log_id])
@@ -120,7 +122,7 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
         open_here=tuple(done.open_here),
         forks=found.forks,
         missing=found.missing,
-        damaged=tuple(log.path.name for log in found.logs if log.problems),
+        damaged=tuple(log.path.name for log in (*found.logs, *found.empty) if log.problems),
         unread=tuple(unread),
     )
 
@@ -133,11 +135,14 @@ def _logs_below(source: Path) -> Iterator[Path]:
 
 
 def _copy_of(log: LogFile, here: bool, calls: OsCalls) -> Copy:
-    at = str(log.created).replace("-", "").replace(":", "").partition(".")[0].removesuffix("Z")
+    at, name = log.created, log.id
+    if log.beheaded:  # nothing says which log it is: named by its first whole record
+        at, name = log.records[0].at if log.records else "", log.chain[0][1]
+    at = at.replace("-", "").replace(":", "").partition(".")[0].removesuffix("Z")
     content = content_of(log.path, calls)[: log.size]
     return Copy(
-        log=log.id,
-        stem=f"{at}Z-{log.id[:8]}",
+        log=name,
+        stem=f"{at}Z-{name[:8]}",
         records=frozenset(log.chain),
         size=log.size,
         digest=sha256(content).hexdigest(),

@@ -126,6 +126,11 @@ class LogFile:
         return bool(self.head) and (bool(self.problems) or len(self.chain) >= int(self.head.get("with", 1)))
 
     @property
+    def beheaded(self) -> bool:
+        """True where record 0, which says which log it is, is damaged and others are whole."""
+        return not self.head and len(self.chain) > 0
+
+    @property
     def newer(self) -> bool:
         """True for a format later than this program's: read and counted, not written."""
         return bool(self.head) and self.head.get("format") != FORMAT

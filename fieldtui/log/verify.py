@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.folder import Missing, log_paths, missing_heads, parting
+from fieldtui.log.folder import Missing, log_paths, missing_heads, parting, refuse_no_file
 from fieldtui.log.reader import read_log, witnessed
 from fieldtui.log.record import parse_or_bare, proves
 from fieldtui.log.refusals import LogRefused
@@ -89,6 +89,7 @@ def verify(
                 progress(before + done, sum(sizes))
 
         try:
+            refuse_no_file(path)
             verdicts.append(verify_log(path, code=code, wanted=wanted, progress=so_far, calls=calls))
         except LogRefused as refused:
             unread.append(refused)
@@ -102,9 +103,10 @@ def _numbers_named(paths: Sequence[Path], calls: OsCalls) -> frozenset[int]:
     numbers: set[int] = set()
     for path in paths:
         try:
+            refuse_no_file(path)
             with os.fdopen(calls.open_read(path), "rb") as file:
                 lines = [file.readline().removesuffix(b"\n") for _ in range(FIRST)]
-        except OSError:
+        except (OSError, LogRefused):
             continue  # it is told when its turn comes
         first = [parse_or_bare(line) for line in lines if proves(line)]
         named = [*witnessed(first), *(record.data["continues"] for record in first if "continues" in record.data)]

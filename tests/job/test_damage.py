@@ -160,3 +160,17 @@ def test_what_is_no_log_is_told_and_the_survey_goes_on(path: Path):
         "This is a link to a file that is not there",
     ]
     begin(path).leave()
+
+
+def test_a_log_that_has_lost_its_first_record_is_told_and_counts_again_with_a_copy(path: Path):
+    (log,) = sorted((path.parent / "logs").glob("*.jsonl"))
+    content = log.read_bytes()
+    log.write_bytes(content.replace(b'"format":1', b'"format":2', 1))
+    job = job_of(path)
+    assert job.surveys == ()
+    assert any("which survey it is" in told and log.name in told for told in job.problems)
+    early = b"".join(content.splitlines(keepends=True)[:3])
+    (log.parent / "copy.jsonl").write_bytes(early)
+    (survey,) = job_of(path).surveys
+    assert {LR, LK} <= set(survey.state.bookings)
+    assert not any("which survey it is" in told for told in job_of(path).problems)

@@ -19,6 +19,11 @@ from fieldtui.log.gather import Gathered, gather
 State = dict[str, bytes]
 
 
+def beheaded(content: bytes) -> bytes:
+    """The first record damaged: nothing in the file says which log it is."""
+    return content.replace(b'"format":1', b'"format":2', 1)
+
+
 def the_versions(place: Path) -> list[tuple[str, bytes]]:
     """Files of three logs: beginnings, forks, a torn one, damaged ones that help each other, one never begun."""
     versions: list[tuple[str, bytes]] = []
@@ -36,6 +41,8 @@ def the_versions(place: Path) -> list[tuple[str, bytes]]:
         with LogWriter.reopen(path, clock=Ticking(), identity=WHO, calls=NoSync()) as writer:
             writer.append("dial", {"dial": dial})
         versions.append((path.name, path.read_bytes()))
+    versions.append(("beheaded.jsonl", beheaded(whole)))
+    versions.append(("beheaded too.jsonl", beheaded(b"".join(lines[:4]))))
     versions.append(("stub.jsonl", whole[:300]))
     return versions
 
@@ -66,9 +73,9 @@ def gathered(into: Path, *sources: Path) -> State:
     return state(into)
 
 
-def records(folders: list[Path]) -> set[tuple[str, int, str]]:
+def records(folders: list[Path]) -> set[tuple[int, str]]:
     logs = [read_log(path) for folder in folders for path in folder.rglob("*.jsonl")]
-    return {(log.id, seq, h) for log in logs if log.begun for seq, h in log.chain}
+    return {link for log in logs if log.begun or log.beheaded for link in log.chain}
 
 
 @settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
@@ -170,3 +177,21 @@ def test_a_full_disk_is_told_and_what_was_there_stays(tmp_path: Path) -> None:
     done: Gathered = gather([tmp_path / "a"], tmp_path / "all", calls=NoSync())
     assert len(done.longer) == 1
     assert short.read_bytes() == path.read_bytes()
+
+
+def test_a_log_whose_first_record_is_damaged_is_taken_and_put_together_with_a_copy_that_has_it(tmp_path: Path) -> None:
+    whole = a_log(tmp_path / "made", 4)
+    content = whole.read_bytes()
+    lines = content.splitlines(keepends=True)
+    (tmp_path / "laptop").mkdir()
+    (tmp_path / "laptop" / whole.name).write_bytes(beheaded(content))
+    told = gather([tmp_path / "laptop"], tmp_path / "all", calls=NoSync())
+    assert len(told.new) == 1
+    assert told.damaged == (f"{told.new[0]}.jsonl",)
+    assert told.needs_attention
+    assert read_folder(tmp_path / "all").logs == (), "nothing says which log it is"
+    (tmp_path / "stick").mkdir()
+    (tmp_path / "stick" / whole.name).write_bytes(b"".join(lines[:3]))
+    gather([tmp_path / "stick"], tmp_path / "all", calls=NoSync())
+    (log,) = read_folder(tmp_path / "all").logs
+    assert log.records == read_log(whole).records

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -122,3 +123,11 @@ def test_blocks_change_nothing(block: int, tmp_path: Path, monkeypatch: pytest.M
     at_once = [verify_log(path), verify_log(changed)]
     monkeypatch.setattr(stream, "BLOCK", block)
     assert [verify_log(path), verify_log(changed)] == at_once
+
+
+def test_what_is_no_file_is_told_and_nobody_waits_for_it(tmp_path: Path) -> None:
+    a_log(tmp_path, 4)
+    os.mkfifo(tmp_path / "20310503T060000Z-0badcafe.jsonl")
+    found = verify([tmp_path])
+    assert len(found.verdicts) == 1
+    assert "This is no file" in str(found.unread[0])
