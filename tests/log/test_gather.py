@@ -195,3 +195,5 @@ def test_a_log_whose_first_record_is_damaged_is_taken_and_put_together_with_a_co
     gather([tmp_path / "stick"], tmp_path / "all", calls=NoSync())
     (log,) = read_folder(tmp_path / "all").logs
     assert log.records == read_log(whole).records
+    gather([tmp_path / "made"], tmp_path / "all", calls=NoSync())
+    assert state(tmp_path / "all") == {whole.name: content}, "a whole copy has all that the damaged one has"
