@@ -32,7 +32,7 @@ def section_figure(
                 visible(anchor), (x, y), xytext=(0, 5), textcoords="offset points", ha="center", va="bottom", fontsize=9
             )
         axes.set_aspect("equal", adjustable="datalim")
-        axes.margins(0.2)
+        axes.margins(x=0.16, y=0.3)
         large = words.route.units.large
         axes.set_title(
             f"up and across, {large}, looking towards rising chainage", loc="left", fontsize=8, color=QUIET, pad=10

@@ -46,6 +46,7 @@ _STYLE = {
     "text.parse_math": False,
     "font.family": "sans-serif",
     "font.size": 8.0,
+    "axes.facecolor": "none",
     "axes.edgecolor": QUIET,
     "axes.labelcolor": INK,
     "axes.linewidth": 0.6,

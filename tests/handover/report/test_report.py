@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.cli import main
+from fieldtui.handover.report.svg import ROLES
 from fieldtui.job import Walk, load_job, logs_folder
 from fieldtui.route import load_route
 from fieldtui.survey import Target
@@ -96,6 +97,14 @@ def test_every_figure_has_its_text_and_every_reference_its_place(tmp_path: Path)
     assert len(ids) == len(set(ids))
     used = set(re.findall(r'(?:url\(#|href="#)([^)"]+)', html))
     assert used <= set(ids)
+
+
+def test_figures_have_no_colour_but_those_that_follow_light_and_dark(tmp_path: Path) -> None:
+    html = written(moving_job(tmp_path))
+    drawn = re.findall(r"<svg.*?</svg>", html, re.DOTALL)
+    assert drawn
+    painted = re.findall(r"(?:fill|stroke): ([^;\"]+)", " ".join(drawn))
+    assert {one for one in painted if one != "none"} <= set(ROLES.values())
 
 
 def test_the_same_logs_give_the_same_bytes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
