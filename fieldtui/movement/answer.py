@@ -17,7 +17,7 @@ from fieldtui.movement.acceleration import Bend, speeding_up
 from fieldtui.movement.course import Course, whitened
 from fieldtui.movement.fit import Fit, fit
 from fieldtui.movement.interval import Interval, end_interval
-from fieldtui.movement.laws import LAWS, Law
+from fieldtui.movement.laws import LAWS, TIME_POWER, Law
 from fieldtui.movement.rest import Rest, rest
 from fieldtui.route import METRIC, Stability, Units
 
@@ -26,6 +26,11 @@ MORE = 3
 _NO_MOVEMENT = 0.01
 """Chance at which readings at rest are taken for movement."""
 _APART = "The part of the face and the part of time cannot be told apart by these readings."
+_TAKEN = (
+    f"The intervals take n = {TIME_POWER} as known. Where it is right, one chord in ten was still at rest sooner than "
+    "the earliest said here."
+)
+"""By `tests/bench/movement`; at rest later than the latest was one in 400."""
 _POOR = 0.001
 """Chance of so wide a scatter where the law and the uncertainties are right."""
 
@@ -138,6 +143,8 @@ def _remarks(found: Fit, units: Units) -> Iterator[str]:
         )
     if not found.distinct:
         yield "The law's own figures cannot be told from each other; its end value can."
+    if found.law.parts > 1:
+        yield _TAKEN
     if _poor(found):
         yield (
             f"The readings scatter about it {found.scatter**0.5:.1f} times as widely as they should: it does not fit, "

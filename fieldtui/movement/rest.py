@@ -6,7 +6,9 @@ face goes on at the pace given; where it stands (pace 0) a law of the face stand
 says how far the face has yet to go.
 
 Earliest and latest are the extremes over every shape that fits well enough (the acceptance of `interval`), each with
-the amplitudes that fit best with it: a little narrower than a full profile.
+the amplitudes that fit best with it: narrower than a full profile. Measured by `tests/bench/movement`: for laws with
+one figure in their shape it covers as much as the end value's interval does; for the face-and-time law 90 %, nearly all
+of the others at rest sooner than its earliest, so `answer` says so.
 """
 
 from __future__ import annotations

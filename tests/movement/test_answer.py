@@ -157,3 +157,15 @@ def test_a_face_that_stands_never_brings_the_share() -> None:
     going = rest(found, RULE, pace=3.0)
     assert going.days is not None
     assert going.at_face == pytest.approx(X[8] + 3 * going.days)
+
+
+def test_what_the_intervals_of_the_face_and_time_law_take_as_known_is_said() -> None:
+    """And how often its time to rest begins too late, as measured."""
+    t, x = np.linspace(1, 150, 30), np.linspace(1, 150, 30)
+    y = FACE_AND_TIME.columns((10.0, 3.0), t, x) @ np.array([20.0, 15.0])
+    answer = by(FACE_AND_TIME, Course.of(y, t, x, 0.001))
+    assert answer.answers
+    assert any("n = 0.3" in remark and "one chord in ten" in remark for remark in answer.remarks)
+    assert not any(
+        "n = 0.3" in remark for law in (EXPONENTIAL, HYPERBOLIC) for remark in by(law, course(SLOWING)).remarks
+    )
