@@ -47,7 +47,10 @@ def _line(text: str, role: str = "") -> Line:
 
 def _pair(page: InstrumentPage, route: Route, width: int) -> Iterator[Line]:
     units = route.units
-    yield _title(f"Tape {page.tape} with extensometer {page.extensometer}: {len(page.surveys)} surveys")
+    surveys = f"{len(page.surveys)} survey{'s' if len(page.surveys) != 1 else ''}"
+    others = len(page.chart.points) - sum(bool(one.frames) for one in page.surveys)
+    more = f"; {others} of other routes in the chart" if others > 0 else ""
+    yield _title(f"Tape {page.tape} with extensometer {page.extensometer}: {surveys}{more}")
     if page.limit is None:
         yield from wrapped("The route has no control frame: nothing proves this instrument but its dial zero.", width)
     else:
