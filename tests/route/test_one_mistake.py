@@ -40,6 +40,7 @@ ONE_MISTAKE = [
     ('time_zone = "Etc/UTC"', "baseline_sets = 1.0 #!", "baseline_sets", "whole number"),
     ('time_zone = "Etc/UTC"', "excavated_width = 0.0 #!", "excavated_width", "more than 0"),
     ('time_zone = "Etc/UTC"', "zero_check_every = 0 #!", "zero_check_every", "1 or more"),
+    ('time_zone = "Etc/UTC"', 'same_instruments = "south.toml" #!', "same_instruments", "list"),
     ('time_zone = "Etc/UTC"', "pole = -1 #!", "pole", "0 or more"),
     ('time_zone = "Etc/UTC"', "standing_reach = 0 #!", "standing_reach", "more than 0"),
     # uncertainty

@@ -78,6 +78,7 @@ def test_what_is_left_out_gets_the_stated_default(sound: str) -> None:
     assert (route.coverage_factor, route.rate_over_hours, route.baseline_sets) == (2, 24, 1)
     assert (route.shift_start, route.excavated_width, route.zero_check_every) == (None, None, None)
     assert (route.pole, route.standing_reach) == (None, None)
+    assert route.same_instruments == ()
     assert route.controls[0].correct is False
     assert route.stations[0].closed is False
     assert (route.stations[0].note, route.stations[0].caution) == ("", "")
@@ -94,6 +95,7 @@ def test_a_shift_may_start_at_a_time_that_is_no_text(sound: str) -> None:
 def test_each_single_key_reaches_the_route(sound: str) -> None:
     top = 'shift_start = "22:30"\ncoverage_factor = 3\nrate_over_hours = 48\nbaseline_sets = 2\n'
     top += "excavated_width = 4.5\nzero_check_every = 5\npole = 1.5\nstanding_reach = 2.3\n"
+    top += 'same_instruments = ["../south/south.toml"]\n'
     text = sound.replace("[uncertainty]", top + "\n[uncertainty]")
     text = text.replace("limit = 0.15", "limit = 0.15\ncorrect = true")
     text = text.replace('dial = "adds"', 'dial = "subtracts"\ncertificate_until = 2031-02-03')
@@ -103,6 +105,7 @@ def test_each_single_key_reaches_the_route(sound: str) -> None:
     assert (route.coverage_factor, route.rate_over_hours, route.baseline_sets) == (3, 48, 2)
     assert (route.excavated_width, route.zero_check_every) == (Decimal("4.5"), 5)
     assert (route.pole, route.standing_reach) == (Decimal("1.5"), Decimal("2.3"))
+    assert route.same_instruments == ("../south/south.toml",)
     assert route.controls[0].correct is True
     assert (route.extensometers[0].dial, route.extensometers[0].certificate_until) == ("subtracts", date(2031, 2, 3))
     assert (route.stations[1].closed, route.stations[1].note, route.stations[1].caution) == (True, "Buried.", "Wet.")
