@@ -74,8 +74,10 @@ class PlanDesk(ListDesk):
         right = min(width - _LEFT - 2, 60) if self.section is not None else 0
         left = width - right
         text = [[(" ", ""), *line] for line in [*self.lines, *self._asked(left - 2, rows)]]
-        over = max(0, len(text) - rows)
-        shown = stack(text[min(over, len(self.lines)) :], left, rows)
+        over = min(max(0, len(text) - rows), len(self.lines))
+        if over:
+            text = [[(f" … {over + 1} more lines above: a larger window shows them", "notice")], *text[over + 1 :]]
+        shown = stack(text, left, rows)
         if self.section is None:
             return shown
         newest = self.section.chords[-1] if self.section.chords else None
