@@ -140,7 +140,7 @@ class StationDesk(ReviewDesk):
             return _waiting(width, height)
         title = f"{moved.earlier or '-'} to {moved.later or '-'}, towards rising chainage"
         drawn = draw_arrows(moved, route.units, float(route.coverage_factor), width, max(1, height - 2))
-        return stack([rule(title, width), *drawn, fit([(_split(moved), "quiet")], width)], width, height)
+        return stack([rule(title, width), *drawn, fit([(_split(moved, width), "quiet")], width)], width, height)
 
     def _figures(self, width: int, height: int) -> Lines:
         route, moved = self.study.job.route, self._moved()
@@ -152,12 +152,13 @@ class StationDesk(ReviewDesk):
         return self.turned_to([title, *inside], width, height)
 
 
-def _split(moved: StationMoved) -> str:
-    """What is assumed, in a line below the drawing."""
+def _split(moved: StationMoved, width: int) -> str:
+    """What is assumed, in a line below the drawing; in a narrow one no less, in fewer words."""
     if isinstance(moved.found, NoDisplacements):
         return ""
     held = f" {HELD} held as unmoved." if moved.found.fixed else ""
-    return f"{held} How a closure is split is assumed: see the figures."
+    told = f"{held} How a closure is split is assumed: see the figures."
+    return told if len(told) <= width else f"{held} The split is assumed."
 
 
 def _waiting(width: int, height: int) -> Lines:

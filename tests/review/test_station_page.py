@@ -146,7 +146,8 @@ def test_anchors_that_the_route_takes_as_fixed_are(study: Study) -> None:
     assert re.search(r"R -4\.00 0\.\d+ held", told)
     drawn = text(desk, 80, 24)
     assert drawn.count("△") == 3, "two anchors, and what the mark means"
-    assert "△ held as unmoved." in drawn
+    assert "△ held as unmoved. How a closure is split is assumed: see the figures." in drawn
+    assert "△ held as unmoved. The split is assumed." in text(desk, 60, 24)
     assert "△" not in text(station_desk(study, "S08"), 80, 24)
 
 
