@@ -4,7 +4,7 @@ logs and journals ──► surveys as amended ──► readings ──► segm
                                                               └──► history, calls, questions, warnings
 
 survey, amend, forks, journal (declared, shapes, route_values)   what the files say
-kept, kept_codec                                                 what the folder's index keeps of a survey
+kept, kept_codec, used                                           what the folder's index keeps of a survey
 corrections, names, rules                                        what was declared, as it is asked for
 readings, earlier, doubt                                         bookings to lengths, and which count
 proof, care, elsewhere, instrument                               what the instrument is worth, here and on other routes

@@ -17,8 +17,10 @@ from datetime import UTC, datetime
 from typing import Any
 
 from fieldtui.job.declared import Correction, NewThing, Thing
+from fieldtui.job.kept import KeptBookings
 from fieldtui.job.route_values import READERS
 from fieldtui.job.survey import Survey
+from fieldtui.job.used import FRAME, used_by
 from fieldtui.route import Route
 
 _SETTINGS = frozenset({("control", "limit"), ("tape", "certificate_until"), ("extensometer", "certificate_until")})
@@ -72,16 +74,11 @@ def differences(
 
 def used_in(survey: Survey) -> frozenset[Thing]:
     """The tapes, extensometers, control frame and anchors that a survey read anything with."""
-    found: set[Thing] = set()
-    for target, booking in survey.state.bookings.items():
-        if target.is_zero or not booking.slots:
-            continue
-        found |= {("tape", booking.tape, ""), ("extensometer", booking.extensometer, "")}
-        if target.is_frame:
-            found |= {("control", control.name, "") for control in survey.route.controls[:1]}
-        else:
-            found |= {("anchor", target.station, anchor) for anchor in target.chord.split("-")}
-    return frozenset(found)
+    bookings = survey.state.bookings
+    used = bookings.used if isinstance(bookings, KeptBookings) else used_by(bookings)
+    if FRAME not in used:
+        return used
+    return used - {FRAME} | {("control", control.name, "") for control in survey.route.controls[:1]}
 
 
 def _open(

@@ -4,8 +4,9 @@
                             └─► one piece for each chord, the frame, the zero: its bookings
     pieces ── Kept ──► the same Survey again; bookings come when a chord is asked for
 
-Of a survey of one closed log alone; one that is spread over several logs, or open, is folded from its records, and so
-is every survey of which there are no pieces. Amendments of journals are applied to what is kept.
+Of a survey of one closed log alone, in which every booking has its tape and extensometer; one that is spread over
+several logs, or open, is folded from its records, and so is every survey of which there are no pieces. Amendments of
+journals are applied to what is kept.
 """
 
 from __future__ import annotations
@@ -22,6 +23,8 @@ from pydantic_core import from_json
 
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
+from fieldtui.job.declared import Thing
+from fieldtui.job.used import used_by
 from fieldtui.log import LogFile
 from fieldtui.log.index import Derive, Derived
 from fieldtui.route import ChordKey
@@ -39,11 +42,14 @@ def pieces_of(log: LogFile) -> Mapping[str, bytes] | None:
     if len(log.records) < 2 or log.records[1].kind != "route":
         return None
     state = fold(log.records, log.id)
+    if any(state.nameless(what) for what in ("tape", "extensometer")):
+        return None
     read = [at for booking in state.bookings.values() if (at := booking.read_at) is not None]
     told = {
         **codec.told_of(state, log.id),
         "started": codec.micros(min(read)) if read else None,
         "route": digest(log.records[1].data),
+        "used": sorted(used_by(state.bookings)),
     }
     of_key: dict[str, list[Any]] = {}
     for number, booking in enumerate(state.bookings.values()):
@@ -106,6 +112,10 @@ class Kept:
             self._of_key[key] = self.derived.pieces(_name(key))
         return self._of_key[key]
 
+    def used(self, log: str) -> frozenset[Thing]:
+        """What `used_by` says of the survey's bookings."""
+        return frozenset((table, name, part) for table, name, part in self._told[log]["used"])
+
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""
         for key in keys:
@@ -130,6 +140,11 @@ class KeptBookings(Mapping[Target, Booking]):
             found = sorted(self._kept.bookings(self._log, [key]), key=lambda one: one[0])
             self._of_key[key] = {booking.target: booking for _, booking in found}
         return self._of_key[key]
+
+    @property
+    def used(self) -> frozenset[Thing]:
+        """What `used_by` says of them, without going through them."""
+        return self._kept.used(self._log)
 
     def _whole(self) -> dict[Target, Booking]:
         if self._all is None:

@@ -8,6 +8,7 @@ from fieldtui.job.account import ChordStory
 from fieldtui.job.amend import Settled
 from fieldtui.job.declared import Renamed
 from fieldtui.job.journal import Journals
+from fieldtui.job.kept import KeptBookings
 from fieldtui.job.survey import Survey
 from fieldtui.log import Damage, LogFile, LogFolder
 
@@ -62,6 +63,8 @@ def mixing_told(mixing: Iterable[Renamed]) -> Iterator[str]:
 
 def _nameless(survey: Survey, what: str) -> Iterator[str]:
     """Bookings that lost the answer which named their tape or extensometer, and what can be done."""
+    if isinstance(survey.state.bookings, KeptBookings):  # kept are only surveys without such a booking
+        return
     lost = [target for target in survey.state.nameless(what) if not target.is_zero]
     if not lost:
         return
