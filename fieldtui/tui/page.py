@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from threading import Thread
 from typing import ClassVar, Protocol, runtime_checkable
 
 from rich.segment import Segment
@@ -80,6 +82,30 @@ class Elsewhere:
     def press(self, key: str, character: str | None) -> None: ...
 
     def paste(self, text: str) -> None: ...
+
+
+async def in_background(work: Callable[[], None]) -> None:
+    """Run something in a thread that the end of the program does not wait for."""
+    loop = asyncio.get_running_loop()
+    done: asyncio.Future[None] = loop.create_future()
+
+    def tell(error: BaseException | None) -> None:
+        if not done.done() and error is None:
+            done.set_result(None)
+        elif not done.done() and error is not None:
+            done.set_exception(error)
+
+    def run() -> None:
+        error: BaseException | None = None
+        try:
+            work()
+        except BaseException as raised:  # told to whoever waits, as by any other thread of asyncio
+            error = raised
+        with suppress(RuntimeError):  # the program has ended meanwhile
+            loop.call_soon_threadsafe(tell, error)
+
+    Thread(target=run, daemon=True).start()
+    await done
 
 
 Rooms = Mapping[str, Callable[[Job], Desk]]
@@ -180,7 +206,7 @@ class Page(Widget, can_focus=True):
             self.run_worker(self._computed(self.desk, work))
 
     async def _computed(self, desk: Desk, work: Callable[[], None]) -> None:
-        await asyncio.to_thread(work)
+        await in_background(work)
         # a key may have led elsewhere meanwhile
         if self.desk is desk:
             self._settle()

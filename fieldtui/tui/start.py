@@ -7,6 +7,7 @@ Each desk shows one numbered list; what is chosen makes the desk that comes next
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -26,8 +27,7 @@ from fieldtui.job import (
     system_clock,
 )
 from fieldtui.job.due import due_of
-from fieldtui.job.due_told import due_sentence
-from fieldtui.job.instrument import before_survey, instruments_of
+from fieldtui.job.instrument import instruments_of
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused
 from fieldtui.survey import missing
@@ -41,6 +41,7 @@ from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.questions import QuestionDesk
+from fieldtui.tui.worked_out import WorkedOut, work_out
 
 
 def drawing(desk: Desk) -> Drawing:
@@ -54,26 +55,44 @@ def drawing(desk: Desk) -> Drawing:
     raise TypeError(f"nothing draws {desk!r}")
 
 
+AT_ONCE = 300
+"""So many readings are gone through before the page is drawn; more of them afterwards, while it stands there."""
+_WAIT = "Working out what has to be read and who has still to be told. A survey can be chosen meanwhile."
+
+
 class StartDesk(ListDesk):
     """The surveys of one route."""
 
     def __init__(self, job: Job, told: str = "") -> None:
         self.job = job
-        closed = sum(1 for survey in job.surveys if survey.state.closed)
-        about = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
-        self.due = due_of(job, system_clock())
-        about.append(due_sentence(self.due))
-        about += [
-            f"■ {call.station} {call.chord}, {call.level}: not told yet: {', '.join(call.untold)}"
-            for call in job.open_calls()
-        ]
-        about += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, system_clock())]
-        about += [f"▲ {told}" for told in before_survey(job, system_clock())]
-        about += [f"▲ {told}" for told in (*job.problems, *job.warnings)]
-        about += [f"▲ {question.text}" for question in job.questions()]
-        super().__init__(job.route.name, about, (), "What now")
+        self._worked_out: WorkedOut | None = None
+        self._given_out = False
+        if len(job.counting) * sum(1 for _ in job.route.walk()) <= AT_ONCE:
+            self._worked_out = work_out(job, system_clock())
+        super().__init__(job.route.name, self._said(), (), "What now")
         self.menu = Menu("What now", self._items(), back=False)
         self.message = told
+
+    def work(self) -> Callable[[], None] | None:
+        """What goes through every reading, where there are many: a survey can be chosen before it is done."""
+        if self._given_out or self._worked_out is not None:
+            return None
+        self._given_out = True
+        return self._work_out
+
+    def _work_out(self) -> None:
+        self._worked_out = work_out(self.job, system_clock())
+        self.about = self._said()
+
+    def _said(self) -> list[str]:
+        job, now = self.job, system_clock()
+        closed = sum(1 for survey in job.surveys if survey.state.closed)
+        said = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
+        said += self._worked_out.first if self._worked_out is not None else [_WAIT]
+        said += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, now)]
+        said += [f"▲ {told}" for told in job.problems]
+        said += [f"▲ {told}" for told in (self._worked_out.warnings if self._worked_out is not None else ())]
+        return [*said, *(f"▲ {question.text}" for question in job.questions())]
 
     def _items(self) -> tuple[Item, ...]:
         items: list[Item] = []
@@ -101,7 +120,8 @@ class StartDesk(ListDesk):
         self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
 
     def _due(self) -> None:
-        self.go(DueDesk(self.job, self.due, system_clock(), partial(open_route, self.job)))
+        now = system_clock()
+        self.go(DueDesk(self.job, due_of(self.job, now), now, partial(open_route, self.job)))
 
     def _instruments(self) -> None:
         now = system_clock()

@@ -142,3 +142,28 @@ def test_what_does_not_fit_on_the_page_is_counted_and_turned_to() -> None:
         desk = press(desk, "+")
     assert seen == set(said)
     assert "lines more" not in " ".join(text_of(draw_list(desk, 80, 40)).split()), "it fits on a larger screen"
+
+
+def test_with_many_readings_the_page_stands_before_they_are_gone_through(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = with_past(lay(tmp_path))
+    whole = start(path)
+    assert whole.work() is None, "few readings are gone through at once"
+    monkeypatch.setattr("fieldtui.tui.start.AT_ONCE", 0)
+    monkeypatch.setattr("fieldtui.tui.start.work_out", refuse)
+    desk = start(path)
+    assert "Working out what has to be read" in text(desk)
+    assert desk.menu.items[0].text == whole.menu.items[0].text, "a survey can be chosen already"
+    monkeypatch.undo()
+    monkeypatch.setattr("fieldtui.tui.start.AT_ONCE", 0)
+    desk = start(path)
+    work = desk.work()
+    assert work is not None
+    assert desk.work() is None, "given out once"
+    work()
+    assert desk.about == whole.about
+
+
+def refuse(*asked: object) -> None:
+    raise AssertionError("every reading was gone through")
