@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from decimal import Decimal
 from math import inf, sqrt
@@ -9,6 +10,7 @@ from math import inf, sqrt
 import pytest
 from bench.sight import Simulated, compared
 
+from fieldtui.cli import main
 from fieldtui.movement.canvas import as_text
 from fieldtui.movement.displacement import NoDisplacements
 from fieldtui.movement.ellipses import blocked_sentences, draw_ellipses, sight_lines, unseen_sentences
@@ -158,3 +160,16 @@ def test_stations_of_one_layout_are_told_once(route: Route) -> None:
     laid = replace(route, stations=(one, two, other))
     assert [[each.name for each in group] for group in layouts(laid)] == [["P1", "P2"], ["P3"]]
     assert "Layout of P1, P2" in layout_lines(laid)
+
+
+def test_check_tells_what_layouts_see_when_asked(capsys: pytest.CaptureFixture[str]) -> None:
+    path = str(ROUTES / "us-cavern" / "us-cavern.toml")
+    assert main(["check", path]) == 0
+    assert "ellipses" not in capsys.readouterr().out
+    assert main(["check", path, "--layouts"]) == 0
+    assert "Layout of C1" in capsys.readouterr().out
+    assert main(["check", path, "--layouts", "--json"]) == 0
+    first = json.loads(capsys.readouterr().out)["layouts"][0]
+    assert first["stations"] == ["C1"]
+    assert first["no_displacements"] is None
+    assert [one["anchor"] for one in first["ellipses"]] == ["A", "B", "C"]
