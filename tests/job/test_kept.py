@@ -6,6 +6,7 @@ import shutil
 import tempfile
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from unittest.mock import patch
 
@@ -13,10 +14,12 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule, run_state_machine_as_test
+from pydantic_core import from_json
 
 from fieldtui.job import Job, load_job
 from fieldtui.job.job import job_of
 from fieldtui.job.kept import KeptBookings, derive, pieces_of
+from fieldtui.job.used import used_by
 from fieldtui.log import LogFile, OsCalls, read_folder
 from fieldtui.log.index import NAME
 from fieldtui.log.record import seal
@@ -164,6 +167,25 @@ def test_what_is_no_survey_by_itself_is_not_kept() -> None:
     journal = next(log for log in shelf.logs if log.head["scope"] == "journal")
     assert pieces_of(journal) is None
     assert pieces_of(shelf.logs[0]) is not None
+
+
+def test_a_survey_that_lost_the_name_of_its_tape_is_not_kept() -> None:
+    """What is kept is taken to have every name: whether one is missing is not looked for again."""
+    shelf = Shelf(route_with())
+    whole = shelf.survey(0, Read("L-R", "8000.00"))
+    assert pieces_of(whole) is not None
+    records = tuple(one for one in whole.records if one.data.get("what") != "tape")
+    assert len(records) < len(whole.records)
+    assert pieces_of(replace(whole, records=records)) is None
+
+
+def test_what_a_kept_survey_was_read_with_is_known_without_its_bookings() -> None:
+    for log in odd().logs[:1]:
+        state = fold(log.records, log.id)
+        told = from_json((pieces_of(log) or {})["survey"])
+        used = {tuple(thing) for thing in told["used"]}
+        assert used == used_by(state.bookings)
+        assert {("tape", "T2", ""), ("anchor", "A", "R"), ("control", "", "")} <= used
 
 
 def test_another_program_makes_its_own_index(monkeypatch: pytest.MonkeyPatch) -> None:
