@@ -8,7 +8,7 @@ Where the epoch restarts the count, that is what levels are held against; else i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from fieldtui.job.carried import CarriedSegment
@@ -55,6 +55,6 @@ def grounded(segment: CarriedSegment, restart: Epoch | None, zero: Zero | None, 
         baseline, offset = zero.sets, _NIL
     elif zero is not None:
         offset = zero.since(offset)
-    sources = tuple(replace(source, name=OFFSET) for source in offset.sources)
+    sources = tuple(source._replace(name=OFFSET) for source in offset.sources)
     own = (segment.tape, segment.extensometer, baseline, segment.readings)
     return Segment(*own, offset.value, Quantity(offset.value, sources).u, sources, ended)

@@ -11,7 +11,6 @@ added as a source of its own; between the two readings of a tie as well.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
@@ -104,7 +103,7 @@ def _pace(old: CarriedSegment, at: datetime, rules: Rules) -> float | None:
 
 def _with_gap(value: Quantity, segment: CarriedSegment, moving: float) -> Quantity:
     """An offset's sources go by its name; their keys stay, so that what is shared cancels."""
-    own = tuple(replace(source, name=OFFSET) for source in value.sources)
+    own = tuple(source._replace(name=OFFSET) for source in value.sources)
     # no other segment of any chord has this first reading
     gap = Source(OFFSET, (OFFSET, "gap", segment.readings[0].length.sources[0].key), moving)
     return Quantity(value.value, (*own, gap) if moving else own)

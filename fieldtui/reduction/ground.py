@@ -10,7 +10,7 @@ Segments may interleave. Movement is carried from one to the next by an offset.
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 from types import MappingProxyType
@@ -97,7 +97,7 @@ class Carry:
     def until(self, at: datetime, chord: Hashable) -> tuple[Source, ...]:
         """The sources at a later time: what may have moved in the gap, pace x gap, is one more."""
         gap = max((at - self.time) / _DAY, 0.0)
-        own = tuple(replace(source, name=OFFSET) for source in self.sources)
+        own = tuple(source._replace(name=OFFSET) for source in self.sources)
         return (*own, Source(OFFSET, (OFFSET, "gap", chord, at), (self.pace or 0.0) * gap))
 
 
