@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldtui.errors import FieldError
 from fieldtui.job import Walk, over_levels
+from fieldtui.job.folder_named import folder_named
 from fieldtui.job.in_common import in_common
 from fieldtui.job.sticks import sticks
 from fieldtui.job.telling_proof import tell_instruments
@@ -96,7 +96,7 @@ def offer_copy(walk: Walk, read: Read, write: Write) -> None:
         if line.lower() in ("", "0", "back"):
             return
         try:
-            folder = found[numbered(line, len(found))] if line.isdigit() else Path(line).expanduser()
+            folder = found[numbered(line, len(found))] if line.isdigit() else folder_named(line)
             made = copy_to_stick(walk.writer.path, folder)
         except FieldError as error:
             write(str(error))

@@ -7,7 +7,6 @@ Walk.step ──► prompt ──► line ──► an order: done at once
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from pathlib import Path
 
 from fieldtui.errors import FieldError
 from fieldtui.job import (
@@ -24,6 +23,7 @@ from fieldtui.job import (
     suggestion,
     tell,
 )
+from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed
 from fieldtui.plain import doing, ending
 from fieldtui.plain.orders import read_order
@@ -170,7 +170,7 @@ class Talk:
         while True:
             folder = self.read("Folder for a new file (empty: the same folder): ").strip()
             try:
-                self.walk.continue_in(Path(folder).expanduser() if folder else self.walk.writer.path.parent)
+                self.walk.continue_in(folder_named(folder) if folder else self.walk.writer.path.parent)
             except FieldError as error:
                 self.write(f"NOT SAVED. {error}")
             else:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from fieldtui.job import Call, Strikable, accept, named_wrong, read_again
+from fieldtui.job.folder_named import folder_named
 from fieldtui.log import copy_to_stick
 from fieldtui.survey import EntryRefused, Target, choices, clean_text, time_of_day
 from fieldtui.survey import words as say
@@ -143,7 +143,7 @@ def copy(desk: WalkDesk, folder: str) -> None:
     """Take a copy of the closed log to a stick or another folder; it is read back and compared."""
     if not folder.strip():
         raise EntryRefused("No folder is named.", todo="Type the folder that the copy goes to.")
-    made = copy_to_stick(desk.walk.writer.path, Path(folder.strip()).expanduser())
+    made = copy_to_stick(desk.walk.writer.path, folder_named(folder))
     desk.to_step()
     desk.message = f"Copied, read back and the same: {made}"
 

@@ -13,10 +13,10 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable
-from pathlib import Path
 
 from fieldtui.errors import FieldError
 from fieldtui.job import Job, Told, Walk, accept, doubt, suggestion
+from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
 from fieldtui.survey.actions import BY_FUNCTION, BY_ID, BY_LETTER, BY_PAD, Action
@@ -268,7 +268,7 @@ class WalkDesk:
 
     def _continue(self, folder: str) -> None:
         """Go on in a new log, where what was not saved is booked first of all."""
-        place = Path(folder.strip()).expanduser() if folder.strip() else self.walk.writer.path.parent
+        place = folder_named(folder) if folder.strip() else self.walk.writer.path.parent
         told = not_saved(self.walk)
         self.walk.continue_in(place)
         self.to_step()
