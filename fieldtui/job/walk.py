@@ -317,6 +317,7 @@ class Walk:
         if not folder.is_dir():
             raise EntryRefused(f"There is no folder {folder}.", todo="Name one that is there.")
         self.writer = self.writer.continue_in(folder)
+        self.watch.folder = folder  # the disk to be looked at is now this one
         if self.unsaved:
             self.commit_all(self.unsaved)
         if self.state.closed:

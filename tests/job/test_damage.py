@@ -174,3 +174,14 @@ def test_a_log_that_has_lost_its_first_record_is_told_and_counts_again_with_a_co
     (survey,) = job_of(path).surveys
     assert {LR, LK} <= set(survey.state.bookings)
     assert not any("which survey it is" in told for told in job_of(path).problems)
+
+
+def test_where_a_survey_goes_on_in_another_folder_that_disk_is_watched(path: Path, tmp_path: Path):
+    walk = resume(path)
+    walk.watch.space = lambda folder: 0 if folder == path.parent / "logs" else 10**9
+    other = tmp_path / "other"
+    other.mkdir()
+    walk.continue_in(other)
+    walk.note("going on")
+    assert walk.conditions == ()
+    walk.leave()
