@@ -19,6 +19,7 @@ from fieldtui.handover.notes import notes
 from fieldtui.handover.part import Part
 from fieldtui.handover.progress import Progress
 from fieldtui.handover.readings import readings
+from fieldtui.handover.texts import visible
 from fieldtui.handover.things import Instruments, calibrations, chords, instruments, stations
 from fieldtui.job import Job
 
@@ -118,9 +119,9 @@ def export(
     path = out or _beside_the_route(job, form.ending)
     progress("working out the figures", 0, 0)
     told = form.save(Export(part, path, today, progress, spelt_out))
-    write(f"{path}: {told}.")
+    write(visible(f"{path}: {told}."))
     for problem in job.problems:
-        write(f"! {problem}")
+        write(visible(f"! {problem}"))
     return ATTENTION if job.problems else DONE
 
 

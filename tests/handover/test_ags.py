@@ -177,6 +177,15 @@ def test_strange_signs_are_refused_with_their_place_and_nothing_is_written(
     assert not [one for one in tmp_path.iterdir() if "job.ags" in one.name]
 
 
+def test_what_is_said_of_a_text_does_not_act_on_the_screen(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = ""
+    for seed in (1, 3, 5):
+        assert main(["export", str(hostile_job(tmp_path / str(seed), seed)), "--to", "ags"]) == 2
+        told += capsys.readouterr().err
+    assert "nothing was written" in told
+    assert not [sign for sign in told if ord(sign) < 32 and sign not in "\t\n"]
+
+
 def test_spelt_out_every_text_comes_back(tmp_path: Path) -> None:
     path = lay(tmp_path)
     path.write_text(path.read_text().replace('name = "B"', 'name = "Β"').replace("Loose", 'Süd – \\"loose\\"\\n'))

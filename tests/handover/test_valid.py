@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import json
 import subprocess
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -55,12 +57,25 @@ def test_the_package_is_valid(tmp_path: Path, name: str) -> None:
 def test_a_figure_that_is_none_is_found(tmp_path: Path) -> None:
     out = tmp_path / "out"
     assert main(["export", str(hostile_job(tmp_path, 1)), "--to", "csv", "--out", str(out)]) == 0
-    text = (out / "readings.csv").read_text(encoding="utf-8")
-    (out / "readings.csv").write_text(text.replace(",true,", ",yes,", 1), encoding="utf-8", newline="")
-    assert not validated(out)["valid"]
+    text = (out / "readings.csv").read_bytes().replace(b",true,", b",nope,", 1)
+    (out / "readings.csv").write_bytes(text)
+    told = json.loads((out / "datapackage.json").read_text(encoding="utf-8"))
+    told["resources"][0]["hash"] = f"sha256:{hashlib.sha256(text).hexdigest()}"
+    (out / "datapackage.json").write_text(json.dumps(told))
+    report = validated(out)
+    assert [error["type"] for task in report["tasks"] for error in task["errors"]] == ["type-error"]
 
 
-def validated(folder: Path) -> dict[str, object]:
+def test_a_file_that_was_changed_is_found(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    assert main(["export", str(lay(tmp_path)), "--to", "csv", "--out", str(out)]) == 0
+    with (out / "stations.csv").open("a", newline="") as file:
+        file.write("C,3,140.0,,,false,\r\n")
+    report = validated(out)
+    assert {error["type"] for task in report["tasks"] for error in task["errors"]} == {"hash-count", "byte-count"}
+
+
+def validated(folder: Path) -> dict[str, Any]:
     ran = subprocess.run(
         [sys.executable, "-W", "ignore", "-m", "frictionless", "validate", "datapackage.json", "--json"],
         cwd=folder,

@@ -30,7 +30,7 @@ class Signs:
         if not self._spelt_out:
             strange = sorted(set(_STRANGE.findall(ACTING.sub("", text))))
             if strange:
-                self._refused.append(f"{where}: {', '.join(_named(sign) for sign in strange[:3])}")
+                self._refused.append(f"{visible(where)}: {', '.join(_named(sign) for sign in strange[:3])}")
         return visible(text, _UNFIT)
 
     def refuse(self, path: str) -> None:
