@@ -24,7 +24,7 @@ from fieldtui.handover.texts import original
 from fieldtui.handover.workbook import LONGEST, save_workbook
 from fieldtui.paper.cells import unguarded
 from fieldtui.route import Route, load_route
-from harness.jobs import begin, lay, with_past
+from harness.jobs import lay, with_past
 from harness.sheets import row, sheet
 
 MADE = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
@@ -184,8 +184,7 @@ def test_an_empty_job_has_its_sheets(tmp_path: Path) -> None:
 
 
 def test_the_same_logs_give_the_same_bytes_and_replace_the_earlier_workbook(tmp_path: Path) -> None:
-    path = lay(tmp_path)
-    begin(path).leave()
+    path = with_past(lay(tmp_path), before=MADE, surveys=1)
     first = exported(path, "xlsx").read_bytes()
     assert exported(path, "xlsx").read_bytes() == first
 
