@@ -72,6 +72,7 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
         for fork in done.forks
     ]
     told += [f"missing: log {one.log[:8]} up to record {one.seq}, named by {one.named_by[:8]}" for one in done.missing]
+    told += [str(one) for one in done.beyond]
     for line in told:
         write(f"! {line}")
     return ATTENTION if done.needs_attention else DONE

@@ -31,7 +31,7 @@ from fieldtui.job.telling import local_time, over_levels, tell_chord, tell_frame
 from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock
-from fieldtui.job.walk_words import parting, saved_text, suggestion
+from fieldtui.job.walk_words import elsewhere, parting, saved_text, suggestion
 from fieldtui.job.without_route import job_to_walk, job_without_route
 
 __all__ = [
@@ -58,6 +58,7 @@ __all__ = [
     "calls_with",
     "declare",
     "doubt",
+    "elsewhere",
     "job_to_walk",
     "job_without_route",
     "load_job",

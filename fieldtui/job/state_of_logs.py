@@ -11,6 +11,7 @@ from fieldtui.job.journal import Journals
 from fieldtui.job.kept import KeptBookings
 from fieldtui.job.survey import Survey
 from fieldtui.log import Damage, LogFile, LogFolder
+from fieldtui.log.beyond import beyond
 
 
 def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, settled: Settled) -> Iterator[str]:
@@ -32,6 +33,8 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
     for fork in logs.forks:
         files = ", ".join(log.path.name for log in fork.logs)
         yield f"{files}: one log that parts at record {fork.seq}; set aside until a journal says which counts"
+    for past in beyond(logs.logs):
+        yield f"{past}. Book what was read then in the survey once more, or as a note."
     for one in logs.missing:
         yield f"log {one.log[:8]}, named by {one.named_by[:8]}: {one.what}"
     for survey in surveys:

@@ -17,13 +17,26 @@ def saved_text(walk: Walk) -> str:
     return f"saved {walk.saved_at.astimezone(ZoneInfo(walk.route.time_zone)):%H:%M:%S}"
 
 
+def elsewhere(walk: Walk) -> str:
+    """What is to be known of a survey that goes on in another folder than its job's; an empty sentence where not."""
+    folder = walk.writer.path.parent
+    if walk.job is None or folder.resolve() == walk.job.folder.resolve():
+        return ""
+    return (
+        f" Do not resume the old file: it does not know of this one. Bring both together first: "
+        f"fieldtui gather {walk.job.folder} {folder} --into FOLDER."
+    )
+
+
 def parting(walk: Walk) -> str:
     """What is said when the surveyor leaves: where the survey stands and where its log is."""
     name = walk.writer.path
     if walk.state.closed:
         code = short_code(walk.writer.records[-1].h)
         return f"Survey {walk.label} is closed. Log: {name}\nCode for the field book: {code}"
-    return f"Survey {walk.label} is not closed and waits at the same prompt. Log: {name}"
+    told = elsewhere(walk)
+    where = f"Log: {name}.{told}" if told else f"Log: {name}"
+    return f"Survey {walk.label} is not closed and waits at the same prompt. {where}"
 
 
 def suggestion(walk: Walk, what: str) -> str:

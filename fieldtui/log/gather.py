@@ -16,6 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from fieldtui.log.beyond import Beyond, beyond
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.folder import SUFFIX, Fork, Missing, log_paths, read_folder, with_heads
 from fieldtui.log.reader import LogFile, read_log
@@ -39,10 +40,11 @@ class Gathered:
     missing: tuple[Missing, ...] = ()
     damaged: tuple[str, ...] = ()
     unread: tuple[LogRefused, ...] = field(default=())
+    beyond: tuple[Beyond, ...] = ()
 
     @property
     def needs_attention(self) -> bool:
-        return bool(self.forks or self.missing or self.damaged or self.open_here or self.unread)
+        return bool(self.forks or self.missing or self.damaged or self.open_here or self.unread or self.beyond)
 
     def as_data(self) -> dict[str, Any]:
         """For JSON."""
@@ -59,6 +61,7 @@ class Gathered:
             ],
             "missing": [asdict(one) for one in self.missing],
             "unread": [str(one) for one in self.unread],
+            "beyond": [str(one) for one in self.beyond],
             "needs_attention": self.needs_attention,
         }
 
@@ -124,6 +127,7 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
         missing=found.missing,
         damaged=tuple(log.path.name for log in (*found.logs, *found.empty) if log.problems),
         unread=tuple(unread),
+        beyond=tuple(beyond(found.logs)),
     )
 
 

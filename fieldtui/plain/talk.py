@@ -16,6 +16,7 @@ from fieldtui.job import (
     Walk,
     accept,
     doubt,
+    elsewhere,
     open_calls_with,
     over_levels,
     parting,
@@ -174,7 +175,7 @@ class Talk:
             except FieldError as error:
                 self.write(f"NOT SAVED. {error}")
             else:
-                self.write(f"Saved in the new file {self.walk.writer.path.name}; going on there.")
+                self.write(f"Saved in the new file {self.walk.writer.path.name}; going on there.{elsewhere(self.walk)}")
                 return
 
 

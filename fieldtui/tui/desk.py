@@ -15,7 +15,7 @@ import time
 from collections.abc import Callable
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Job, Told, Walk, accept, doubt, suggestion
+from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, suggestion
 from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
@@ -272,7 +272,7 @@ class WalkDesk:
         told = not_saved(self.walk)
         self.walk.continue_in(place)
         self.to_step()
-        self.message = f"Saved in the new file {self.walk.writer.path.name}: {told}."
+        self.message = f"Saved in the new file {self.walk.writer.path.name}: {told}.{elsewhere(self.walk)}"
 
     def show_help(self) -> None:
         """Lay the help over the page."""

@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Job, load_job, logs_folder, saved_text
+from fieldtui.job import Job, elsewhere, load_job, logs_folder, parting, saved_text
+from fieldtui.log import LogWriter
+from fieldtui.log.gather import gather
 from fieldtui.route import load_route
 from fieldtui.survey import Target, frame_target
 from fieldtui.survey.words import prompt
-from harness.jobs import answer_start, begin, book_chord, lay, resume
+from harness.jobs import Ticking, answer_start, begin, book_chord, lay, resume
 
 LR, LK = Target("A", "L-R"), Target("A", "L-K")
 
@@ -184,4 +186,41 @@ def test_where_a_survey_goes_on_in_another_folder_that_disk_is_watched(path: Pat
     walk.continue_in(other)
     walk.note("going on")
     assert walk.conditions == ()
+    walk.leave()
+
+
+def test_what_is_booked_in_the_old_file_after_a_survey_went_on_in_another_is_told_to_count_nowhere(
+    path: Path, tmp_path: Path
+):
+    walk = resume(path)
+    old = walk.writer.path
+    walk.unsaved = (("note", {"text": "on its way when the disk failed"}),)
+    other = tmp_path / "other"
+    other.mkdir()
+    walk.continue_in(other)
+    walk.note("only in the other")
+    assert f"fieldtui gather {old.parent} {other}" in elsewhere(walk)
+    assert "gather" in parting(walk)
+    walk.leave()
+    with LogWriter.reopen(old, clock=Ticking(), identity=None) as writer:
+        writer.append("note", {"text": "on its way when the disk failed"})
+    gathered = gather([old.parent, other], tmp_path / "all")
+    assert gathered.beyond == (), "the entry that was on its way is in the file that goes on"
+    assert not gathered.needs_attention
+    with LogWriter.reopen(old, clock=Ticking(), identity=None) as writer:
+        writer.append("note", {"text": "after, in the old file"})
+    gathered = gather([old.parent, other], tmp_path / "again")
+    assert gathered.needs_attention
+    (past,) = gathered.beyond
+    assert [record.data["text"] for record in past.entries] == ["after, in the old file"]
+    route = load_route(path)
+    told = [line for line in load_job(route, tmp_path / "again").problems if "counts nowhere" in line]
+    assert len(told) == 1
+    assert "one entry stands" in told[0]
+
+
+def test_of_a_survey_in_its_own_folder_nothing_of_the_kind_is_said(path: Path):
+    walk = resume(path)
+    assert elsewhere(walk) == ""
+    assert "gather" not in parting(walk)
     walk.leave()
