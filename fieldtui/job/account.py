@@ -122,7 +122,7 @@ class Account:
         return {
             instrument: chart
             for (instrument, generation), chart in charts.items()
-            if generation == self._frame_generation(instrument, EVER)
+            if generation == self.frame_generation(instrument, EVER)
         }
 
     @cached_property
@@ -130,7 +130,7 @@ class Account:
         """What is known after these surveys."""
         frames: dict[Instrument, list[Past]] = {}
         for one in self.frames:
-            if self._frame_generation(one.instrument, one.time) == self._frame_generation(one.instrument, EVER):
+            if self.frame_generation(one.instrument, one.time) == self.frame_generation(one.instrument, EVER):
                 past = Past(one.time, one.length, one.label, False, one.part)
                 frames.setdefault(one.instrument, []).append(past)
         return Ground(
@@ -169,7 +169,7 @@ class Account:
                 self._chart_elsewhere(charts, waiting.popleft())
             route = self._reductions.route(survey)
             for instrument, parts in self._reductions.frames(survey, route).items():
-                thing = (instrument, self._frame_generation(instrument, survey.started))
+                thing = (instrument, self.frame_generation(instrument, survey.started))
                 reference = references.setdefault(thing, tuple(parts.values()))
                 chart = charts.get(thing) or empty_chart(route.controls[0], route.extensometer(instrument[1]))
                 label = self.labels.get(survey.id, survey.label)
@@ -186,11 +186,12 @@ class Account:
         """A reading of another route's survey goes into the chart, where the frame is this route's."""
         control = self.route.controls[0] if self.route.controls else None
         if control is not None and control.name == one.control:
-            thing = (one.instrument, self._frame_generation(one.instrument, one.time))
+            thing = (one.instrument, self.frame_generation(one.instrument, one.time))
             chart = charts.get(thing) or empty_chart(control, self.route.extensometer(one.instrument[1]))
             charts[thing] = grown(chart, one.time, one.name, one.parts)
 
-    def _frame_generation(self, instrument: Instrument, at: datetime) -> int:
+    def frame_generation(self, instrument: Instrument, at: datetime) -> int:
+        """How often the frame, the tape or the extensometer had become another one by then."""
         return sum(1 for one in self.journals.new_things if one.since <= at and _of_frame(one, instrument))
 
 

@@ -86,9 +86,12 @@ class Before:
         return Ground(chords=_Chords(self._chords, at, survey, instrument), events=events)
 
     def frame_reference(self, instrument: Instrument, at: datetime, survey: str) -> tuple[Length, ...]:
-        """The frame's lengths in the first survey before a time that read it with this tape and extensometer."""
+        """The frame's lengths in the first survey before a time that read it with this tape and extensometer.
+
+        What was read before the frame or the instrument became another one is no reference.
+        """
         for time, other in self._first.get(instrument, ()):
-            if other != survey:
+            if other != survey and self._same_frame(instrument, time, at):
                 return tuple(past.length for past in self._frames[instrument][other]) if time < at else ()
         return ()
 
@@ -98,9 +101,12 @@ class Before:
         if route.controls:
             chart = empty_chart(route.controls[0], route.extensometer(instrument[1]))
             for time, name, parts in sorted(self._charted(instrument, route), key=lambda one: one[:2]):
-                if time < at and name != survey:
+                if time < at and name != survey and self._same_frame(instrument, time, at):
                     chart = grown(chart, time, name, parts)
         return Held(self.frame_reference(instrument, at, survey), chart)
+
+    def _same_frame(self, instrument: Instrument, one: datetime, other: datetime) -> bool:
+        return self.account.frame_generation(instrument, one) == self.account.frame_generation(instrument, other)
 
     def _charted(self, instrument: Instrument, route: Route) -> Iterator[tuple[datetime, str, Mapping[str, Length]]]:
         """Every survey that has read the frame with an instrument, this route's and others'."""

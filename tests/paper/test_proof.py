@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from pathlib import Path
 
+from fieldtui.job import declare
 from fieldtui.reduction.chart import SET
 from harness.jobs import lay
-from harness.sheets import answers, job_of, row, sheet
+from harness.sheets import DAY as FIRST_DAY
+from harness.sheets import NOW, answers, job_of, row, sheet
 
 DAY = 24 * 60
 
@@ -24,6 +27,10 @@ def survey(day: int, frame: str, *, zero: str = "0.00", end: str = "") -> list[s
     if end:
         lines.append(row(name, start + 25, "", "frame", "199", [end] * 3, "20.0"))
     return lines
+
+
+def at_day(day: float) -> datetime:
+    return FIRST_DAY + timedelta(days=day)
 
 
 def both(path: Path, lines: list[str]) -> list[tuple[str, str]]:
@@ -62,3 +69,14 @@ def test_what_is_marked_is_answered_row_by_row(tmp_path: Path) -> None:
         "instrument not proven: no dial zero and no control frame",
         "certificate of tape T1 ran out on 2031-05-03",
     ]
+
+
+def test_a_frame_that_is_another_one_is_not_held_against_the_old_one(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    first = [line for day in range(SET) for line in survey(day, "20.00")]
+    assert both(path, first)[-1] == ("", "")
+    since = f"{at_day(SET - 0.5):%Y-%m-%dT%H:%M:%SZ}"
+    declare(job_of(path), "CD", [("new_thing", {"table": "control", "name": "bar", "since": since})], lambda: NOW)
+    assert both(path, survey(SET, "23.00"))[-1] == ("", "")
+    beyond = "control frame beyond its limit at the start"
+    assert both(path, survey(SET + 1, "20.00"))[-1] == (beyond, beyond)
