@@ -15,7 +15,7 @@ sitting                                                          a journal being
 without_route                                                    where the route file is refused: resume or close only
 """
 
-from fieldtui.job.accepting import accept, doubt, read_again, tell
+from fieldtui.job.accepting import accept, doubt, frame_failed, read_again, set_aside, tell
 from fieldtui.job.calls import Call
 from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
@@ -59,6 +59,7 @@ __all__ = [
     "declare",
     "doubt",
     "elsewhere",
+    "frame_failed",
     "job_to_walk",
     "job_without_route",
     "load_job",
@@ -74,6 +75,7 @@ __all__ = [
     "route_of",
     "route_record",
     "saved_text",
+    "set_aside",
     "strikable",
     "suggestion",
     "system_clock",

@@ -35,6 +35,20 @@ def doubt(walk: Walk) -> Verdict | None:
     return verdict if verdict is not None and not verdict.agrees else None
 
 
+def frame_failed(walk: Walk) -> bool:
+    """Whether the complete reading at hand is of the control frame, and says that the instrument is not what it was."""
+    step = walk.step
+    if step.kind != "result" or step.target is None or not step.target.is_frame:
+        return False
+    proof = assess_frame(walk, step.target).proof
+    return proof is not None and (bool(proof.doubts) or proof.drifts)
+
+
+def set_aside(walk: Walk, what: str, instead: str) -> None:
+    """Keep the frame's reading at hand as booked, because another tape or extensometer is taken instead."""
+    accept(walk, outcome="kept", reason=f"{what} {instead} is taken instead")
+
+
 def read_again(walk: Walk) -> None:
     """Keep the booking at hand beside a second reading of the same, and turn to that one.
 

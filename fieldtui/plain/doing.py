@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from fieldtui.job import accept, doubt, named_wrong, read_again, strikable
+from fieldtui.job import accept, doubt, frame_failed, named_wrong, read_again, set_aside, strikable
 from fieldtui.plain.orders import BACK, Order, help_lines, numbered
 from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text, time_of_day
 from fieldtui.survey import words as say
@@ -131,8 +131,8 @@ def _again(talk: Talk, rest: str) -> None:
 
 
 def _keep(talk: Talk, rest: str) -> None:
-    """Keep a reading that does not agree as it was booked, for a reason."""
-    if doubt(talk.walk) is None:
+    """Keep a reading that does not agree, or of a control frame that fails, as it was booked, for a reason."""
+    if doubt(talk.walk) is None and not frame_failed(talk.walk):
         raise EntryRefused("There is nothing here that does not agree.", todo="Enter alone accepts.")
     reason = clean_text(rest or talk.ask("Kept as booked, because: "))
     if not reason:
@@ -233,6 +233,8 @@ def _another(talk: Talk, what: str, chosen: str) -> None:
     talk.write("  1 from here on: another one was taken")
     talk.write(f"  2 all along: {talk.walk.state.answer(what)} was named wrong")
     if numbered(talk.ask("Number: "), 2) == 0:
+        if frame_failed(talk.walk) and right != talk.walk.state.answer(what):
+            set_aside(talk.walk, what, right)
         talk.walk.say(what, right)
     else:
         named_wrong(talk.walk, what, right)

@@ -17,6 +17,7 @@ from fieldtui.job import (
     accept,
     doubt,
     elsewhere,
+    frame_failed,
     open_calls_with,
     over_levels,
     parting,
@@ -114,6 +115,8 @@ class Talk:
         elif step.kind == "result":
             if doubt(self.walk) is not None:
                 raise EntryRefused("This does not agree.", todo="a reads again, c corrects, k and a reason keeps it.")
+            if frame_failed(self.walk):
+                raise EntryRefused("The control frame is not what it was.", todo=f"{_failed(self.walk)}.")
             accept(self.walk)
             self.saved()
         else:
@@ -187,12 +190,20 @@ def prompt(walk: Walk, step: Step) -> str:
     if step.kind == "result":
         if doubt(walk) is not None:
             return f"{asked} and do not agree; a reads again, c corrects, k and a reason keeps them: "
+        if frame_failed(walk):
+            return f"{asked}; {_failed(walk)}: "
         return f"{asked}; Enter accepts, a reads again, c corrects: "
     if step.kind == "figure" and step.optional:
         return f"{asked} (those before do not agree; empty: not taken): "
     suggested = suggestion(walk, step.what) if step.kind == "say" else ""
     none = ", -: none" if suggested and step.optional else ""
     return f"{asked} [{suggested}{none}]: " if suggested else f"{asked}: "
+
+
+def _failed(walk: Walk) -> str:
+    """What can be done where the control frame says that the instrument is not what it was."""
+    others = [f"m {what} takes another" for what in ("tape", "extensometer") if len(choices(walk.route, what)) > 1]
+    return ", ".join(["a reads it again", "c corrects", *others, "k and a reason goes on: every length says so"])
 
 
 def announcement(walk: Walk, step: Step) -> list[str]:

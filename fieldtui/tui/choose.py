@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fieldtui.job import Strikable, accept, strikable
+from fieldtui.job import Strikable, accept, frame_failed, set_aside, strikable
 from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
@@ -89,7 +89,7 @@ def _close_surely(desk: WalkDesk) -> None:
 def seen_menu(desk: WalkDesk) -> Menu:
     """What a notice or an alarm asks for, before the chord is left."""
     first = next(one for one in desk.told() if one.weight in ("notice", "alarm"))
-    if desk.target is not None and desk.target.is_frame and first.weight == "alarm":
+    if frame_failed(desk.walk):
         return failed_menu(desk)
     items = (
         Item("read it again; both readings are kept", partial(desk.act, "again")),
@@ -213,7 +213,7 @@ def _instead(desk: WalkDesk, what: str) -> None:
 
 
 def _taken(desk: WalkDesk, what: str, option: str) -> None:
-    accept(desk.walk, outcome="kept", reason=f"{what} {option} is taken instead")
+    set_aside(desk.walk, what, option)
     deeds.answer(desk, what, option)
 
 

@@ -456,8 +456,52 @@ def test_what_the_lengths_share_is_told_at_the_end(tmp_path: Path) -> None:
             for typed in frame:
                 walk.book(typed)
             walk.close()
-    _, page = talk(walk, "199", "21.40", "21.41", "21.40", "12.0", "")
+    _, page = talk(walk, "199", "21.40", "21.41", "21.40", "12.0", "k as at the start")
     assert "\n! In common: " in page.text
+
+
+class TestAFrameThatFails:
+    FRAME = ("199", "18.40", "18.41", "18.40", "12.0")
+    MOVED = ("199", "21.40", "21.41", "21.40", "12.0")
+
+    @pytest.fixture
+    def second_day(self, tmp_path: Path) -> tuple[Path, Walk]:
+        path = lay(tmp_path, control=True)
+        text = path.read_text()
+        tape = text[text.index("[[tape]]") : text.index("[[extensometer]]")]
+        path.write_text(text.replace("[[extensometer]]", tape.replace("T1", "T2") + "[[extensometer]]", 1))
+        talk(begin(path), *START, *self.FRAME, "")
+        first = resume(path)
+        first.close()
+        return path, begin(path, Ticking(NEXT_DAY))
+
+    def test_enter_alone_does_not_accept_it(self, second_day: tuple[Path, Walk]) -> None:
+        _, walk = second_day
+        _, page = talk(walk, *START, *self.MOVED, "")
+        assert "The control frame is not what it was." in page.text
+        assert "m tape takes another" in page.prompts[-1]
+        assert "extensometer takes" not in page.prompts[-1]
+        assert walk.step.kind == "result"
+
+    def test_it_is_gone_on_with_for_a_reason(self, second_day: tuple[Path, Walk]) -> None:
+        path, walk = second_day
+        talk(walk, *START, *self.MOVED, "k no other tape here")
+        (frame,) = (one for target, one in state(path).bookings.items() if target.is_frame)
+        assert (frame.outcome, frame.reason) == ("kept", "no other tape here")
+
+    def test_another_tape_is_taken_and_proved_next(self, second_day: tuple[Path, Walk]) -> None:
+        path, walk = second_day
+        talk(walk, *START, *self.MOVED, "m tape", "2", "1")
+        first = next(one for target, one in state(path).bookings.items() if target.is_frame)
+        assert (first.tape, first.outcome, first.reason) == ("T1", "kept", "tape T2 is taken instead")
+        assert walk.step.target is not None
+        assert walk.step.target.is_frame
+        assert walk.step.kind == "figure"
+
+    def test_read_again_as_it_was_it_is_accepted(self, second_day: tuple[Path, Walk]) -> None:
+        _, walk = second_day
+        talk(walk, *START, *self.MOVED, "a", *self.FRAME, "")
+        assert walk.step.kind == "arrive"
 
 
 def test_a_copy_of_the_closed_log_is_taken_by_a_line(route: Path, tmp_path: Path) -> None:
