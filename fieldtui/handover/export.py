@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from fieldtui.handover.columns import Sheet
@@ -62,6 +62,10 @@ def sheets_of(part: Part, progress: Progress) -> list[Sheet]:
     return tables if holes is None else [*tables, holes]
 
 
+_ZIP_BEGINS = datetime(1980, 1, 1, tzinfo=UTC)
+"""The first date that a packed file can bear: that of a workbook in which nothing was read yet."""
+
+
 def _csv(export: Export) -> str:
     from fieldtui.handover.package import save_csv
 
@@ -75,7 +79,8 @@ def _xlsx(export: Export) -> str:
     from fieldtui.handover.workbook import save_workbook
 
     sheets = sheets_of(export.part, export.progress)
-    made = export.part.made(export.today)
+    # never the clock's: the bytes would differ, and a workbook saved within the same second would pass for ours
+    made = export.part.made(_ZIP_BEGINS)
     save_workbook(export.path, export.part.job.route, sheets, made, export.progress)
     return _rows(sheets)
 

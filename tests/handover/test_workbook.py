@@ -189,6 +189,16 @@ def test_the_same_logs_give_the_same_bytes_and_replace_the_earlier_workbook(tmp_
     assert exported(path, "xlsx").read_bytes() == first
 
 
+def test_a_job_without_readings_gives_the_same_bytes_and_a_saved_one_is_kept(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    book = exported(path, "xlsx")
+    first = book.read_bytes()
+    assert load_workbook(book).properties.created == datetime(1980, 1, 1)  # noqa: DTZ001
+    assert exported(path, "xlsx").read_bytes() == first
+    load_workbook(book).save(book)
+    assert main(["export", str(path), "--to", "xlsx", "--out", str(book)]) == 2
+
+
 def test_a_workbook_that_somebody_saved_is_not_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = with_past(lay(tmp_path), before=datetime(2031, 5, 4, 2, 0, tzinfo=UTC), surveys=1)
     book = exported(path, "xlsx")
