@@ -27,12 +27,12 @@ def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
 
 
 def doubt(walk: Walk) -> Verdict | None:
-    """The verdict over the complete booking at hand, if it does not agree."""
+    """The verdict over the complete booking at hand, if it is doubted: to be read again, or kept with a reason."""
     step = walk.step
     if step.kind != "result" or step.target is None or not step.target.is_chord:
         return None
     verdict = verdict_of(walk, step.target)
-    return verdict if verdict is not None and not verdict.agrees else None
+    return verdict if verdict is not None and verdict.doubted else None
 
 
 def frame_failed(walk: Walk) -> bool:

@@ -53,10 +53,11 @@ def tell_chord(
 def tell_verdict(verdict: Verdict) -> tuple[Told, ...]:
     """Whether the figures can be right; if not, what they look like, how likely, and what to look at."""
     first, *others = verdict.explanations
-    if verdict.agrees:
+    if not verdict.doubted:
         basis = verdict.expectation.basis if verdict.expectation is not None else "nothing to hold it against"
         return (Told("agrees", f"as booked, {_likely(first.probability)} ({basis})"),)
-    told = [Told("looks like", f"{_cause(first)}, {_likely(first.probability)}", "alarm")]
+    label = "not sure" if verdict.agrees else "looks like"
+    told = [Told(label, f"{_cause(first)}, {_likely(first.probability)}", "alarm")]
     told += [
         Told("or", f"{_cause(one)}, {_likely(one.probability)}", "notice")
         for one in others[:2]
@@ -162,7 +163,7 @@ def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
 
 def _meaning(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None) -> Iterator[Iterable[Told]]:
     """What else a reading says, group by group."""
-    doubted = verdict is not None and not verdict.agrees
+    doubted = verdict is not None and verdict.doubted
     if verdict is not None and doubted:
         yield tell_verdict(verdict)
     if assessment.length is not None:

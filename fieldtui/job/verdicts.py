@@ -98,7 +98,8 @@ class Verdicts:
             return False
         asked = (booking.target, booking.tape, booking.extensometer, entry.read_at)
         if asked not in self._twice:
-            expected = expect(self.known, station, chord, tape, extensometer, entry.read_at)
+            stirred = Evidence(events=self._events(state))
+            expected = expect(self.known, station, chord, tape, extensometer, entry.read_at, evidence=stirred)
             self._twice[asked] = expected is None or ask_twice(expected, float(tape.pitch))
         return self._twice[asked]
 

@@ -15,7 +15,7 @@ from math import exp, pi, sqrt
 from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture
-from fieldtui.reduction.priors import SEATED_SCATTER, WILD_REPEATS
+from fieldtui.reduction.priors import SEATED_SCATTER, WARM_APART, WARM_APART_BY, WILD_REPEATS
 from fieldtui.route.model import Extensometer, Tape, Units
 
 _REACH = 9.0
@@ -36,7 +36,9 @@ class Temper:
 
     def density(self, temperature: float) -> float:
         z2 = ((temperature - self.middle) / self.spread) ** 2
-        return (0.95 * exp(-0.5 * min(z2, 1400)) + 0.0125 * exp(-0.5 * min(z2 / 16, 1400))) / self.spread + 1e-7
+        near = (1 - WARM_APART) * exp(-0.5 * min(z2, 1400))
+        apart = WARM_APART / WARM_APART_BY * exp(-0.5 * min(z2 / WARM_APART_BY**2, 1400))
+        return (near + apart) / self.spread + 1e-7
 
 
 def expected_temperature(units: Units, evidence: Evidence, past: Sequence[Decimal]) -> Temper:

@@ -32,7 +32,7 @@ NEVER_BEYOND = 5.0
 DOUBT_BELOW = 0.94
 """A reading is doubted where `as booked` is less likely than this, though nothing else need be likelier. Reading again
 costs a minute, a mistake carried off costs the walk."""
-TWICE_SPREAD, TWICE_MOVING = 8.0, 2.5
+TWICE_SPREAD, TWICE_MOVING = 10.0, 2.5
 """The hole is asked for twice where the spread is the pitch over this, or more; or the expected movement is."""
 _SHOWN = 0.0005
 """Explanations of less probability are left out; `as booked` and `real movement` never are."""
@@ -158,9 +158,9 @@ def _listed(found: tuple[Explanation, ...]) -> tuple[Explanation, ...]:
 def ask_twice(expected: Expectation, pitch: float) -> bool:
     """Whether a hole misread by one might not be told from movement.
 
-    It cannot from a spread of a fifth of the pitch on; asked from an eighth on, since the spread itself is not known
-    well. Where two fifths of the pitch and more are expected to have moved, a pace off by some tenths would do. After
-    a new stage, or on one earlier reading, nobody knows the spread.
+    It cannot from a spread of a fifth of the pitch on; asked from a tenth on, since the spread itself is known to a
+    factor of two at best. Where two fifths of the pitch and more are expected to have moved, a pace off by some tenths
+    would do. After a new stage, or on one earlier reading, nobody knows the spread.
     """
     unknown = expected.rests != "readings" or expected.new_stage
     wide = expected.spread * TWICE_SPREAD >= pitch or abs(expected.moving) * TWICE_MOVING >= pitch

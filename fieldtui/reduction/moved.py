@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import exp, fsum, pi, sqrt
+from math import exp, fsum, pi, prod, sqrt
 
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.evidence import Other
@@ -29,8 +29,6 @@ _LOOK_BACK = 8
 _GROUND_TAKES, _ANCHOR_TAKES = (0.6, 0.4), (0.4, 0.5)
 """Share of its movement that another chord takes, mean and standard deviation: the ground's; its own anchor's, which
 lengthens some chords as it shortens others."""
-_ALONE = 0.3
-"""So often the ground moves in one chord of a station and not in another."""
 _TELLING = 1e6
 """However many other chords speak for movement or an anchor, they count no more than this."""
 _FAR = 25.0
@@ -43,16 +41,25 @@ def movement(read: Booked, asked: Question) -> Iterator[Candidate]:
     priors = asked.priors
     base = priors.of(cause) * read.repeats * read.warm * (priors.after_event if asked.event else 1.0)
     beside = asked.evidence.at_station(asked.station.name)
-    moved, speaks = read.value - asked.expected.alone, 1.0
-    for other in beside:
-        speaks *= _ALONE * clean(other, read.mm) + (1 - _ALONE) * _along(other, moved, _GROUND_TAKES)
+    moved = read.value - asked.expected.alone
+    whole = prod(_along(other, moved, _GROUND_TAKES) for other in beside)
+    alone = prod(clean(other, read.mm) for other in beside)
+    walls = [_at_anchor(name, beside, moved, read.mm) for name in (asked.chord.hook, asked.chord.far)]
+    speaks = odds.WHOLE * whole + odds.ONE_WALL * sum(walls) / 2 + odds.ALONE * alone
     base *= min(speaks / unshared(beside, read.mm, asked.event), _TELLING)
-    fits = fsum(share * read.fits(more=(sd * read.mm) ** 2) for share, sd in priors.sudden)
+    fits = fsum(share * _either_way(read, size * read.mm, sd * read.mm) for share, size, sd in priors.sudden)
     off = read.value - read.mixture.mean
     scale = _FAR * read.mm
     fits += 0.01 / (pi * scale * (1 + (off / scale) ** 2))
     way = "shorter" if off < 0 else "longer"
     yield Candidate(cause, base * fits, f"{abs(off):.2f} {read.units.small} {way} than expected", read.length.value)
+
+
+def _either_way(read: Booked, size: float, sd: float) -> float:
+    """Density of the length, had it moved by that size, shorter or longer."""
+    if not size:
+        return read.fits(more=sd * sd)
+    return (read.fits(size, sd * sd) + read.fits(-size, sd * sd)) / 2
 
 
 def anchor(read: Booked, asked: Question) -> Iterator[Candidate]:
@@ -63,13 +70,17 @@ def anchor(read: Booked, asked: Question) -> Iterator[Candidate]:
     beside = asked.evidence.at_station(asked.station.name)
     moved, apart = read.value - asked.expected.alone, unshared(beside, read.mm, asked.event)
     for name in (asked.chord.hook, asked.chord.far):
-        speaks = 1.0
-        for other in beside:
-            its_own = name in other.key[1].split("-")
-            speaks *= _along(other, moved, _ANCHOR_TAKES) if its_own else clean(other, read.mm)
-        yield Candidate(
-            cause, base * fits * min(speaks / apart, _TELLING), f"anchor {name} struck or loose", read.length.value
-        )
+        speaks = min(_at_anchor(name, beside, moved, read.mm) / apart, _TELLING)
+        yield Candidate(cause, base * fits * speaks, f"anchor {name} struck or loose", read.length.value)
+
+
+def _at_anchor(name: str, beside: Sequence[Other], moved: float, mm: float) -> float:
+    """Density of how far the station's others are off, if the chords at one anchor moved and no others."""
+    density = 1.0
+    for other in beside:
+        its_own = name in other.key[1].split("-")
+        density *= _along(other, moved, _ANCHOR_TAKES) if its_own else clean(other, mm)
+    return density
 
 
 def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:

@@ -81,14 +81,29 @@ TEMPERATURE_UNIT, TEMPERATURE_DROPPED, TEMPERATURE_TEN, TEMPERATURE_SWAPPED, TEM
 )
 """The other unit; a figure dropped; ten degrees off; digits swapped; the sign."""
 
-SUDDEN: tuple[tuple[float, float], ...] = ((0.25, 2.0), (0.35, 7.0), (0.35, 22.0), (0.05, 100.0))
-"""Sudden movement: weights and standard deviations, mm. Wide, so that any size is met."""
+SUDDEN: tuple[tuple[float, float, float], ...] = (
+    (0.10, 0.0, 1.0),
+    (0.22, 3.0, 1.0),
+    (0.22, 6.0, 2.0),
+    (0.22, 12.0, 4.0),
+    (0.18, 24.0, 8.0),
+    (0.06, 0.0, 100.0),
+)
+"""Sudden movement, either way: weights, sizes and their standard deviations, mm. Its size is as likely to double as to
+halve, from some millimetres up; what is smaller is mostly among what is expected anyway. The last meets any size."""
+WHOLE, ONE_WALL, ALONE = 0.8, 0.1, 0.1
+"""How ground moves: the whole station, each chord its share; one wall, with all chords that hold to its anchor; or one
+chord and no other. One wall leaves the trace of an anchor struck: movement stays among the explanations of that."""
 SEATED: tuple[tuple[float, float, float], ...] = ((0.45, 0.5, 0.35), (0.35, 1.3, 0.6), (0.2, 3.0, 1.5))
 """A tape caught, a hook not seated: reads long. Weights, means and standard deviations, mm."""
 SEATED_SCATTER = 4.0
 """The repeats then scatter so many times as much."""
-WILD_REPEATS = 0.01
-"""Share of all sets of repeats that scatter so for reasons of their own: movement that was read badly is movement."""
+WILD_REPEATS = 0.001
+"""Share of all sets of repeats that scatter so for other reasons: half as often as a tape is caught. Movement that was
+read badly is movement."""
+WARM_APART, WARM_APART_BY = 0.01, 4.0
+"""Share of tape temperatures that truly are unlike the survey's others (a draught, the sun at a portal), and by how
+many times the usual spread."""
 ZERO_SPREAD = 1.5
 """A zero not set: standard deviation, mm."""
 ANCHOR_SPREAD = 5.0
@@ -115,7 +130,7 @@ class Priors:
     odds: Mapping[Cause, float] = field(default_factory=lambda: ODDS)
     after_event: float = AFTER_EVENT
     same_again: Mapping[Cause, float] = field(default_factory=lambda: SAME_AGAIN)
-    sudden: tuple[tuple[float, float], ...] = SUDDEN
+    sudden: tuple[tuple[float, float, float], ...] = SUDDEN
 
     def of(self, cause: Cause) -> float:
         return self.odds.get(cause, 0.0)

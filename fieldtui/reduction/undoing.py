@@ -26,7 +26,7 @@ def holes(read: Booked, priors: Priors) -> Iterator[Candidate]:
         return  # no other hole leads to anything that can be expected
     base = priors.of(cause) * read.repeats * read.warm
     here = float(read.length.hole_distance)
-    for true, share in _other_holes(hole).items():
+    for true, share in _other_holes(hole, len(str(tape.last_hole))).items():
         if not tape.has_hole(true):
             continue
         fits = read.fits(float(tape.hole_distance(true)) - here)
@@ -36,20 +36,19 @@ def holes(read: Booked, priors: Priors) -> Iterator[Candidate]:
             yield Candidate(cause, base * share * fits, f"hole {true} instead of {hole}", implied)
 
 
-def _other_holes(hole: int) -> dict[int, float]:
-    """What the hole may have been, with the share of each."""
+def _other_holes(hole: int, places: int) -> dict[int, float]:
+    """What the hole may have been, with the share of each. A first figure that was dropped is one digit wrong."""
     found: dict[int, float] = {}
     for by, share in odds.HOLE_BY.items():
         found[hole - by] = share
-    digits = str(hole)
+    digits = str(hole).zfill(places)
     swaps = [_swapped(digits, i) for i in range(len(digits) - 1) if digits[i] != digits[i + 1]]
     for other in swaps:
-        if not other.startswith("0"):
-            found[int(other)] = found.get(int(other), 0.0) + odds.HOLE_SWAPPED / len(swaps)
+        found[int(other)] = found.get(int(other), 0.0) + odds.HOLE_SWAPPED / len(swaps)
     for place in range(len(digits)):
         for digit in "0123456789":
             other = digits[:place] + digit + digits[place + 1 :]
-            if digit != digits[place] and not other.startswith("0"):
+            if digit != digits[place]:
                 found[int(other)] = found.get(int(other), 0.0) + odds.HOLE_DIGIT / (9 * len(digits))
     return found
 

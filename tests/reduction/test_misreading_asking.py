@@ -58,13 +58,13 @@ def test_after_a_new_stage_it_is_asked_for_twice_after_a_blast_by_the_spread():
     stage, blast = (Event(START + timedelta(days=9.6), kind, "B") for kind in ("stage", "blast"))
     assert ADIT.judged(ADIT.today(), Evidence(temperatures=(WARM,), events=(stage,))).hole_twice
     after = ADIT.judged(ADIT.today(), Evidence(temperatures=(WARM,), events=(blast,)))
-    assert after.hole_twice == (after.expectation.spread >= 25 / 8)
+    assert after.hole_twice == (after.expectation.spread >= 25 / 10)
 
 
-def test_where_the_spread_is_an_eighth_of_the_pitch_it_is_asked_for_twice():
+def test_where_the_spread_is_a_tenth_of_the_pitch_it_is_asked_for_twice():
     expected = ADIT.judged(ADIT.today()).expectation
-    assert ask_twice(replace(expected, spread=25 / 8), 25.0)
-    assert not ask_twice(replace(expected, spread=25 / 8 - 0.01), 25.0)
+    assert ask_twice(replace(expected, spread=25 / 10), 25.0)
+    assert not ask_twice(replace(expected, spread=25 / 10 - 0.01), 25.0)
 
 
 def test_where_two_fifths_of_the_pitch_are_expected_to_have_moved_it_is_asked_for_twice():
@@ -77,5 +77,5 @@ def test_where_two_fifths_of_the_pitch_are_expected_to_have_moved_it_is_asked_fo
 
 def test_months_later_the_hole_can_no_longer_be_told():
     late = ADIT.judged(ADIT.today(), at=ADIT.now + timedelta(days=300))
-    assert late.expectation.spread > 25 / 8
+    assert late.expectation.spread > 25 / 10
     assert late.hole_twice

@@ -79,6 +79,24 @@ def test_enter_does_not_accept_what_does_not_agree(desk: WalkDesk, keys: Keys) -
     assert not desk.walk.state.bookings[LR].finished
 
 
+def test_what_is_likely_right_and_not_sure_is_asked_to_be_read_again(desk: WalkDesk, keys: Keys) -> None:
+    keys("320\n12.75\n12.78\n12.76\n12\n")
+    assert "not sure" in page(desk)
+    assert "as booked" in page(desk)
+    keys("\n")
+    assert desk.walk.state.bookings[LR].outcome == "", "Enter alone does not accept it"
+    assert "read it again" in page(desk)
+    keys("1\n")
+    assert desk.walk.state.bookings[LR].outcome == "kept", "beside the second reading, and not for right"
+
+
+def test_a_hole_whose_first_figure_was_dropped_is_named(desk: WalkDesk, keys: Keys) -> None:
+    keys("20\n12.30\n12.33\n12.31\n12\n")
+    told = [one.text for one in desk.told() if one.label == "looks like"]
+    assert "hole 320 instead of 20" in told[0]
+    assert "hole 320" in page(desk)
+
+
 def test_nothing_is_corrected_by_itself(desk: WalkDesk, keys: Keys) -> None:
     keys("321\n12.30\n12.33\n12.31\n12\n")
     assert desk.walk.state.bookings[LR].hole == 321

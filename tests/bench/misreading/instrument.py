@@ -10,7 +10,7 @@ from math import sqrt
 import numpy as np
 from numpy.random import Generator
 
-from fieldtui.reduction import Figures, judge_repeats
+from fieldtui.reduction import Figures, judge_repeats, priors
 from fieldtui.route.model import Extensometer, Tape, Uncertainty
 
 UNCERTAINTY = Uncertainty(temperature=Decimal("0.5"), reproducibility=Decimal("0.08"), hole=Decimal("0.03"))
@@ -56,9 +56,11 @@ class Instrument:
         if hole is None:
             hole = round((on_tape - MIDDLE - 25.0) / 25.0) + 1
         dial = on_tape - self.hole_distance(hole)
+        if scatter == 1.0 and rng.random() < priors.WILD_REPEATS:
+            scatter = priors.SEATED_SCATTER
         s_r = scatter * float(EXTENSOMETER.repeatability)
         dials: list[Decimal] = []
-        while len(dials) < 3 or (scatter == 1.0 and judge_repeats(dials, EXTENSOMETER.repeatability).wanted):
+        while len(dials) < 3 or judge_repeats(dials, EXTENSOMETER.repeatability).wanted:
             dials.append(Decimal(str(round(min(max(dial + rng.normal(0, s_r), 0.0), 50.0), 2))))
         booked = round(temperature + rng.normal(0, float(UNCERTAINTY.temperature)), 1)
         return Figures(hole, tuple(dials), Decimal(str(booked)))

@@ -10,9 +10,10 @@ from decimal import Decimal
 from fieldtui.reduction import ChordGround, Figures, Ground, Length, Past, Segment
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.known import Known
+from fieldtui.reduction.priors import ALONE, ONE_WALL, WHOLE
 from fieldtui.route.model import ChordKey
 from tests.bench.misreading import slips
-from tests.bench.misreading.case import Case, Moment
+from tests.bench.misreading.case import Case, Line, Moment
 from tests.bench.misreading.instrument import Instrument
 
 
@@ -54,14 +55,23 @@ def _moved(other: Other, by: Mapping[ChordKey, float]) -> Other:
 
 
 def _movement(now: Moment, label: str) -> Case:
-    """All chords of the station move, each its own share."""
+    """The ground moves, each chord its own share."""
     rng = now.world.rng
     by = slips.sudden(rng)
     if label != "real movement":
         by = float(rng.uniform(5.0, 8.0) * now.clean.true_spread * (1 if by > 0 else -1))
     read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
-    station = {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in now.others if o.key[0] == "B"}
+    station = {o.key: by * rng.uniform(0.3, 1.0) for o in _moving_along(now)}
     return _booked(now, label, read, station, off=by, second=_again(now, by))
+
+
+def _moving_along(now: Moment) -> list[Line]:
+    """The station's chords that move as well: all of them, as documented; or one wall's; or none."""
+    rng, chord = now.world.rng, now.line.chord
+    beside = [o for o, _, _ in now.others if o.key[0] == "B"]
+    way = rng.choice(3, p=[WHOLE, ONE_WALL, ALONE])
+    wall = str(rng.choice([chord.hook, chord.far]))
+    return [o for o in beside if way == 0 or (way == 1 and wall in o.key[1].split("-"))]
 
 
 def _again(now: Moment, by: float = 0.0) -> Length:

@@ -19,7 +19,9 @@ from numpy.random import Generator
 from fieldtui.reduction import ChordGround, Event, Figures, Ground, Length, Past, Segment, reduce
 from fieldtui.reduction.evidence import Evidence, Other
 from fieldtui.reduction.expectation import expect
+from fieldtui.reduction.fit import WITHIN_SURVEY
 from fieldtui.reduction.known import Known
+from fieldtui.reduction.priors import WARM_APART, WARM_APART_BY
 from fieldtui.route.model import METRIC, Anchor, Chord, Route, Station, Tape
 from tests.bench.misreading.case import Case, Line, Moment
 from tests.bench.misreading.ground import SURVEYS, setting, station_movement
@@ -76,6 +78,8 @@ class World:
             temperatures: list[Decimal] = []
             for line in here:
                 t = warm + self.rng.normal(0, 0.4)
+                if self.rng.random() < WARM_APART:
+                    t += self.rng.normal(0, WARM_APART_BY * WITHIN_SURVEY)
                 true = line.truth(survey)
                 figures = self.instrument.read(true, t, line.hole, self.rng)
                 length = self.reduced(figures)
