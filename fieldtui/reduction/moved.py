@@ -52,7 +52,9 @@ def movement(read: Booked, asked: Question) -> Iterator[Candidate]:
     scale = _FAR * read.mm
     fits += 0.01 / (pi * scale * (1 + (off / scale) ** 2))
     way = "shorter" if off < 0 else "longer"
-    yield Candidate(cause, base * fits, f"{abs(off):.2f} {read.units.small} {way} than expected", read.length.value)
+    placed = asked.expected.rests in ("anchors", "rough length")
+    than = f"by {asked.expected.basis}: the anchors may be elsewhere" if placed else "expected"
+    yield Candidate(cause, base * fits, f"{abs(off):.2f} {read.units.small} {way} than {than}", read.length.value)
 
 
 def _either_way(read: Booked, size: float, sd: float) -> float:

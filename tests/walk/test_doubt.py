@@ -351,3 +351,15 @@ def _read(walk: Walk, slip: Decimal) -> None:
         walk.book("12.0")
     else:
         walk.book(str(Decimal("12.3") + slip))
+
+
+def test_of_a_first_reading_far_off_it_is_said_that_the_anchors_may_be_elsewhere(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path), Ticking()))
+    answer_start(desk.walk)
+    desk.walk.book("")
+    for typed in ("332", "12.30", "12.33", "12.31", "332", "12"):
+        desk.walk.book(typed)
+    desk.to_step()
+    told = " ".join(one.text for one in desk.told())
+    assert "longer than by the anchors' coordinates: the anchors may be elsewhere" in told
+    assert "than expected" not in told
