@@ -21,6 +21,8 @@ def site_advice(route: Route) -> Iterator[Mistake]:
     yield from _frames(route)
     longest = longest_reading(route) / route.units.small_per_large
     for place, station in enumerate(route.stations):
+        if station.closed:
+            continue
         at: KeyPath = ("station", place)
         for chord_place, chord in enumerate(station.chords):
             yield from _tape(route, station, chord, (*at, "chord", chord_place), longest)

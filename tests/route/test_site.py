@@ -36,6 +36,15 @@ def test_a_closed_station_asks_no_longer_frame(sound: str) -> None:
     assert advice_on(closed.replace("length = 3000.0", "length = 1010.0")) == ()
 
 
+def test_a_closed_station_asks_for_no_clear_section_tape_or_platform(sound: str) -> None:
+    low = "pole = 0\nstanding_reach = 0.5\n[uncertainty]"
+    crowded = sound.replace("[uncertainty]", low).replace("holes = 400", "holes = 120") + SPRAYER
+    closed = crowded.replace("chainage = 20.0", 'chainage = 20.0\nclosed = true\nnote = "Buried."')
+    assert any(problem.key.startswith("station[2]") for problem in advice_on(crowded))
+    found = {problem.key.split(".")[0] for problem in advice_on(closed)}
+    assert found == {"station[1]"}
+
+
 def test_chords_that_cross_where_plant_will_stand(sound: str) -> None:
     found = advice_on(sound + SPRAYER)
     assert [problem.key for problem in found] == ["station[1].chord[1]", "station[2].chord[1]"]
