@@ -28,7 +28,7 @@ def tell_frame_moved(route: Route, assessment: FrameAssessment) -> Iterator[Told
     yield Told("frame", f"{show_length(length.value, units)} ±{show_u(k * length.u, units)} {units.small}", "main")
     verdict = proof.limit
     if verdict is None:
-        yield Told("frame moved", "first reading of the frame with this instrument", "quiet")
+        yield Told("frame moved", "first survey that reads the frame with this instrument", "quiet")
     else:
         yield Told("frame moved", _moved(route, verdict.difference), "main")
         if abs(verdict.difference.value) > _NOT_THE_FRAME * verdict.limit:
@@ -44,7 +44,7 @@ def tell_frame_moved(route: Route, assessment: FrameAssessment) -> Iterator[Told
     yield from _apart(route, proof)
     if proof.doubts:
         yield Told("", "read the frame again, or change the instrument", "notice")
-    if route.controls and route.controls[0].correct:
+    if verdict is not None and route.controls and route.controls[0].correct:
         yield Told("taken off", "start and end, averaged: a constant, not a stretch of the tape", "quiet")
 
 

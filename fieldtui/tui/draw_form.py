@@ -114,6 +114,8 @@ def _hint(desk: WalkDesk) -> str:
         return "Slacken and tension again before this repeat."
     if desk.doubted:
         return "This does not agree. Do not unhook: Enter shows what can be done."
+    if desk.striking:
+        return "Look before you unhook. Enter shows what can be done."
     if step.kind == "result":
         return "Look before you unhook. Enter: accept and go on."
     return ""

@@ -523,7 +523,7 @@ def test_whole_at_80_by_24_with_the_frame(tmp_path: Path) -> None:
     press(desk, "AB\n\n1\n1\n\n\n0\n")
     assert "control frame at the start" in page(desk)
     press(desk, "200\n12.3\n12.4\n12.3\n10\n")
-    assert "first reading of the frame" in page(desk)
+    assert "first survey that reads the frame" in page(desk)
 
 
 def test_help_names_every_action_and_its_keys(desk: WalkDesk) -> None:

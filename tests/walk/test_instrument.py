@@ -104,6 +104,10 @@ class TestAFrameThatFails:
         press(desk, "\n")
         return desk
 
+    def test_the_prompt_says_what_enter_does(self, desk: WalkDesk) -> None:
+        frame(desk, "12.60")
+        assert "Look before you unhook. Enter shows what can be done." in page(desk)
+
     def test_enter_alone_does_not_pass_it_over(self, failed: WalkDesk) -> None:
         assert failed.mode.menu is not None
         assert [item.text for item in failed.mode.menu.items] == [
@@ -206,6 +210,7 @@ def test_what_the_frame_takes_off_is_said_at_the_frame_and_on_every_length(tmp_p
         while walk.step.kind != "end" and not (days == 1 and walk.step.target == Target("A", "L-K")):
             step_on(walk, shown)
         if days == 2:
+            assert "taken off" not in {one.label for one in tell(walk, frame_target("start"))}
             walk.close()
     read = {one.label: one.text for one in tell(walk, Target("A", "L-R"))}
     assert read["length"].startswith("8012.20 ±"), "8012.30 less the frame's 0.10"
