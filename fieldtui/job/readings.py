@@ -148,7 +148,7 @@ def survey_readings(survey: Survey, held: Mapping[Instrument, Held], reductions:
                 zeros = zeros_of(survey.state, instrument[1])
                 proofs[instrument] = proof_of(route, instrument, own, zeros, against, survey.started)
             proof = proofs[instrument]
-        doubt = _doubt(survey, booking) or proof.doubt
+        doubt = "; ".join(why for why in (_doubt(survey, booking), proof.doubt) if why)
         yield Reading(
             booking,
             length,

@@ -103,7 +103,7 @@ def as_json(answer: Answer, route: Route) -> dict[str, Any]:
         "tape": answer.tape or None,
         "extensometer": answer.extensometer or None,
         "doubtful": judged.doubtful if length is not None or judged.doubtful else None,
-        "doubt": judged.doubt or judged.frame_doubt or None,
+        "doubt": judged.all_doubt or None,
         "marks": list(judged.marks),
         "proven": answer.proven,
         "log": answer.place.log if answer.place is not None else None,
@@ -157,7 +157,7 @@ def words(answer: Answer, sheet: str) -> Iterator[str]:
     if answer.row is not None and not answer.row.was_read:
         yield f"not read: {OUTCOMES[answer.row.outcome]}"
     if answer.judged.doubtful:
-        yield f"DOUBTFUL: {answer.judged.doubt or answer.judged.frame_doubt}"
+        yield f"DOUBTFUL: {answer.judged.all_doubt}"
     if answer.judged.repeats is not None and answer.judged.repeats.agree is False:
         yield "repeats do not agree"
     if answer.remark:

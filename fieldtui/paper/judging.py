@@ -57,11 +57,16 @@ class Judged:
         return self.doubt != "" or self.frame_doubt != ""
 
     @property
+    def all_doubt(self) -> str:
+        """Why it is doubtful, over its own figures and over its instrument; empty where it is not."""
+        return "; ".join(why for why in (self.doubt, self.frame_doubt) if why)
+
+    @property
     def shown(self) -> dict[str, str]:
         """What the answer says of the reading, as the log books it."""
         level = self.assessment.level if self.assessment is not None else None
         told = {
-            "doubt": self.doubt or self.frame_doubt,
+            "doubt": self.all_doubt,
             "level": f"{level.state} {level.level or ''}".strip() if level else "",
         }
         return {what: text for what, text in told.items() if text}
@@ -118,7 +123,7 @@ def _reading(sitting: Sitting, planned: Planned, judged: Judged, length: Length)
         sitting.survey,
         sitting.label,
         judged.doubtful,
-        judged.doubt or judged.frame_doubt,
+        judged.all_doubt,
         key=planned.target.key,
         counts=not judged.doubtful,
         instrument_doubt=judged.frame_doubt != "",

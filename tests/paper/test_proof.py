@@ -61,6 +61,17 @@ def test_a_zero_that_moved_and_an_end_that_is_not_the_start(tmp_path: Path) -> N
     assert both(path, lines) == [("", ""), (moved, moved), (apart, apart)]
 
 
+def test_a_reading_that_does_not_agree_says_what_its_instrument_is_worth_as_well(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    far = survey(1, "20.40")
+    far[-1] = row("day 01", DAY + 15, dials=["24.35", "21.10", "24.36"])
+    _, (answered, told) = both(path, [*survey(0, "20.00"), *far])
+    for doubt in (answered, told):
+        own, _, over_the_instrument = doubt.rpartition("; ")
+        assert own
+        assert over_the_instrument == "control frame beyond its limit at the start"
+
+
 def test_what_is_marked_is_answered_row_by_row(tmp_path: Path) -> None:
     path = lay(tmp_path, control=True)
     path.write_text(path.read_text().replace('serial = "T1"', 'serial = "T1"\ncertificate_until = 2031-05-03'))
