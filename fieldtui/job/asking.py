@@ -40,7 +40,8 @@ class Ask:
         if not clean_text(typed):
             if self.optional:
                 return ""
-            raise EntryRefused("This cannot stay empty.", todo="Type it and press Enter.")
+            start = f" To begin with: {self.default}." if self.default else ""
+            raise EntryRefused("This cannot stay empty.", todo=f"Type it and press Enter.{start}")
         return self.check(typed)
 
     def shown(self, answer: str) -> str:

@@ -81,7 +81,10 @@ def _stations(given: Given, at: str, taken: list[str], faces: list[str]) -> Asks
 
 
 def _not_nil(typed: str) -> str:
-    return checks.figure(typed) if Decimal(checks.figure(typed)) != 0 else checks.positive(typed)
+    figure = checks.figure(typed)
+    if Decimal(figure) == 0:
+        raise EntryRefused(f"{figure} will not do: stations stand apart.", todo="Type a figure above or below 0.")
+    return figure
 
 
 def _apart_from(others: set[tuple[Decimal, Decimal]], across: Decimal) -> Check:
