@@ -132,7 +132,7 @@ def _frame_word(judged: FrameVerdict | None, read: FrameRead | None) -> str:
     drifts = ", but the frame drifts" if read is not None and read.drifts else ""
     if judged.state == "within":
         return f"{'▲' if drifts else '○'} within its limit{drifts}"
-    return f"{'▲' if drifts else '○'} within its limit, which ± reaches{drifts}"
+    return f"{'▲' if drifts else '○'} within its limit, though its uncertainty reaches past it{drifts}"
 
 
 def _verdict(scope: Scope, words: Words, known: Instruments, reads: Reads) -> tuple[Verdict, list[str]]:
