@@ -1,8 +1,8 @@
 """A job of nine surveys walked by keys, kept as it was written: it reads as on the first day, whatever comes later.
 
 An invented heading, of format 1: the tape changed in the middle of a survey (once with both read, once without), an
-anchor replaced, a wrong expansion set right, a late certificate, two crews at once, a sheet booked late, entries struck,
-a station renamed, a declaration taken back, a level and who was told of it.
+anchor replaced, a wrong expansion set right, a late certificate, two crews at once, a sheet booked late, entries
+struck, a station renamed, a declaration taken back, a level and who was told of it.
 """
 
 from __future__ import annotations
