@@ -88,7 +88,9 @@ except WriteFailed as failed:
 
 
 def test_a_limit_on_file_size_is_a_failed_write_and_a_new_file_goes_on(tmp_path: Path) -> None:
-    done = subprocess.run([sys.executable, "-c", LIMITED, str(tmp_path)], capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        [sys.executable, "-B", "-c", LIMITED, str(tmp_path)], capture_output=True, text=True, check=False
+    )
     assert done.returncode == 0, done.stderr
     lines = done.stdout.splitlines()
     saved = lines.count("saved")

@@ -21,7 +21,8 @@ def test_no_file_may_be_longer_than_so_many_letters(tmp_path: Path, to: str, let
     path = with_past(lay(tmp_path), before=datetime(2031, 5, 4, 2, 0, tzinfo=UTC), surveys=1)
     names = {one.name for one in tmp_path.iterdir()}
     ran = subprocess.run(
-        [sys.executable, "-m", "fieldtui", "export", str(path), "--to", to],
+        # -B: byte-code would be cut to that length as well, and spoil whatever is run afterwards
+        [sys.executable, "-B", "-m", "fieldtui", "export", str(path), "--to", to],
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (letters, letters)),
         capture_output=True,
         text=True,
