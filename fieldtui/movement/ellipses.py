@@ -147,13 +147,13 @@ def _anchors(seen: Sight, route: Route, *, wide: bool) -> list[tuple[str, ...]]:
     units, k = route.units, float(route.coverage_factor)
     alone = {one.anchor: one for one in seen.alone}
     rows: list[tuple[str, ...]] = [
-        ("anchor", f"half axes {units.small}", "alone from", *(("weakest",) if wide else ()))
+        ("anchor", f"half axes {units.small}", *(("the longer",) if wide else ()), "alone from")
     ]
     for one in seen.ellipses:
         free = alone[one.anchor]
         axes = f"{show_u(k * one.long, units)} {show_u(k * one.short, units)}"
         shows = show_u(free.size, units) if free.seen else "never"
-        rows.append((one.anchor, axes, shows, *((in_words(one.angle),) if wide else ())))
+        rows.append((one.anchor, axes, *((in_words(one.angle),) if wide else ()), shows))
     return rows
 
 

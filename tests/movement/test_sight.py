@@ -153,6 +153,17 @@ def test_the_figures_fit_half_a_terminal(route: Route) -> None:
     assert any(line.startswith("L-R    8.00") for line in lines)
 
 
+def test_the_direction_of_the_longer_half_axis_stands_beside_the_axes(route: Route) -> None:
+    place = next(one for one in route.stations if len(one.chords) > 2)
+    seen = sight(route, place)
+    lines = as_text(sight_lines(seen, route, 100)).split("\n")
+    head = next(line for line in lines if line.startswith("anchor"))
+    assert head.split() == ["anchor", "half", "axes", "mm", "the", "longer", "alone", "from"]
+    first = lines[lines.index(head) + 1]
+    at = head.index("the longer")
+    assert first[at:].startswith(in_words(seen.ellipses[0].angle))
+
+
 def test_stations_of_one_layout_are_told_once(route: Route) -> None:
     one = station(THREE, "L-R", "L-K", "R-K")
     two = replace(one, name="P2", chainage=Decimal(20))
