@@ -155,7 +155,7 @@ def _still(rows: Sequence[Row]) -> Iterator[tuple[str, str, str, str]]:
 
 def _call(one: Call, words: Words, *, of_now: bool) -> CallLine:
     told = tuple(
-        f"{told.role}: {told.person}, {_told_at(told.told_at, words)}, by {told.means}"
+        f"{told.role}: {told.person}, {_told_at(told.told_at, words)}, {by_means(told.means)}"
         + (f", answered “{told.answer}”" if told.answer else "")
         for told in one.told
     )
@@ -170,3 +170,8 @@ def _told_at(text: str, words: Words) -> str:
     except ValueError:
         return text or "time not booked"
     return words.time(at if at.tzinfo is not None else at.replace(tzinfo=ZoneInfo(words.route.time_zone)))
+
+
+def by_means(means: str) -> str:
+    """How somebody was told, whether `radio` was typed or `by radio` chosen."""
+    return means if means.partition(" ")[0] in ("by", "in", "on", "at") else f"by {means}"

@@ -5,7 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
+
 from fieldtui.cli import main
+from fieldtui.handover.report.at_levels import by_means
 from fieldtui.handover.report.first_page import first_page
 from fieldtui.handover.report.scope import scope_of
 from fieldtui.handover.report.words import Words
@@ -95,3 +98,10 @@ def test_who_was_told_stays_on_the_first_page_for_as_long_as_the_level_holds() -
     assert [one.place for one in page.every_call] == ["A L-R", "B L-R"]
     before = scope_of(year().job, as_of="2031-06-01")
     assert first_page(before, Words(before.job.route)).every_call == ()
+
+
+@pytest.mark.parametrize(
+    ("means", "said"), [("radio", "by radio"), ("by radio", "by radio"), ("in person", "in person")]
+)
+def test_the_means_of_telling_are_said_once(means: str, said: str) -> None:
+    assert by_means(means) == said
