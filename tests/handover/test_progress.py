@@ -28,7 +28,14 @@ def long_job(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def export(path: Path, to: str, error: int | None = None) -> subprocess.Popen[str]:
     command = [sys.executable, "-m", "fieldtui", "export", str(path), "--to", to]
-    return subprocess.Popen(command, stdout=subprocess.PIPE, stderr=error or subprocess.PIPE, text=True)
+    return subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=error or subprocess.PIPE,
+        text=True,
+        # a suite that runs in the background has Ctrl+C ignored, and so would what it starts
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+    )
 
 
 def test_it_says_what_it_is_doing_and_leaves_an_empty_line(long_job: Path) -> None:
