@@ -34,12 +34,12 @@ class Beyond:
 def beyond(logs: Sequence[LogFile]) -> Iterator[Beyond]:
     """Every log with entries that count nowhere."""
     for log in logs:
-        going_on = [other for other in logs if other.continues is not None and other.continues["log"] == log.id]
-        if not log.beyond or not going_on:
+        if not log.beyond:  # as nearly always: others are looked through only for one that has some
             continue
+        going_on = [other for other in logs if other.continues is not None and other.continues["log"] == log.id]
         again = {_entry(record) for other in going_on for record in other.records}
         lost = tuple(record for record in log.beyond if _entry(record) not in again)
-        if lost:
+        if lost and going_on:
             yield Beyond(log, going_on[0], lost)
 
 
