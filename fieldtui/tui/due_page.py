@@ -8,32 +8,17 @@ from datetime import datetime
 from fieldtui.job import Job
 from fieldtui.job.due import DueList
 from fieldtui.job.due_told import due_lines
+from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.page import Desk
 
 
-class DueDesk:
-    """Enter leafs through the pages; 0, Esc or q lead back."""
+class DueDesk(LeafingDesk):
+    """What has to be read, chord by chord."""
 
     def __init__(self, job: Job, due: DueList, now: datetime, back: Callable[[], Desk]) -> None:
-        self.job, self.back = job, back
+        super().__init__(job, back)
         self.lines = due_lines(due, job.route, now, job.open_calls())
-        self.bell = False
-        self.done = False
-        self.next: Desk | None = None
-        self.page = 0
-
-    def press(self, key: str, character: str | None) -> None:
-        """Enter or an arrow for another page."""
-        if key in ("escape", "f10") or character in ("0", "q", "Q"):
-            self.next, self.done = self.back(), True
-        elif key in ("enter", "down", "pagedown"):
-            self.page += 1
-        elif key in ("up", "pageup"):
-            self.page -= 1
-
-    def paste(self, text: str) -> None:
-        """Nothing is asked here."""
 
     def draw(self, width: int, height: int) -> Lines:
         """One page: exactly `height` lines of `width` cells."""

@@ -7,31 +7,17 @@ from collections.abc import Callable
 from fieldtui.job import Job
 from fieldtui.job.instrument import Instruments
 from fieldtui.tui.instrument_words import sheets
+from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.lines import Lines, fit, rule, stack
 from fieldtui.tui.page import Desk
 
 
-class InstrumentDesk:
-    """Enter leafs through the pages; 0, Esc or q lead back."""
+class InstrumentDesk(LeafingDesk):
+    """A sheet for each instrument and what it is worth."""
 
     def __init__(self, job: Job, told: Instruments, back: Callable[[], Desk]) -> None:
-        self.job, self.told, self.back = job, told, back
-        self.bell = False
-        self.done = False
-        self.next: Desk | None = None
-        self.page = 0
-
-    def press(self, key: str, character: str | None) -> None:
-        """Enter or an arrow for another page."""
-        if key in ("escape", "f10") or character in ("0", "q", "Q"):
-            self.next, self.done = self.back(), True
-        elif key in ("enter", "down", "pagedown"):
-            self.page += 1
-        elif key in ("up", "pageup"):
-            self.page -= 1
-
-    def paste(self, text: str) -> None:
-        """Nothing is asked here."""
+        super().__init__(job, back)
+        self.told = told
 
     def draw(self, width: int, height: int) -> Lines:
         """One page: exactly `height` lines of `width` cells. A sheet begins on a page of its own."""

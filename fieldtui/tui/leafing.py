@@ -1,0 +1,31 @@
+"""A desk that is only read: page after page on demand, and back to where it was opened from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fieldtui.job import Job
+from fieldtui.tui.page import Desk
+
+
+class LeafingDesk:
+    """Enter leafs through the pages; 0, Esc or q lead back. `page` counts on; who draws turns round at the end."""
+
+    def __init__(self, job: Job, back: Callable[[], Desk]) -> None:
+        self.job, self.back = job, back
+        self.bell = False
+        self.done = False
+        self.next: Desk | None = None
+        self.page = 0
+
+    def press(self, key: str, character: str | None) -> None:
+        """Enter or an arrow for another page."""
+        if key in ("escape", "f10") or character in ("0", "q", "Q"):
+            self.next, self.done = self.back(), True
+        elif key in ("enter", "down", "pagedown"):
+            self.page += 1
+        elif key in ("up", "pageup"):
+            self.page -= 1
+
+    def paste(self, text: str) -> None:
+        """Nothing is asked here."""
