@@ -255,7 +255,7 @@ def _import(arguments: argparse.Namespace) -> int:
 def _export(arguments: argparse.Namespace) -> int:
     from fieldtui.handover.export import export
     from fieldtui.handover.part import part_of
-    from fieldtui.handover.progress import OnErrorStream
+    from fieldtui.progress import OnErrorStream
 
     with OnErrorStream() as progress:
         progress("reading the logs", 0, 0)
@@ -286,20 +286,13 @@ def _report(arguments: argparse.Namespace) -> int:
 def _verify(arguments: argparse.Namespace) -> int:
     from fieldtui.custody.telling import tell_verify
 
-    return tell_verify(
-        arguments.places,
-        print,
-        code=arguments.code,
-        figures=arguments.figures,
-        as_json=arguments.json,
-        progress=not arguments.json,
-    )
+    return tell_verify(arguments.places, print, code=arguments.code, figures=arguments.figures, as_json=arguments.json)
 
 
 def _gather(arguments: argparse.Namespace) -> int:
     from fieldtui.custody.telling import tell_gather
 
-    return tell_gather(arguments.sources, arguments.into, print, as_json=arguments.json, progress=not arguments.json)
+    return tell_gather(arguments.sources, arguments.into, print, as_json=arguments.json)
 
 
 def _due(arguments: argparse.Namespace) -> int:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import json
-import sys
-import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,15 +13,14 @@ from fieldtui.errors import FieldError
 from fieldtui.log.folder import file_paths
 from fieldtui.log.gather import gather
 from fieldtui.log.verify import Verdict, Verification, verify
+from fieldtui.progress import OnErrorStream
 from fieldtui.survey.words import place
 
 Write = Callable[[str], None]
 DONE, ATTENTION = 0, 1
 
 
-def tell_verify(
-    places: Sequence[Path], write: Write, *, code: str | None, figures: bool, as_json: bool, progress: bool
-) -> int:
+def tell_verify(places: Sequence[Path], write: Write, *, code: str | None, figures: bool, as_json: bool) -> int:
     """Verify files and folders. `FieldError` where one is not there."""
     if code is not None and not code.strip():
         raise FieldError("The code is empty.", where="--code", todo="Give it as it stands in the field book.")
@@ -31,7 +29,8 @@ def tell_verify(
             raise FieldError("There is no such file or folder.", where=str(one), todo="Give a log or a folder of logs.")
     if not any(file_paths(one) if one.is_dir() else [one] for one in places):
         raise FieldError("There is no log in it.", where=str(places[0]), todo="Give a log or a folder of logs.")
-    found = verify(places, code=code, progress=_Progress("verified") if progress else None)
+    with OnErrorStream() as progress:
+        found = verify(places, code=code, progress=partial(progress, "verified"))
     paths = [path for one in places for path in (file_paths(one) if one.is_dir() else [one])]
     compared = compare_figures(paths) if figures else Figures()
     if as_json:
@@ -46,7 +45,7 @@ def tell_verify(
     return ATTENTION if found.needs_attention or compared.wrong else DONE
 
 
-def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: bool, progress: bool) -> int:
+def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: bool) -> int:
     """Bring logs together. `FieldError` where a source is not there or the target takes no file."""
     for source in sources:
         if not source.exists():
@@ -54,7 +53,8 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
     if not any(file_paths(source) for source in sources if source.is_dir()):
         raise FieldError("There is no log in it.", where=str(sources[0]), todo="Name folders that hold logs.")
     try:
-        done = gather(sources, into, progress=_Progress("read") if progress else None)
+        with OnErrorStream() as progress:
+            done = gather(sources, into, progress=partial(progress, "read"))
     except OSError as error:
         raise FieldError(
             f"The folder takes no file: {error.strerror}.", where=str(into), todo="Choose another."
@@ -122,17 +122,3 @@ def _figures(found: Figures) -> list[str]:
     ]
     same = sum(1 for one in compared if one.outcome == "the same")
     return [*lines, f"{same} of {len(compared)} closed lengths come out the same from their raw figures"]
-
-
-class _Progress:
-    """Says on the error stream how far it is, at most twice a second, and only where that is a terminal."""
-
-    def __init__(self, what: str) -> None:
-        self.what = what
-        self.last = time.monotonic()
-
-    def __call__(self, done: int, whole: int) -> None:
-        now = time.monotonic()
-        if sys.stderr.isatty() and now - self.last > 0.5:
-            self.last = now
-            print(f"\r{self.what}: {100 * done // max(1, whole)} %", end="\r", file=sys.stderr, flush=True)

@@ -15,9 +15,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Literal, TextIO
 
-from fieldtui.handover.progress import Progress, counted, silent
 from fieldtui.handover.texts import visible
 from fieldtui.paper.cells import guarded
+from fieldtui.progress import Progress, counted, silent
 from fieldtui.route import Units
 
 Kind = Literal["string", "number", "integer", "boolean", "datetime", "date"]

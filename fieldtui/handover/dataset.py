@@ -20,8 +20,8 @@ from fieldtui.errors import FieldError
 from fieldtui.handover.columns import Cell, Column, Sheet, ucum
 from fieldtui.handover.package import SIGN_RULE, describe, what_else
 from fieldtui.handover.placing import placing
-from fieldtui.handover.progress import Progress, counted
 from fieldtui.handover.texts import RULE, visible
+from fieldtui.progress import Progress, counted
 from fieldtui.route import Route, Units
 
 _FORM = {"format": "parquet", "mediatype": "application/vnd.apache.parquet"}

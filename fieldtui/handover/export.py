@@ -17,11 +17,11 @@ from fieldtui.handover.columns import Sheet
 from fieldtui.handover.latest import latest
 from fieldtui.handover.notes import notes
 from fieldtui.handover.part import Part
-from fieldtui.handover.progress import Progress
 from fieldtui.handover.readings import readings
 from fieldtui.handover.texts import visible
 from fieldtui.handover.things import Instruments, calibrations, chords, instruments, stations
 from fieldtui.job import Job
+from fieldtui.progress import Progress
 
 DONE, ATTENTION = 0, 1
 

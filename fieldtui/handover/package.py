@@ -17,8 +17,8 @@ from typing import Any
 from fieldtui import __version__
 from fieldtui.handover.columns import Sheet, as_schema, write_csv
 from fieldtui.handover.placing import placing
-from fieldtui.handover.progress import Progress
 from fieldtui.handover.texts import RULE, visible
+from fieldtui.progress import Progress
 from fieldtui.route import Route
 
 DESCRIPTION = "datapackage.json"

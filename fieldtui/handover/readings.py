@@ -13,12 +13,12 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from fieldtui.handover.columns import Cell, Sheet, figure
-from fieldtui.handover.progress import Progress, counted, silent
 from fieldtui.handover.reading_columns import READINGS, U
 from fieldtui.handover.things import Instruments
 from fieldtui.job import Job, Survey, reduce_booking
 from fieldtui.job.booked import answered
 from fieldtui.job.history import Row
+from fieldtui.progress import Progress, counted, silent
 from fieldtui.reduction import Length, Quantity, Rate
 from fieldtui.route import Control, Extensometer, Route, Tape
 from fieldtui.survey import DIALS, Booking, Entry, Struck

@@ -29,8 +29,8 @@ from fieldtui.errors import FieldError
 from fieldtui.handover.columns import Cell, Column, Sheet, ucum
 from fieldtui.handover.package import SIGN_RULE
 from fieldtui.handover.placing import placing
-from fieldtui.handover.progress import Progress, counted
 from fieldtui.handover.texts import RULE, unfit, visible
+from fieldtui.progress import Progress, counted
 from fieldtui.route import Route
 
 LONGEST, MOST_ROWS = 32_767, 1_048_576

@@ -14,8 +14,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from fieldtui.demo import open_or_lay_demo
 from fieldtui.handover.ags import save_ags
 from fieldtui.handover.part import Part
-from fieldtui.handover.progress import silent
 from fieldtui.job import load_job, logs_folder
+from fieldtui.progress import silent
 from fieldtui.route import load_route
 from harness.hostile import hostile_job
 

@@ -16,9 +16,9 @@ from fieldtui.errors import FieldError
 from fieldtui.handover import package
 from fieldtui.handover.columns import Column, Sheet, as_schema, figure, write_csv
 from fieldtui.handover.package import save_csv
-from fieldtui.handover.progress import silent
 from fieldtui.handover.texts import original
 from fieldtui.paper.cells import unguarded
+from fieldtui.progress import silent
 from fieldtui.route import METRIC, US, Route, load_route
 from harness.jobs import lay
 

@@ -19,10 +19,10 @@ from fieldtui.cli import main
 from fieldtui.errors import FieldError
 from fieldtui.handover import workbook
 from fieldtui.handover.columns import Column, Sheet
-from fieldtui.handover.progress import silent
 from fieldtui.handover.texts import original
 from fieldtui.handover.workbook import LONGEST, save_workbook
 from fieldtui.paper.cells import unguarded
+from fieldtui.progress import silent
 from fieldtui.route import Route, load_route
 from harness.jobs import lay, with_past
 from harness.sheets import row, sheet

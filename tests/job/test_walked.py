@@ -61,5 +61,5 @@ def test_nothing_in_it_is_wrong_or_open(job: Job) -> None:
 def test_every_log_is_whole_and_every_length_comes_out_again(job: Job) -> None:
     assert {log.state for log in read_folder(job.folder).logs} == {"whole"}
     lines: list[str] = []
-    assert tell_verify([job.folder], lines.append, code=None, figures=True, as_json=False, progress=False) == 0
+    assert tell_verify([job.folder], lines.append, code=None, figures=True, as_json=False) == 0
     assert "45 of 45 closed lengths come out the same from their raw figures" in lines[-1]

@@ -18,10 +18,10 @@ from fieldtui.handover.ags.places import NOWHERE
 from fieldtui.handover.ags.signs import Signs
 from fieldtui.handover.ags.standing import LENGTH, NO_FIGURE
 from fieldtui.handover.part import Part
-from fieldtui.handover.progress import Progress, counted
 from fieldtui.handover.readings import exact
 from fieldtui.job.booked import STRUCK, UNFINISHED
 from fieldtui.job.history import Row
+from fieldtui.progress import Progress, counted
 from fieldtui.reduction import Length
 from fieldtui.route import Units
 from fieldtui.survey import DIALS

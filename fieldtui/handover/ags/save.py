@@ -18,7 +18,7 @@ from fieldtui.handover.ags.signs import Signs
 from fieldtui.handover.ags.standing import NO_SEAL, SEAL, standing
 from fieldtui.handover.part import Part
 from fieldtui.handover.placing import placing
-from fieldtui.handover.progress import Progress
+from fieldtui.progress import Progress
 
 _SEALED = re.compile(rb"%b: ([0-9a-f]{64})" % SEAL.encode())
 

@@ -6,12 +6,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
-from fieldtui.handover.progress import OnErrorStream
 from fieldtui.handover.report.render import full_report, shift_form
 from fieldtui.handover.report.saving import refuse_what_is_no_report, save_report
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.text_form import text_form
 from fieldtui.job import Job
+from fieldtui.progress import OnErrorStream
 
 Form = Literal["full", "shift", "text"]
 DONE, ATTENTION = 0, 1

@@ -11,7 +11,6 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from fieldtui import __version__
-from fieldtui.handover.progress import Progress
 from fieldtui.handover.report.first_page import FirstPage, first_page
 from fieldtui.handover.report.heads import heads
 from fieldtui.handover.report.proof import Proof, proof_of
@@ -21,6 +20,7 @@ from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.stations import station_parts
 from fieldtui.handover.report.words import Words
 from fieldtui.handover.texts import visible
+from fieldtui.progress import Progress
 from fieldtui.survey.words import CAUTIONS
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldtui.handover.progress import Progress
 from fieldtui.handover.report.plots import Story, face_plot, points, time_plot
 from fieldtui.handover.report.reading_rows import ReadingRow, level_word, reading_row
 from fieldtui.handover.report.remarks import Shown, caught, doubted_on_screen, not_read, struck_out
@@ -19,6 +18,7 @@ from fieldtui.handover.report.svg import Figure
 from fieldtui.handover.report.words import Words
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
+from fieldtui.progress import Progress
 from fieldtui.route import Chord, ChordKey, Station
 
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"

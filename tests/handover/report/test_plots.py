@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
-from fieldtui.handover.progress import silent
 from fieldtui.handover.report.scope import scope_of
 from fieldtui.handover.report.stations import ChordPart, station_parts
 from fieldtui.handover.report.words import Words
 from fieldtui.job import Job
+from fieldtui.progress import silent
 from harness.shelf import Read, Shelf, day, route_with, stamp
 
 FACE = (

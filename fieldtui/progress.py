@@ -1,4 +1,4 @@
-"""How far a long export is, said on the error stream where that is a terminal, at most five times a second."""
+"""How far long work is, said on the error stream where that is a terminal, at most five times a second."""
 
 from __future__ import annotations
 
