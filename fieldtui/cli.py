@@ -12,23 +12,20 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldtui import __version__
+from fieldtui.arguments import asked, help_text
 from fieldtui.errors import FieldError
 
 if TYPE_CHECKING:
     from fieldtui.job import Job
-
-    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
 DONE, ATTENTION, FAILED = 0, 1, 2
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line. Every error a person can meet is told in words, never as a traceback."""
-    arguments = _parser().parse_args(argv)
-    run: Callable[[argparse.Namespace], int] = arguments.run
     try:
-        return run(arguments)
+        arguments = asked(argv)
+        return _RUN[arguments.command](arguments)
     except FieldError as error:
         print(error, file=sys.stderr)
         return FAILED
@@ -41,116 +38,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         return DONE
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="fieldtui", description="Tape convergence surveys: walk a route, book every reading, know what it means."
-    )
-    parser.add_argument("--version", action="version", version=f"fieldtui {__version__}")
-    parser.set_defaults(run=_start)
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-
-    walk = commands.add_parser("walk", help="start or resume a survey of a route")
-    walk.add_argument("route", type=Path, metavar="ROUTE", help="route file (TOML)")
-    walk.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
-    walk.add_argument("--plain", action="store_true", help="line by line, without a screen")
-    walk.add_argument("--practice", action="store_true", help="with --plain: a survey that is kept out of the job")
-    walk.set_defaults(run=_walk)
-
-    lay = commands.add_parser("lay", help="lay a route by questions, or add to one: sections, stations, instruments")
-    lay.add_argument("route", type=Path, metavar="ROUTE", help="route file (TOML); a new one, or one to add to")
-    lay.set_defaults(run=_lay)
-
-    check = commands.add_parser("check", help="check a route file: every mistake at once, each with its line")
-    check.add_argument("route", type=Path, metavar="ROUTE")
-    check.add_argument("--layouts", action="store_true", help="what the layouts of its stations can see, and what not")
-    check.add_argument("--json", action="store_true", help="the answer for a program")
-    check.set_defaults(run=_check)
-
-    book = _with_route(commands, "book", help="book a filled booking sheet and say what came of every row")
-    book.add_argument("sheet", type=Path, metavar="SHEET", help="CSV, as `fieldtui sheet ROUTE --to csv` lays it out")
-    book.add_argument("--json", action="store_true", help="one object a row, one line each")
-    book.set_defaults(run=_book)
-
-    sheet = commands.add_parser("sheet", help="lay out the blank booking sheet: to print, or to fill")
-    sheet.add_argument("route", type=Path, metavar="ROUTE")
-    sheet.add_argument("--to", choices=("html", "csv"), default="html", help="html to print (default), csv to fill")
-    sheet.add_argument("--out", type=Path, metavar="FILE", help="write it to a new file, not to the screen")
-    sheet.set_defaults(run=_sheet)
-
-    taken = _with_route(commands, "import", help="take over earlier lengths or raw readings from a spreadsheet")
-    taken.add_argument("sheet", type=Path, metavar="CSV", help="station, chord, time, and length or raw figures")
-    taken.add_argument("--json", action="store_true", help="one object a row, one line each")
-    taken.set_defaults(run=_import)
-
-    export = _with_route(commands, "export", help="write the job as tables that other systems take")
-    export.add_argument("--to", choices=("csv", "xlsx", "ags", "parquet"), required=True, help="which kind of file")
-    export.add_argument("--since", default="", metavar="DATE", help="readings from that day on")
-    export.add_argument("--as-of", default="", metavar="TIME", help="as read by then; default: all")
-    export.add_argument("--spell-out", action="store_true", help="ags: write signs it does not have as numbers")
-    export.add_argument("--out", type=Path, metavar="PATH", help="where to, if not beside the route file")
-    export.set_defaults(run=_export)
-
-    _report_parser(commands)
-
-    verify = commands.add_parser("verify", help="are these logs whole, and do their figures come out again")
-    verify.add_argument("places", type=Path, nargs="+", metavar="LOG", help="log files, or folders of logs")
-    verify.add_argument("--code", help="the code from the field book: does it fit one of these logs")
-    verify.add_argument("--figures", action="store_true", help="reduce every closed length anew from its raw figures")
-    verify.add_argument("--json", action="store_true", help="the answer for a program")
-    verify.set_defaults(run=_verify)
-
-    gather = commands.add_parser("gather", help="bring the logs of laptops and sticks together in one folder")
-    gather.add_argument(
-        "sources", type=Path, nargs="+", metavar="FOLDER", help="folders that hold logs; none is changed"
-    )
-    gather.add_argument("--into", type=Path, default=Path("gathered"), metavar="FOLDER", help="default: gathered")
-    gather.add_argument("--json", action="store_true", help="the answer for a program")
-    gather.set_defaults(run=_gather)
-
-    due = _with_route(commands, "due", help="what must be read today, what is overdue, and how long it will take")
-    due.add_argument("--json", action="store_true", help="the answer for a program")
-    due.set_defaults(run=_due)
-
-    history = _with_route(commands, "history", help="what was read and what it comes to, chord by chord")
-    history.add_argument("--station", default="", help="of this station alone")
-    history.add_argument("--chord", default="", help="of this chord alone, FROM-TO or TO-FROM")
-    history.add_argument("--since", default="", metavar="DATE", help="read on that day or later")
-    history.add_argument("--json", action="store_true", help="one object a row, one line each")
-    history.set_defaults(run=_history)
-
-    review = _with_route(commands, "review", help="look at what has moved: plots, laws, anchors, chord by chord")
-    review.set_defaults(run=_review)
-
-    demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
-    demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
-    demo.set_defaults(run=_demo)
-    return parser
-
-
-def _report_parser(commands: Commands) -> None:
-    report = _with_route(commands, "report", help="write the report: what moved, what is at a level, who was told")
-    part = report.add_mutually_exclusive_group()
-    part.add_argument("--survey", default="", metavar="LABEL", help="of this survey, and what was known by its end")
-    part.add_argument("--since", default="", metavar="DATE", help="tables list readings from that day on")
-    report.add_argument("--as-of", default="", metavar="TIME", help="as read by then; default: the last reading")
-    report.add_argument("--form", choices=("full", "shift", "text"), default="full", help="shift: one page")
-    report.add_argument("--status", choices=("raw", "checked", "issued"), default="raw", help="how far it was checked")
-    report.add_argument("--by", default="", metavar="NAME", help="who checked or issued it")
-    report.add_argument("--out", type=Path, metavar="FILE", help="file, if not one beside the route file")
-    report.set_defaults(run=_report)
-
-
-def _with_route(commands: Commands, name: str, help: str) -> argparse.ArgumentParser:
-    """A command that works on a route and its logs."""
-    command = commands.add_parser(name, help=help)
-    command.add_argument("route", type=Path, metavar="ROUTE")
-    command.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
-    return command
-
-
 def _start(arguments: argparse.Namespace) -> int:
     if not _terminal():
-        _parser().print_help()
+        sys.stdout.write(help_text())
         return FAILED
     from fieldtui.review.opening import rooms
     from fieldtui.tui.app import run
@@ -346,3 +236,23 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 def _terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+_RUN: dict[str | None, Callable[[argparse.Namespace], int]] = {
+    None: _start,
+    "walk": _walk,
+    "lay": _lay,
+    "check": _check,
+    "book": _book,
+    "sheet": _sheet,
+    "import": _import,
+    "export": _export,
+    "report": _report,
+    "verify": _verify,
+    "gather": _gather,
+    "due": _due,
+    "history": _history,
+    "review": _review,
+    "demo": _demo,
+}
+"""What each command calls; without a command, the start page."""

@@ -1,0 +1,43 @@
+"""A command line that cannot be read is told as every mistake is: what, where, what to do; never the library's words."""
+
+from __future__ import annotations
+
+import pytest
+
+from fieldtui import arguments, cli
+from fieldtui.cli import main
+
+CASES = {
+    "wlak": "fieldtui: There is no command “wlak”. Is it `fieldtui walk`? What it takes is told by: fieldtui --help",
+    "dig": "fieldtui: There is no command “dig”. What it takes is told by: fieldtui --help",
+    "--loud": "fieldtui: It does not take: --loud. ",
+    "walk": "fieldtui walk: ROUTE is missing. What it takes is told by: fieldtui walk --help",
+    "walk here.toml --loud": "fieldtui walk: It does not take: --loud. ",
+    "walk here.toml --plain=3": "fieldtui walk: --plain takes no value, and here it has “3”. ",
+    "export here.toml --to doc": "fieldtui export: --to does not take “doc”; it takes csv, xlsx, ags, parquet. ",
+    "export here.toml --to": "fieldtui export: --to is without its value. ",
+    "report here.toml --since 1 --survey 2": "fieldtui report: --survey does not go with --since. ",
+    "report here.toml --s 1": "fieldtui report: --s may be --survey, --since, --status. ",
+    "verify": "fieldtui verify: LOG is missing. ",
+}
+
+
+@pytest.mark.parametrize("line", CASES)
+def test_what_cannot_be_read_is_told_in_one_line(line: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(line.split()) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.startswith(CASES[line])
+    assert told.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("line", ["--help", "walk --help", "--version"])
+def test_help_and_version_are_no_mistake(line: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(line.split())
+    assert left.value.code == 0
+    assert "fieldtui" in capsys.readouterr().out
+
+
+def test_every_command_that_can_be_typed_is_one_that_is_called() -> None:
+    assert {None, *arguments._parser()[1].choices} == set(cli._RUN)
