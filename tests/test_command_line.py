@@ -1,4 +1,4 @@
-"""A command line that cannot be read is told as every mistake is: what, where, what to do; never the library's words."""
+"""A line that cannot be read is told as every mistake is: what, where, what to do; never the library's words."""
 
 from __future__ import annotations
 
