@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldtui.survey import OUTCOMES, EntryRefused
-from fieldtui.survey.actions import ACTIONS, BY_LETTER, BY_PAD
+from fieldtui.survey.actions import ACTIONS, USUAL
 
 BACK = ("0", "back")
 """Leaves a list."""
@@ -47,7 +47,7 @@ def read_order(line: str, *, text_wanted: bool) -> Order | None:
         letter = letter[1]
     elif text_wanted and letter != "?":
         return None
-    action = BY_LETTER.get(letter) or BY_PAD.get(letter)
+    action = USUAL.letter(letter) or USUAL.pad(letter)
     return Order(action.id, rest.strip()) if action is not None else None
 
 

@@ -42,7 +42,42 @@ ACTIONS = (
     Action("help", "help", "What this screen is for and what each key does.", "", "?", "f1"),
 )
 
-BY_ID = {action.id: action for action in ACTIONS}
-BY_FUNCTION = {action.function: action for action in ACTIONS if action.function}
-BY_PAD = {action.pad: action for action in ACTIONS if action.pad}
-BY_LETTER = {action.letter: action for action in ACTIONS}
+PAD = ("+", "*", "/")
+"""Keys of the number pad that may stand for an action; minus is a sign there, the others make figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class Keyboard:
+    """The actions with the keys that they have here: as the table has them, or as somebody wants them otherwise."""
+
+    actions: tuple[Action, ...] = ACTIONS
+
+    def of(self, id: str) -> Action:
+        """The action of that id."""
+        return next(action for action in self.actions if action.id == id)
+
+    def pad(self, character: str) -> Action | None:
+        """What a key of the number pad does, at any time where figures are typed."""
+        return next((action for action in self.actions if action.pad and action.pad == character), None)
+
+    def letter(self, character: str) -> Action | None:
+        """What a letter does where nothing has been typed yet."""
+        typed = character.lower()
+        return next((action for action in self.actions if action.letter and action.letter == typed), None)
+
+    def function(self, key: str) -> Action | None:
+        """What a function key does, everywhere."""
+        return next((action for action in self.actions if action.function and action.function == key), None)
+
+    def numeric(self, id: str) -> str:
+        """The key to show where figures are typed."""
+        action = self.of(id)
+        return action.pad or action.letter or action.function.upper()
+
+    def anywhere(self, id: str) -> str:
+        """The key to show where letters are text."""
+        action = self.of(id)
+        return action.function.upper() or action.pad or action.letter
+
+
+USUAL = Keyboard()

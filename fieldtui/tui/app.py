@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import sys
 from typing import ClassVar
 
 from textual.app import App, ComposeResult
@@ -12,6 +12,7 @@ from fieldtui.job import parting
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.page import Desk, Page, Rooms
+from fieldtui.tui.settings import AS_USUAL, Settings, read_settings
 from fieldtui.tui.start import drawing
 
 
@@ -22,12 +23,12 @@ class FieldApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = []
 
-    def __init__(self, desk: Desk, rooms: Rooms | None = None) -> None:
+    def __init__(self, desk: Desk, rooms: Rooms | None = None, settings: Settings = AS_USUAL) -> None:
         super().__init__(driver_class=terminal.driver_class())
-        self._page = Page(desk, drawing, rooms)
+        self._page = Page(desk, drawing, rooms, settings)
         self.register_theme(themes.DARK)
         self.register_theme(themes.LIGHT)
-        self.theme = themes.LIGHT.name if os.environ.get("FIELDTUI_THEME") == themes.LIGHT.name else themes.DARK.name
+        self.theme = settings.theme
 
     def compose(self) -> ComposeResult:
         yield self._page
@@ -51,10 +52,13 @@ def run(desk: Desk, rooms: Rooms | None = None) -> int:
 
     `rooms` open what the start page leads to and the screens do not know, by name.
     """
-    app = FieldApp(desk, rooms)
+    settings = read_settings()
+    app = FieldApp(desk, rooms, settings)
     status = terminal.run(app)
     last = app.desk
     if isinstance(last, WalkDesk):
         last.walk.leave()
         print(parting(last.walk))
+    for problem in settings.problems:
+        print(f"Settings: {problem}", file=sys.stderr)
     return status

@@ -10,7 +10,6 @@ from fieldtui.job import Strikable, accept, frame_failed, set_aside, strikable
 from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
-from fieldtui.survey.actions import ACTIONS
 from fieldtui.survey.tended import is_tending
 from fieldtui.tui import deeds, tending
 from fieldtui.tui.menu import BACK, Item, Menu
@@ -44,7 +43,8 @@ def jump_menu(desk: WalkDesk) -> Menu:
 
 def more_menu(desk: WalkDesk) -> Menu:
     """All actions, and what was answered at the start, to be answered anew."""
-    items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in ACTIONS if action.id != "more"]
+    actions = [action for action in desk.keyboard.actions if action.id != "more"]
+    items = [Item(action.label, partial(desk.act, action.id), action.keys) for action in actions]
     if desk.step.kind != "say":
         items.append(Item("check the dial zero", partial(_zero_check, desk)))
         items.append(Item("the dial was off, knocked, or has a new battery", partial(tending.dial, desk)))

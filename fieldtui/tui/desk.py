@@ -19,13 +19,14 @@ from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, suggestion
 from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
-from fieldtui.survey.actions import BY_FUNCTION, BY_ID, BY_LETTER, BY_PAD, Action
+from fieldtui.survey.actions import USUAL, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
 from fieldtui.tui.said_to import said_to
 from fieldtui.tui.seen import Point, Seen
+from fieldtui.tui.settings import Settings
 from fieldtui.tui.unsaved import not_saved
 
 FURTHER = DIALS[len(PLANNED_DIALS) :]
@@ -38,6 +39,7 @@ class WalkDesk:
     def __init__(self, walk: Walk, job: Job | None = None) -> None:
         self.walk = walk
         self.seen = Seen(walk, job)
+        self.keyboard = USUAL
         self.mode = STEP
         self.message = ""
         self.refused = False
@@ -133,19 +135,25 @@ class WalkDesk:
         except FieldError as error:
             self._refuse(str(error))
 
+    def take(self, settings: Settings) -> None:
+        """From here on with these keys."""
+        self.keyboard = settings.keyboard
+
     def _action(self, key: str, character: str | None) -> Action | None:
+        action = self.keyboard.function(key)
         if self.mode.name == "unsaved" or self.step.kind == "closed":
-            leaving = key == "f10" or (self.step.kind == "closed" and character == "q" and self.mode.name == "step")
-            return BY_ID["leave"] if leaving else None
-        if key in BY_FUNCTION:
-            return BY_FUNCTION[key]
-        if not self.numeric or character is None or self.mode.menu is not None:
+            leave = self.keyboard.of("leave")
+            by_letter = self.step.kind == "closed" and self.mode.name == "step" and character == leave.letter
+            return leave if action is leave or (by_letter and leave.letter) else None
+        if action is not None or character is None or self.mode.menu is not None:
             # in a list a letter chooses nothing, and must not act on what lies behind it
-            return None
-        if character in BY_PAD:
-            return BY_PAD[character]
+            return action
         untouched = self.field.empty or self.field.fresh
-        return BY_LETTER.get(character.lower()) if untouched else None
+        on_pad = self.keyboard.pad(character)
+        if not self.numeric:
+            # a remark may hold any sign; the list of actions is the way out for who has the number pad alone
+            return on_pad if untouched and on_pad is not None and on_pad.id == "more" else None
+        return on_pad or (self.keyboard.letter(character) if untouched else None)
 
     def _edit(self, key: str, character: str | None) -> None:
         edited = self.field.key(key)

@@ -56,7 +56,8 @@ def _head(desk: WalkDesk, width: int) -> Lines:
     first = [(text, "head") for text, _ in spread([(f" {walk.route.name}", "head")], [(far, "head")], width)]
     place: Line = [(" ", ""), *_place(desk)]
     calls = len(desk.seen.open_calls)
-    key = "" if desk.step.kind == "closed" else ": w"
+    wanted = "" if desk.step.kind == "closed" else desk.keyboard.numeric("call")
+    key = f": {wanted}" if wanted else ""
     told: Line = [(f"■ {calls} to be told{key} ", "alarm")] if calls else []
     return [first, spread(place, told, width) if told else fit(place, width)]
 

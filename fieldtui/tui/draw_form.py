@@ -8,7 +8,6 @@ from fieldtui.job import saved_text
 from fieldtui.route import Route
 from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
 from fieldtui.survey import words as say
-from fieldtui.survey.actions import BY_ID
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped
@@ -147,8 +146,9 @@ def _keys(desk: WalkDesk) -> list[str]:
         names = ["correct", "again", "unread", "more", "unsafe", "help"]
     else:
         names = ["correct", "unread", "unsafe", "more", "help"]
-    actions = [BY_ID[name] for name in names]
-    return [f"{(one.pad or one.letter) if desk.numeric else one.function.upper()} {one.label}" for one in actions]
+    board = desk.keyboard
+    shown = board.numeric if desk.numeric else board.anywhere
+    return [f"{shown(name)} {board.of(name).label}" for name in names if shown(name)]
 
 
 def _saved(desk: WalkDesk) -> Line:

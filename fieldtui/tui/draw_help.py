@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fieldtui.survey import words as say
-from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import Lines, rule, stack, wrapped
 
@@ -32,7 +31,7 @@ def draw_help(desk: WalkDesk, width: int, height: int) -> Lines:
         lines += wrapped(text, width - 2)
         lines.append([("", "")])
     lines.append([("Keys (number pad, letter, function key)", "main")])
-    for action in ACTIONS:
+    for action in desk.keyboard.actions:
         first, *rest = wrapped(action.help, width - 28)
         lines.append([(action.keys.ljust(12), "key"), (action.label.ljust(13), "label"), *first])
         lines += [[(" " * 25, ""), *line] for line in rest]

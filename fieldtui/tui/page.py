@@ -23,6 +23,7 @@ from textual.widget import Widget
 
 from fieldtui.job import Job
 from fieldtui.tui.lines import Lines
+from fieldtui.tui.settings import AS_USUAL, Settings
 
 Drawing = Callable[[int, int], Lines]
 ROLES = (
@@ -67,6 +68,13 @@ class Computes(Protocol):
 
     def work(self) -> Callable[[], None] | None:
         """What is to be computed now, given out once; None for nothing."""
+
+
+@runtime_checkable
+class TakesSettings(Protocol):
+    """A desk on which keys can be other than usual, or that says what is wrong in the settings."""
+
+    def take(self, settings: Settings) -> None: ...
 
 
 @dataclass
@@ -120,9 +128,16 @@ class Page(Widget, can_focus=True):
     class Done(Message):
         """The last desk has nothing further to ask."""
 
-    def __init__(self, desk: Desk, drawing: Callable[[Desk], Drawing], rooms: Rooms | None = None) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        drawing: Callable[[Desk], Drawing],
+        rooms: Rooms | None = None,
+        settings: Settings = AS_USUAL,
+    ) -> None:
         super().__init__()
-        self.desk = desk
+        self.desk = self._set(desk, settings)
+        self.settings = settings
         self._rooms = rooms or {}
         self._drawing = drawing
         self._draw = drawing(desk)
@@ -196,9 +211,15 @@ class Page(Widget, can_focus=True):
             if isinstance(following, Elsewhere):
                 following = self._rooms[following.room](following.job)
             # here and not by a message: the next key of a burst already belongs to the next desk
-            self.desk, self._draw = following, self._drawing(following)
+            self.desk, self._draw = self._set(following, self.settings), self._drawing(following)
         self.redraw()
         self._compute()
+
+    @staticmethod
+    def _set(desk: Desk, settings: Settings) -> Desk:
+        if isinstance(desk, TakesSettings):
+            desk.take(settings)
+        return desk
 
     def _compute(self) -> None:
         work = self.desk.work() if isinstance(self.desk, Computes) else None

@@ -41,6 +41,7 @@ from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.questions import QuestionDesk
+from fieldtui.tui.settings import AS_USUAL, Settings
 from fieldtui.tui.worked_out import WorkedOut, work_out
 
 
@@ -67,11 +68,18 @@ class StartDesk(ListDesk):
         self.job = job
         self._worked_out: WorkedOut | None = None
         self._given_out = False
+        self._settings = AS_USUAL
         if len(job.counting) * sum(1 for _ in job.route.walk()) <= AT_ONCE:
             self._worked_out = work_out(job, system_clock())
         super().__init__(job.route.name, self._said(), (), "What now")
         self.menu = Menu("What now", self._items(), back=False)
         self.message = told
+
+    def take(self, settings: Settings) -> None:
+        """Say what is wrong in the settings."""
+        self._settings = settings
+        if settings.problems:
+            self.about = self._said()
 
     def work(self) -> Callable[[], None] | None:
         """What goes through every reading, where there are many: a survey can be chosen before it is done."""
@@ -88,6 +96,7 @@ class StartDesk(ListDesk):
         job, now = self.job, system_clock()
         closed = sum(1 for survey in job.surveys if survey.state.closed)
         said = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
+        said += [f"▲ Settings: {told}" for told in self._settings.problems]
         said += self._worked_out.first if self._worked_out is not None else [_WAIT]
         said += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, now)]
         said += [f"▲ {told}" for told in job.problems]
@@ -183,6 +192,10 @@ class RoutesDesk(ListDesk):
         items = tuple(Item(str(path.relative_to(folder)), partial(self._open, path)) for path in routes_found(folder))
         about = [f"Routes below {folder}"] if items else []
         super().__init__("fieldtui: tape convergence surveys", about, items, "Open a route")
+
+    def take(self, settings: Settings) -> None:
+        """Say what is wrong in the settings."""
+        self.about += [f"▲ Settings: {told}" for told in settings.problems]
 
     def _open(self, path: Path) -> None:
         try:

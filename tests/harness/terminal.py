@@ -28,6 +28,7 @@ class Terminal:
         self.bytes_out = 0
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         environment.pop("NO_COLOR", None)
+        environment.setdefault("XDG_CONFIG_HOME", os.devnull)  # not the settings of whoever runs the tests
         self.before = termios.tcgetattr(slave)
         self.slave = slave
         self.process = subprocess.Popen(
