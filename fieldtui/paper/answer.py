@@ -41,6 +41,8 @@ class Answer:
     proven: bool | None = None
     """Whether the survey has its dial zero and control frame."""
     remark: str = ""
+    warnings: tuple[str, ...] = ()
+    """What somebody has to look at, though the row is booked as written."""
     problem: str = ""
     todo: str = ""
 
@@ -53,7 +55,8 @@ class Answer:
     @property
     def attention(self) -> bool:
         """Whether somebody has to look at this row."""
-        return self.done == "not booked" or self.judged.doubtful or self.level in ("cannot tell", "above")
+        over = self.level in ("cannot tell", "above")
+        return self.done == "not booked" or self.judged.doubtful or over or self.warnings != ()
 
 
 def refused(bad: BadRow) -> Answer:
@@ -110,6 +113,7 @@ def as_json(answer: Answer, route: Route) -> dict[str, Any]:
         "seq": answer.place.seq if answer.place is not None else None,
         "file": answer.place.file if answer.place is not None else None,
         "remark": answer.remark or None,
+        "warnings": list(answer.warnings),
         "problem": answer.problem or None,
         "todo": answer.todo or None,
     }
@@ -160,6 +164,7 @@ def words(answer: Answer, sheet: str) -> Iterator[str]:
         yield f"DOUBTFUL: {answer.judged.all_doubt}"
     if answer.judged.repeats is not None and answer.judged.repeats.agree is False:
         yield "repeats do not agree"
+    yield from (f"WARNING: {told}" for told in answer.warnings)
     if answer.remark:
         yield answer.remark
 

@@ -26,6 +26,7 @@ from fieldtui.paper.plan import Planned, Refused, Sitting, plan, zone_of
 from fieldtui.paper.rows import OPTIONAL, REQUIRED, BadRow, Row, read_row
 from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Table, read_sheet
+from fieldtui.paper.warning import of_time
 from fieldtui.paper.writing import Desk, Written
 from fieldtui.survey import FRAME, ZERO, Target
 
@@ -86,6 +87,7 @@ class _Booking:
         self.logs: list[tuple[str, Written]] = []
         self._before = Before(job)
         self._desk = Desk(job, self._before, clock)
+        self._now = clock()
         self._judged: dict[int, Judged] = {}
 
     def run(self, sittings: Sequence[Sitting]) -> list[Answer]:
@@ -142,6 +144,7 @@ class _Booking:
             place=planned.standing.place if planned.standing is not None else places.get(planned.target),
             proven=proven,
             remark=planned.assumed,
+            warnings=tuple(of_time(row.time, self._now)),
         )
         if failure is not None and planned.standing is None:
             where = f"{failure.where}: " if failure.where else ""
@@ -184,10 +187,13 @@ def totals(booked: Booked) -> list[str]:
     lines = [f"{len(booked.answers)} rows: {told}."]
     doubtful = sum(1 for one in booked.answers if one.judged.doubtful)
     over = sum(1 for one in booked.answers if one.level in ("above", "cannot tell"))
+    warned = sum(1 for one in booked.answers if one.warnings)
     if doubtful:
         lines.append(f"{doubtful} doubtful: read again where it can still be done.")
     if over:
         lines.append(f"{over} at or near a level: tell the people that the route names.")
+    if warned:
+        lines.append(f"{warned} with a warning: look at the sheet once more.")
     unproven = list(dict.fromkeys(one.survey for one in booked.answers if one.proven is False))
     if unproven:
         lines.append(f"Not proven, without dial zero or control frame: {', '.join(unproven)}.")

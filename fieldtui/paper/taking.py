@@ -10,6 +10,7 @@ import json
 import secrets
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,7 @@ from fieldtui.paper.rows import OPTIONAL, REQUIRED, BadRow
 from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Line, Table, read_sheet
 from fieldtui.paper.takeover import NEEDED, WANTED, Earlier, read_earlier
+from fieldtui.paper.warning import of_time
 from fieldtui.paper.writing import drafts
 from fieldtui.route import line_of
 from fieldtui.survey import State, fold, number
@@ -99,10 +101,11 @@ def _book_lengths(job: Job, lengths: Sequence[Earlier], sheet: str, clock: Clock
             standing.update(_write(job, tuple(new.values()), sheet, clock))
         except FieldError as error:
             problem = error
-    return [_answer(one, one is new.get(_key(one)), standing.get(_key(one)), problem) for one in lengths]
+    now = clock()
+    return [_answer(one, one is new.get(_key(one)), standing.get(_key(one)), problem, now) for one in lengths]
 
 
-def _answer(one: Earlier, is_new: bool, place: Place | None, problem: FieldError | None) -> Answer:
+def _answer(one: Earlier, is_new: bool, place: Place | None, problem: FieldError | None, now: datetime) -> Answer:
     answer = Answer(
         one.line,
         "",
@@ -114,6 +117,7 @@ def _answer(one: Earlier, is_new: bool, place: Place | None, problem: FieldError
         extensometer=one.extensometer,
         place=place,
         remark=one.remark,
+        warnings=tuple(of_time(one.time, now)),
     )
     if place is None and problem is not None:
         where = f"{problem.where}: " if problem.where else ""

@@ -7,6 +7,7 @@ from io import TextIOWrapper
 
 from fieldtui.errors import FieldError
 from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, before_start, local_time, parting, system_clock
+from fieldtui.job.ahead import newest_ahead
 from fieldtui.job.instrument import before_survey
 from fieldtui.job.walk import Clock
 from fieldtui.plain.ending import confirm_closing, offer_copy
@@ -33,7 +34,8 @@ def start_plain(
 ) -> int:
     """Choose a survey, where one is open, and walk it; the exit status. `practice` begins one kept out of the job."""
     at = clock()
-    for told in (*job.problems, *before_start(job.folder, job.logs.logs, at), *before_survey(job, at)):
+    ahead = newest_ahead(job.account.readings, at)
+    for told in (*job.problems, *before_start(job.folder, job.logs.logs, at), *ahead, *before_survey(job, at)):
         write(f"! {told}")
     if practice or not job.unclosed:
         return _walked(Walk.begin(job, clock=clock, scope=PRACTICE if practice else SURVEY), job, read, write, bell)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldtui.job import Job
+from fieldtui.job.ahead import newest_ahead
 from fieldtui.job.due import due_of
 from fieldtui.job.due_told import due_sentence
 from fieldtui.job.instrument import before_survey
@@ -18,7 +19,7 @@ class WorkedOut:
     first: tuple[str, ...]
     """What has to be read, and calls of which somebody has still to be told."""
     warnings: tuple[str, ...]
-    """Of the instruments, and of what the figures still lack."""
+    """Of readings ahead of the clock, of the instruments, and of what the figures still lack."""
 
 
 def work_out(job: Job, now: datetime) -> WorkedOut:
@@ -27,4 +28,5 @@ def work_out(job: Job, now: datetime) -> WorkedOut:
         f"■ {call.station} {call.chord}, {call.level}: not told yet: {', '.join(call.untold)}"
         for call in job.open_calls()
     ]
-    return WorkedOut((due_sentence(due_of(job, now)), *calls), (*before_survey(job, now), *job.warnings))
+    warnings = (*newest_ahead(job.account.readings, now), *before_survey(job, now), *job.warnings)
+    return WorkedOut((due_sentence(due_of(job, now)), *calls), warnings)

@@ -124,10 +124,10 @@ def test_a_header_without_a_chord_is_refused(path: Path) -> None:
 
 def test_the_command_says_every_row_and_its_status(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = path.parent / "old.csv"
-    file.write_text(THREE)
+    file.write_text(THREE.replace("2031", "2021"))
     assert main(["import", str(path), str(file)]) == 0
     assert "3 rows: 3 booked." in capsys.readouterr().out
-    file.write_text(THREE + "A,L-R,never,1,,\n")
+    file.write_text(THREE.replace("2031", "2021") + "A,L-R,never,1,,\n")
     assert main(["import", str(path), str(file), "--json"]) == 1
     lines = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert [one["done"] for one in lines] == ["already booked"] * 3 + ["not booked"]
