@@ -3,7 +3,9 @@
     sheets ──► readings/month=2031-05/part-0.parquet, one folder for each month (UTC) that has readings
           └──► chords.parquet, stations.parquet, …; datapackage.json says what the columns mean
 
-A column's unit and meaning stand in the Arrow schema as well. Needs pyarrow, which is an extra of this program.
+Every table says of each row what route it is of and what its small unit is, so that datasets of many routes that lie
+side by side are read as one. A column's unit and meaning stand in the Arrow schema as well. Needs pyarrow, which is an
+extra of this program.
 Parquet: https://parquet.apache.org/docs/; folders named by a column's value are the partitions of Hive and its heirs.
 """
 
@@ -11,6 +13,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
@@ -28,6 +31,10 @@ _FORM = {"format": "parquet", "mediatype": "application/vnd.apache.parquet"}
 _BY_MONTH = "readings"
 _NO_MONTH = "__HIVE_DEFAULT_PARTITION__"
 _RULES = f"Times are in UTC; readings lie in folders by their month. {RULE} {SIGN_RULE}"
+_OF_ROUTE = (
+    Column("route", "string", "name of the route; with station and chord it tells a chord from all others"),
+    Column("small_unit", "string", "unit of lengths and changes, mm or in; rates are this a day"),
+)
 Rows = Iterable[Mapping[str, Cell]]
 
 
@@ -37,13 +44,14 @@ def save_dataset(folder: Path, route: Route, sheets: Sequence[Sheet], progress: 
     with placing(folder, what_else) as made:
         made.mkdir()
         files: dict[str, list[Path]] = {}
-        for sheet in sheets:
+        named = [replace(sheet, columns=(*_OF_ROUTE, *sheet.columns)) for sheet in sheets]
+        for sheet in named:
             rows = counted(f"writing {sheet.name}", sheet.rows, progress)
             parts = _months(rows) if sheet.name == _BY_MONTH else iter([(f"{sheet.name}.parquet", rows)])
-            files[sheet.name] = [_write(made / name, sheet, part, route.units) for name, part in parts]
+            files[sheet.name] = [_write(made / name, sheet, part, route) for name, part in parts]
             if not files[sheet.name]:
-                files[sheet.name] = [_write(made / _part(_NO_MONTH), sheet, (), route.units)]
-        describe(made, route, sheets, files, _FORM, _RULES)
+                files[sheet.name] = [_write(made / _part(_NO_MONTH), sheet, (), route)]
+        describe(made, route, named, files, _FORM, _RULES)
 
 
 def _months(rows: Rows) -> Iterator[tuple[str, Rows]]:
@@ -62,15 +70,16 @@ def _part(month: str) -> str:
     return f"{_BY_MONTH}/month={month}/part-0.parquet"
 
 
-def _write(path: Path, sheet: Sheet, rows: Rows, units: Units) -> Path:
+def _write(path: Path, sheet: Sheet, rows: Rows, route: Route) -> Path:
     import pyarrow as arrow
     import pyarrow.parquet as parquet
 
+    of_route: dict[str, Cell] = {"route": route.name, "small_unit": route.units.small}
     cells: list[list[Any]] = [[] for _ in sheet.columns]
     for row in rows:
         for place, column in enumerate(sheet.columns):
-            cells[place].append(_value(row.get(column.name), column))
-    schema = arrow.schema([_field(column, units) for column in sheet.columns])
+            cells[place].append(_value(of_route.get(column.name, row.get(column.name)), column))
+    schema = arrow.schema([_field(column, route.units) for column in sheet.columns])
     path.parent.mkdir(parents=True, exist_ok=True)
     parquet.write_table(arrow.table([*cells], schema=schema), path)
     return path
