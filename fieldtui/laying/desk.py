@@ -19,7 +19,7 @@ from fieldtui.route import RouteRefused, Station
 from fieldtui.route.advice import advice
 from fieldtui.route.section import draw_section
 from fieldtui.tui.draw_form import field_cells
-from fieldtui.tui.draw_side import draw_menu
+from fieldtui.tui.draw_side import draw_menu, menu_rows
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Lines, beside, fit, rule, spread, stack, wrapped
 from fieldtui.tui.list_desk import ListDesk
@@ -93,7 +93,7 @@ class PlanDesk(ListDesk):
         asked = wrapped(self.text, width, "main")
         if not self.menu.items:
             return asked
-        menu = draw_menu(self.menu, width, min(rows - len(asked), len(self.menu.items) + 2))
+        menu = draw_menu(self.menu, width, min(rows - len(asked), menu_rows(self.menu, width) + 1))
         return [*asked, *menu[1:]]
 
 

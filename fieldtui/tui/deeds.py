@@ -120,6 +120,7 @@ def again(desk: WalkDesk) -> None:
     """Begin a second reading of what has just been read; the first stands beside it."""
     if desk.step.kind != "result":
         raise EntryRefused("A second reading begins when the first is complete.")
+    desk.turning.must_be_seen()
     read_again(desk.walk)
     desk.to_step()
 
@@ -128,6 +129,7 @@ def keep(desk: WalkDesk) -> None:
     """Ask why a reading that does not agree is kept as it was booked."""
     if not desk.doubted:
         raise EntryRefused("There is nothing here that does not agree.", todo="Enter alone accepts.")
+    desk.turning.must_be_seen()
     desk.open(choose.keep_menu(desk))
 
 

@@ -27,6 +27,7 @@ from fieldtui.tui.mode import STEP, Mode
 from fieldtui.tui.said_to import said_to
 from fieldtui.tui.seen import Point, Seen
 from fieldtui.tui.settings import Settings
+from fieldtui.tui.turning import Turning
 from fieldtui.tui.unsaved import not_saved
 
 FURTHER = DIALS[len(PLANNED_DIALS) :]
@@ -47,10 +48,7 @@ class WalkDesk:
         self.done = False
         self.next = None
         self.page = 0
-        self.turned = 0
-        """Lines of what the figures mean that have been seen and turned over, where the window is small."""
-        self.in_sight = self.left_over = 0
-        """Of the rest of them, those that the last drawing showed, and those it had no room for."""
+        self.turning = Turning()
         self.ticks: Callable[[], float] = time.monotonic
         self.unsafe_at = -math.inf
         self.field = self._fresh_field()
@@ -107,7 +105,8 @@ class WalkDesk:
         if action is not None:
             self.act(action.id)
             return
-        menu = self.mode.menu.move(key) if self.mode.menu is not None else None
+        paging = {"+": "pagedown", "-": "pageup"}.get(character or "", key) if self.field.empty else key
+        menu = self.mode.menu.move(paging) if self.mode.menu is not None else None
         if menu is not None:
             self.mode = Mode("menu", menu=menu)
             return
@@ -196,8 +195,7 @@ class WalkDesk:
                 f"“{typed.strip()}” is not booked: no figure is asked for here.", todo="Enter alone goes on."
             )
         if step.kind == "result":
-            if self.left_over:
-                self.turned += self.in_sight
+            if self.turning.on():
                 return
             if self.doubted:
                 self.open(choose.doubt_menu(self))
@@ -245,7 +243,7 @@ class WalkDesk:
     def to_step(self) -> None:
         """Back to the survey's own prompt, with what was being typed there if it is still the same one."""
         self.mode = STEP
-        self.turned = 0
+        self.turning.begin()
         self.field = self._kept[self.step] if self.step in self._kept else self._fresh_field()
         self._kept.clear()
 

@@ -23,7 +23,8 @@ from fieldtui.tui.trend import draw_trend
 
 _NARROW = 76
 """Cells; in a narrower window the section gives way to what has to be said."""
-_HEAD_ROWS = 2
+_WHOLE = 9
+"""Rows above the fields; with fewer of them head and rules give way as well."""
 _LEAST_CHART = 6
 
 
@@ -32,17 +33,20 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
     if desk.mode.name == "help":
         return draw_help(desk, width, height)
     form = draw_form(desk, width)
-    room = height - _HEAD_ROWS - len(form) - 2
+    # in a window that is far too small the field is what must be seen, then what has to be said
+    above = max(0, height - len(form))
+    head = _head(desk, width) if above >= _WHOLE else []
+    rules = 2 if head else 0
+    room = above - len(head) - rules
     trend_rows = _trend_rows(desk, width, room)
-    body_rows = max(1, room - (trend_rows + 1 if trend_rows else 0))
-    page: Lines = [*_head(desk, width), rule("", width), *_body(desk, width, body_rows)]
+    page = [*head, rule("", width)] if head else []
+    page += _body(desk, width, room - (trend_rows + 1 if trend_rows else 0))
     if trend_rows:
         page.append(rule(_trend_title(desk), width))
         page += _trend(desk, width, trend_rows)
-    page.append(rule("", width))
-    # in a window that is far too small the field is what must be seen
-    above = max(0, height - len(form))
-    return [*stack(page[:above], width, above), *form[: height - above]]
+    if rules:
+        page.append(rule("", width))
+    return [*stack(page, width, above), *form[: height - above]]
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:

@@ -50,12 +50,13 @@ def _fields(desk: WalkDesk, width: int) -> Lines:
         "unsaved": "Folder for the new file (empty: the same folder)",
         "menu": "Number, then Enter",
     }.get(mode.name, say.prompt(desk.walk.route, desk.step))
+    asked = [fit([(" ", ""), *line], width) for line in wrapped(label, width - 2, "main")]
     if mode.name == "step" and desk.step.kind in ("arrive", "end", "closed"):
         typed: Line = [(" [", "main"), *field_cells(desk.field, 20), ("]", "main")]
         waiting: Line = [(" press Enter", "")]
-        return [fit([(" " + label, "main")], width), fit(waiting if desk.field.empty else typed, width)]
+        return [*asked, fit(waiting if desk.field.empty else typed, width)]
     field = field_cells(desk.field, min(width - 4, 60))
-    return [fit([(" " + label, "main")], width), fit([(" [", "main"), *field, ("]", "main")], width)]
+    return [*asked, fit([(" [", "main"), *field, ("]", "main")], width)]
 
 
 def _booking_fields(desk: WalkDesk, width: int) -> Lines:
@@ -63,7 +64,7 @@ def _booking_fields(desk: WalkDesk, width: int) -> Lines:
     booking = desk.walk.state.bookings.get(target) if target is not None else None
     labels: Line = [(" ", "")]
     fields: Line = [(" ", "")]
-    for slot in _slots(desk, booking):
+    for slot in _in_view(_slots(desk, booking), desk.slot, (width - 1) // (_CELL + 2)):
         here = slot == desk.slot
         labels.append((f" {_label(desk.walk.route, slot)}".ljust(_CELL + 2), "main" if here else "label"))
         if here:
@@ -73,6 +74,13 @@ def _booking_fields(desk: WalkDesk, width: int) -> Lines:
             text = "" if entry is None else "none" if entry.declined else entry.typed
             fields += [(" ", ""), (text[:_CELL].ljust(_CELL), "booked" if text else ""), (" ", "")]
     return [fit(labels, width), fit(fields, width)]
+
+
+def _in_view(slots: tuple[str, ...], here: str, most: int) -> tuple[str, ...]:
+    """So many of the slots as there is room for, the one being typed among them."""
+    place = slots.index(here) if here in slots else len(slots) - 1
+    first = max(0, place + 1 - max(1, most))
+    return slots[first : first + max(1, most)]
 
 
 def _slots(desk: WalkDesk, booking: Booking | None) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from fieldtui.tui.lines import Line, Lines, stack, width_of, wrapped
 from fieldtui.tui.menu import BACK, Menu
 
 _LABEL = 12
+_NUMBER = 5
 SHAPES = {"notice": "▲ ", "alarm": "■ "}
 """State by shape as well as word and colour."""
 
@@ -30,15 +31,8 @@ def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
 
 
 def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
-    """What the figures mean, as much as there is room for from where the desk has turned to; the desk is told the rest.
-
-    What is accepted must have been seen: Enter turns on while something is left over.
-    """
-    lines = told_lines(desk.told(), width)[desk.turned :]
-    over = len(lines) > rows
-    shown = max(1, rows - 1) if over else len(lines)
-    desk.left_over, desk.in_sight = len(lines) - shown, shown
-    return [*lines[:shown], [(f"▼ {desk.left_over} more lines: Enter shows them", "notice")]] if over else lines
+    """What the figures mean, as much as there is room for from where the desk has turned to."""
+    return desk.turning.part(told_lines(desk.told(), width), width, rows)
 
 
 def said_rows(desk: WalkDesk, width: int) -> int:
@@ -59,24 +53,53 @@ def told_lines(told: tuple[Told, ...], width: int) -> Lines:
 
 def draw_menu(menu: Menu, width: int, rows: int) -> Lines:
     """A list with its numbers, 0 leading back; the part around the selected line where it is longer than the room."""
+    every = _every(menu, width)
+    at = menu.selected + 1 if len(every) > len(menu.items) else menu.selected
+    title = wrapped(menu.title, width, "main")[: max(1, rows - 3)]
+    room = max(1, rows - len(title))
+    first, end = _around(at, [len(item) for item in every], room)
+    shown = [line for item in every[first:end] for line in item]
+    if end < len(every):
+        shown = [*shown[: room - 1], [(f"  ▼ {len(every) - end} more: + or down", "notice")]]
+    return stack([*title, *shown], width, rows)
+
+
+def menu_rows(menu: Menu, width: int) -> int:
+    """How many lines a list takes that is shown whole, its title among them."""
+    return len(wrapped(menu.title, width)) + sum(len(item) for item in _every(menu, width))
+
+
+def _every(menu: Menu, width: int) -> list[Lines]:
     every = [_item(place, item.text, item.remark, menu, width) for place, item in enumerate(menu.items)]
     if menu.selected == BACK or menu.back:
         every.insert(0, _item(BACK, "back", "", menu, width))
-    at = menu.selected + 1 if len(every) > len(menu.items) else menu.selected
-    room = max(1, rows - 1)
-    first = max(0, min(at - room // 2, len(every) - room))
-    shown = every[first : first + room]
-    more = len(every) - first - len(shown)
-    if more > 0:
-        shown[-1] = [(f"  ▼ {more + 1} more: up/down", "notice")]
-    return stack([[(menu.title, "main")], *shown], width, rows)
+    return every
 
 
-def _item(place: int, text: str, remark: str, menu: Menu, width: int) -> Line:
-    """One line of a list, whole; what stands beside it is cut first."""
+def _around(at: int, heights: list[int], room: int) -> tuple[int, int]:
+    """The items to show, from one to before another: about half of the room before the one at hand, none cut in two."""
+    if sum(heights) <= room:
+        return 0, len(heights)
+    room -= 1  # for the line that counts the others
+    first, end, used = at, min(at + 1, len(heights)), sum(heights[at : at + 1])
+    while first > 0 and used + heights[first - 1] <= max(room // 2, heights[0]):
+        first, used = first - 1, used + heights[first - 1]
+    while end < len(heights) and used + heights[end] <= room + (end == len(heights) - 1):
+        end, used = end + 1, used + heights[end]
+    room += end == len(heights)
+    while first > 0 and used + heights[first - 1] <= room:
+        first, used = first - 1, used + heights[first - 1]
+    return first, end
+
+
+def _item(place: int, text: str, remark: str, menu: Menu, width: int) -> Lines:
+    """One entry of a list, whole, in as many lines as it takes; what stands beside it is cut first."""
     mark, role = (">", "key") if place == menu.selected else (" ", "")
-    line: Line = [(f"{mark}{place + 1:>3} ", role), (text, role)]
-    return [*line, (f"  {remark}"[: max(0, width - width_of(line))], "quiet")] if remark else line
+    first, *rest = wrapped(text, width - _NUMBER, role)
+    line: Line = [(f"{mark}{place + 1:>3} ", role), *first]
+    if remark and not rest:
+        line.append((f"  {remark}"[: max(0, width - width_of(line))], "quiet"))
+    return [line, *([(" " * _NUMBER, ""), *part] for part in rest)]
 
 
 def _question(desk: WalkDesk, width: int) -> Lines:

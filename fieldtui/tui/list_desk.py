@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from fieldtui.errors import FieldError
 from fieldtui.tui.draw_form import field_cells
-from fieldtui.tui.draw_side import draw_menu
+from fieldtui.tui.draw_side import draw_menu, menu_rows
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
@@ -100,7 +100,7 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
         *message,
     ]
     free = height - len(head) - 1 - len(foot)
-    said = _turned_to(about, max(8, free - len(desk.menu.items) - 3), desk.turned)
+    said = _turned_to(about, max(8, free - menu_rows(desk.menu, width - 1) - 2), desk.turned)
     body = draw_menu(desk.menu, width - 1, max(3, free - len(said)))
     return stack([*head, [("", "")], *said, *[[(" ", ""), *line] for line in body], *foot], width, height)
 

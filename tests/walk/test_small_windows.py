@@ -1,0 +1,153 @@
+"""A small window and the number pad alone: nothing is cut that must be seen, nothing is out of reach."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fieldtui.survey import Target
+from fieldtui.survey.actions import ACTIONS
+from fieldtui.tui import deeds
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.draw_side import draw_menu
+from fieldtui.tui.lines import text_of
+from fieldtui.tui.menu import BACK, Item, Menu
+from harness.jobs import Ticking, answer_start, begin, lay, with_past
+
+LR = Target("A", "L-R")
+MOVED = "319\n28.10\n28.13\n28.11\n12\n"
+"""A reading that looks like movement beyond both levels: more to say than a small window holds."""
+PAD = set("0123456789.,+-*/\n")
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> WalkDesk:
+    """At the first chord of a heading in which nothing moved for five days: hole 320, dial 12.31."""
+    clock = Ticking()
+    desk = WalkDesk(begin(with_past(lay(tmp_path), before=clock.now), clock))
+    answer_start(desk.walk)
+    desk.walk.book("")
+    desk.to_step()
+    return desk
+
+
+def press(desk: WalkDesk, keys: str, size: tuple[int, int] = (60, 20)) -> str:
+    """Keys one after another, the page drawn after each as in the real program; the last page."""
+    shown = text_of(draw_walk(desk, *size))
+    for key in keys:
+        desk.press({"\n": "enter", "*": "asterisk"}.get(key, key), None if key == "\n" else key)
+        shown = text_of(draw_walk(desk, *size))
+    return shown
+
+
+@pytest.mark.parametrize("keys", ["a", "k", "+6\n", "+7\n"], ids=["again", "keep", "again, by list", "keep, by list"])
+def test_no_key_accepts_what_was_not_on_the_screen(desk: WalkDesk, keys: str) -> None:
+    press(desk, MOVED)
+    shown = press(desk, keys)
+    assert "were not shown yet" in " ".join(shown.split())
+    assert desk.walk.state.bookings[LR].outcome == ""
+    while desk.turning.left:
+        press(desk, "\n")
+    press(desk, keys)
+    assert not desk.refused
+
+
+def test_what_was_turned_over_in_another_width_does_not_count(desk: WalkDesk) -> None:
+    press(desk, MOVED + "\n")
+    assert desk.turning.turned
+    assert "looks like" in press(desk, "", (62, 20))
+
+
+def test_where_nothing_can_be_shown_nothing_is_accepted(desk: WalkDesk) -> None:
+    shown = press(desk, MOVED + "\n", (60, 6))
+    assert desk.mode.menu is None
+    assert "larger" in " ".join(shown.split())
+
+
+def test_all_that_is_said_of_a_reading_has_been_on_the_screen(desk: WalkDesk) -> None:
+    seen = press(desk, MOVED)
+    while desk.turning.left:
+        seen += "\n" + press(desk, "\n")
+    words = " ".join(seen.split())
+    for one in desk.told():
+        assert one.label in words
+        assert all(word in words for word in one.text.split()), one.text
+
+
+def test_the_field_being_typed_is_in_sight_however_many_there_are(desk: WalkDesk) -> None:
+    press(desk, "320\n12.3\n14.3\n16.3\n")
+    assert desk.slot == "dial_4"
+    press(desk, "18.3\n")
+    assert "dial 5" in press(desk, "7", (60, 20))
+    assert "[7" in press(desk, "", (60, 20))
+    assert "[7" in press(desk, "", (40, 20))
+
+
+@pytest.mark.parametrize("width", [60, 44])
+def test_a_long_question_is_whole(desk: WalkDesk, width: int) -> None:
+    question = "What the tunnel manager of the heading in the north answered (empty: nothing)"
+    desk.ask(question, lambda _: None)
+    assert question in " ".join(press(desk, "", (width, 20)).split())
+
+
+LONG = Menu(
+    "The control frame is not what it was when the survey was begun",
+    tuple(Item(f"tell the {'very ' * place}senior engineer {place}", lambda: None) for place in range(12)),
+    BACK,
+)
+
+
+@pytest.mark.parametrize("rows", [6, 9, 30])
+def test_every_entry_of_a_list_can_be_read_whole_by_turning_on(rows: int) -> None:
+    menu, seen = LONG, ""
+    for _ in range(14):
+        shown = text_of(draw_menu(menu, 36, rows))
+        assert len(draw_menu(menu, 36, rows)) == rows
+        seen += shown + "\n"
+        menu = menu.move("down") or menu
+    for item in LONG.items:
+        assert item.text in " ".join(seen.split())
+
+
+def test_a_list_is_leafed_through_by_the_number_pad(desk: WalkDesk) -> None:
+    press(desk, "+")
+    before = desk.mode.menu
+    assert before is not None
+    press(desk, "+")
+    assert desk.mode.menu is not None
+    assert desk.mode.menu.selected > before.selected
+    press(desk, "-")
+    assert desk.mode.menu.selected == before.selected
+
+
+@pytest.mark.parametrize("action", [one.id for one in ACTIONS if one.id != "more"])
+def test_every_action_is_reached_by_the_number_pad_alone(
+    desk: WalkDesk, action: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    done: list[str] = []
+    press(desk, "+")
+    assert desk.mode.menu is not None
+    place = [item.text for item in desk.mode.menu.items].index(desk.keyboard.of(action).label) + 1
+    monkeypatch.setattr(deeds, "DEEDS", {action: lambda _: done.append(action)})
+    press(desk, f"{place}\n")
+    assert done == [action]
+
+
+@pytest.mark.parametrize("keys", ["+5\n", "/5\n"], ids=["a remark", "another reason"])
+def test_a_question_for_words_is_left_by_the_number_pad(desk: WalkDesk, keys: str) -> None:
+    assert set(keys) <= PAD
+    press(desk, keys)
+    assert desk.mode.name == "text"
+    before = len(desk.walk.writer.records)
+    press(desk, "+0\n")
+    assert desk.mode.name == "step"
+    assert len(desk.walk.writer.records) == before
+    press(desk, "320\n")
+    assert desk.step.what == "dial_1"
+
+
+def test_a_plus_within_words_is_a_plus(desk: WalkDesk) -> None:
+    press(desk, "+5\n5+")
+    assert desk.field.text == "5+"
