@@ -6,11 +6,11 @@ logs and journals ──► surveys as amended ──► readings ──► segm
 survey, amend, forks, journal (declared, shapes, route_values)   what the files say
 kept, kept_codec, used                                           what the folder's index keeps of a survey
 corrections, names, rules                                        what was declared, as it is asked for
-readings, earlier, doubt                                         bookings to lengths, and which count
+readings, earlier, twice, doubt                                  bookings to lengths, and which count
 proof, care, elsewhere, instrument                               what the instrument is worth, here and on other routes
 segments, carried, offsets, pace, epochs, account                one chord through the year
 history, booked, calls, questions, differences, state_of_logs    what follows from it
-walk, walk_log, walk_words, striking, live, live_calls, verdicts, accepting   the survey at hand
+walk, walk_log, walk_words, striking, live, live_calls, verdicts, accepting, ahead   the survey at hand
 sitting                                                          a journal being written
 without_route                                                    where the route file is refused: resume or close only
 """

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from fieldtui.job.pace import days, pace
 from fieldtui.job.readings import Reading
+from fieldtui.job.twice import same_reading
 from fieldtui.reduction import change
 from fieldtui.route import Route
 
@@ -45,12 +46,13 @@ def _without_doubt(reading: Reading, by: Reading) -> Reading:
 
 def _confirming(readings: Sequence[Reading], place: int, route: Route) -> int | None:
     """The place of the reading that confirms a doubtful one: the first later one that counts by itself, or a doubtful
-    one before that. A reading whose instrument is in doubt confirms nothing.
+    one before that. A reading whose instrument is in doubt confirms nothing, nor does one that was booked twice confirm
+    itself.
     """
     doubtful = readings[place]
     before = [one for one in readings[:place] if not one.doubtful]
     for later in range(place + 1, len(readings)):
-        if readings[later].instrument_doubt:
+        if readings[later].instrument_doubt or same_reading(doubtful, readings[later]):
             continue
         if _say_the_same(doubtful, readings[later], before, route):
             return later

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from fieldtui.job.account import ChordStory
 from fieldtui.job.amend import Settled
@@ -10,6 +10,7 @@ from fieldtui.job.declared import Renamed
 from fieldtui.job.journal import Journals
 from fieldtui.job.kept import KeptBookings
 from fieldtui.job.survey import Survey
+from fieldtui.job.twice import twice_told
 from fieldtui.log import Damage, LogFile, LogFolder
 from fieldtui.log.beyond import beyond
 
@@ -90,8 +91,9 @@ def _damaged(log: LogFile, damage: Damage, *, resumed: bool) -> str:
     return f"{where}: {damage.what} {todo} More: fieldtui verify {log.path}"
 
 
-def warnings_of(stories: Iterable[ChordStory]) -> Iterator[str]:
-    """Baselines whose sets are not all in, and gaps of which nothing is known."""
+def warnings_of(stories: Collection[ChordStory]) -> Iterator[str]:
+    """Readings that stand in two surveys, baselines whose sets are not all in, gaps of which nothing is known."""
+    yield from twice_told(story.readings for story in stories)
     for story in stories:
         name, wanted = " ".join(story.key), story.rules.baseline_sets
         for segment in story.segments:

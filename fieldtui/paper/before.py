@@ -123,6 +123,10 @@ class Before:
         self._chords[reading.key].add(reading)
         self._count(reading)
 
+    def twin(self, reading: Reading) -> Reading | None:
+        """The same reading of a chord in another survey, if there is one."""
+        return self._chords[reading.key].twin(reading) if reading.key in self._chords else None
+
     def add_frame(self, instrument: Instrument, past: Past) -> None:
         """One more reading of the control frame; `past.survey` is the survey's id."""
         own = self._frames.setdefault(instrument, {}).setdefault(past.survey, [])

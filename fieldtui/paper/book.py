@@ -26,7 +26,7 @@ from fieldtui.paper.plan import Planned, Refused, Sitting, plan, zone_of
 from fieldtui.paper.rows import OPTIONAL, REQUIRED, BadRow, Row, read_row
 from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Table, read_sheet
-from fieldtui.paper.warning import of_time
+from fieldtui.paper.warning import of_time, of_twin
 from fieldtui.paper.writing import Desk, Written
 from fieldtui.survey import FRAME, ZERO, Target
 
@@ -144,7 +144,7 @@ class _Booking:
             place=planned.standing.place if planned.standing is not None else places.get(planned.target),
             proven=proven,
             remark=planned.assumed,
-            warnings=tuple(of_time(row.time, self._now)),
+            warnings=(*of_time(row.time, self._now), *of_twin(self._judged[row.line].twin)),
         )
         if failure is not None and planned.standing is None:
             where = f"{failure.where}: " if failure.where else ""

@@ -17,6 +17,7 @@ from fieldtui.job.account import segments_of_chord
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.rules import Rules
 from fieldtui.job.segments import ground_of
+from fieldtui.job.twice import WITHIN, same_reading
 from fieldtui.reduction import ChordGround, Past
 from fieldtui.route import Route
 
@@ -37,6 +38,15 @@ class GrowingChord:
         """One more reading."""
         insort(self._readings, reading, key=_time)
         self._every.add(reading.survey)
+
+    def twin(self, reading: Reading) -> Reading | None:
+        """The same reading in another survey, if there is one."""
+        place = bisect_left(self._readings, reading.time - WITHIN, key=_time)
+        while place < len(self._readings) and self._readings[place].time - reading.time <= WITHIN:
+            if same_reading(self._readings[place], reading):
+                return self._readings[place]
+            place += 1
+        return None
 
     def ground(self, at: datetime, survey: str, *, carry: bool = True) -> ChordGround:
         """What is known of the chord from readings before a time, without those of a survey (its id).

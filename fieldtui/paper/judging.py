@@ -6,7 +6,7 @@ Sitting, Sitting … ── judge_rows(Before) ──► row by row in order of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from fieldtui.job import Reading
@@ -32,7 +32,7 @@ from fieldtui.reduction import (
     reduce_frame,
 )
 from fieldtui.route import Chord, Extensometer, Route, Station, Tape
-from fieldtui.survey import DIALS, Booking, number, whole
+from fieldtui.survey import DIALS, Booking, Entry, number, whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,8 @@ class Judged:
     """Why control frame or dial zero put its whole survey in doubt."""
     marks: tuple[str, ...] = ()
     """What has to be known of its instrument beside."""
+    twin: Reading | None = None
+    """The same reading in another survey."""
 
     @property
     def doubtful(self) -> bool:
@@ -108,14 +110,21 @@ def judge_rows(sittings: Sequence[Sitting], before: Before) -> Iterator[tuple[Si
     rows = [(one.order, survey, one) for survey in surveys.values() for one in survey.sitting.planned]
     for _, survey, planned in sorted(rows, key=lambda row: row[0]):
         judged = _judge(survey, planned, before)
-        if judged.length is not None and planned.row.is_chord and planned.new:
-            before.add(_reading(survey.sitting, planned, judged, judged.length))
+        if judged.length is not None and planned.row.is_chord:
+            reading = _reading(survey.sitting, planned, judged, judged.length)
+            if (twin := before.twin(reading)) is not None:
+                judged = replace(judged, twin=twin)
+            if planned.new:
+                before.add(reading)
         yield survey.sitting, planned, judged
 
 
 def _reading(sitting: Sitting, planned: Planned, judged: Judged, length: Length) -> Reading:
     """The row as the job will have it once it is booked."""
-    booking = Booking(planned.target, planned.tape, planned.extensometer, outcome="kept" if judged.doubt else "read")
+    row = planned.row
+    slots = {slot: Entry(typed, "", "", row.line, row.time) for slot, typed in row.slots.items()}
+    outcome = "kept" if judged.doubt else "read"
+    booking = Booking(planned.target, planned.tape, planned.extensometer, slots, outcome=outcome)
     return Reading(
         booking,
         length,

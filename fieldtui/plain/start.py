@@ -9,6 +9,7 @@ from fieldtui.errors import FieldError
 from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, before_start, local_time, parting, system_clock
 from fieldtui.job.ahead import newest_ahead
 from fieldtui.job.instrument import before_survey
+from fieldtui.job.twice import twice_told
 from fieldtui.job.walk import Clock
 from fieldtui.plain.ending import confirm_closing, offer_copy
 from fieldtui.plain.orders import BACK, numbered
@@ -34,8 +35,9 @@ def start_plain(
 ) -> int:
     """Choose a survey, where one is open, and walk it; the exit status. `practice` begins one kept out of the job."""
     at = clock()
-    ahead = newest_ahead(job.account.readings, at)
-    for told in (*job.problems, *before_start(job.folder, job.logs.logs, at), *ahead, *before_survey(job, at)):
+    twice = twice_told(story.readings for story in job.account.stories.values())
+    booked = (*newest_ahead(job.account.readings, at), *twice)
+    for told in (*job.problems, *before_start(job.folder, job.logs.logs, at), *booked, *before_survey(job, at)):
         write(f"! {told}")
     if practice or not job.unclosed:
         return _walked(Walk.begin(job, clock=clock, scope=PRACTICE if practice else SURVEY), job, read, write, bell)
