@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -18,15 +19,15 @@ from fieldtui.job.calls import Call, telling_data
 from fieldtui.job.closing import closing_data
 from fieldtui.job.conditions import Watch
 from fieldtui.job.job import Job
+from fieldtui.job.lengths_so_far import chord_lengths, held_against, shift_so_far
 from fieldtui.job.proof import Held, Instrument
-from fieldtui.job.readings import frame_lengths, reduce_booking, shift
 from fieldtui.job.striking import strike_data
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
 from fieldtui.job.verdicts import Verdicts
 from fieldtui.job.walk_log import Clock as Clock
-from fieldtui.job.walk_log import after_damage, new_log, reopened, system_clock
+from fieldtui.job.walk_log import after_damage, folded, new_log, reopened, system_clock
 from fieldtui.log import LogWriter, Record, WriteFailed
-from fieldtui.reduction import FrameShift, Ground, Length
+from fieldtui.reduction import FrameShift, Ground
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import (
     Booking,
@@ -43,6 +44,7 @@ from fieldtui.survey import (
     missing,
     next_step,
     read_time,
+    unit_of,
 )
 
 
@@ -94,11 +96,7 @@ class Walk:
         last = survey.logs[-1]
         earlier = survey.logs if last.problems else survey.logs[:-1]
         writer = after_damage(job, last, clock) if last.problems else reopened(last, clock)
-        state = State()
-        for log in earlier:
-            state = fold(log.records, log.id, state)
-        state = fold(writer.records, writer.id, state)
-        state = amended_state(state, {log.id for log in survey.logs}, job.settled)
+        state = amended_state(folded(earlier, writer), {log.id for log in survey.logs}, job.settled)
         ground = job.ground(without=survey.id)
         return cls(survey.route, ground, writer, state, clock, job.last_answers(survey.id), job=job)
 
@@ -146,45 +144,20 @@ class Walk:
     def verdicts(self) -> Verdicts:
         """Verdicts over this survey's bookings, as they stand now."""
         if self._followed is not self.state:
-            self._verdicts.follow(self.state, self._lengths())
+            self._verdicts.follow(self.state, chord_lengths(self.route, self.state, self.survey, self.ground))
             self._followed = self.state
         return self._verdicts
-
-    def _lengths(self) -> dict[Target, tuple[Booking, Length]]:
-        """The complete bookings of chords and their lengths."""
-        found: dict[Target, tuple[Booking, Length]] = {}
-        for target, booking in self.state.bookings.items():
-            if target.is_chord and booking.figures_in and (booking.was_read or not booking.outcome):
-                shift = self.frame_shift(booking.tape, booking.extensometer)
-                length = reduce_booking(self.route, self.state, booking, self.survey, shift)
-                if length is not None:
-                    found[target] = (booking, length)
-        return found
 
     def _hole_twice(self, booking: Booking) -> bool:
         return self._verdicts.hole_twice(self.state, booking)
 
     def frame_shift(self, tape: str, extensometer: str) -> FrameShift | None:
         """The frame's shift so far in this survey with one instrument, where the route takes it off."""
-        return self._shift(self.route, (tape, extensometer))
-
-    def _logged_shift(self, tape: str, extensometer: str) -> FrameShift | None:
-        return self._shift(self.logged_route, (tape, extensometer))
-
-    def _shift(self, route: Route, instrument: Instrument) -> FrameShift | None:
-        if not route.controls or not route.controls[0].correct:
-            return None
-        parts = frame_lengths(route, self.state, self.survey).get(instrument, {})
-        return shift(route, parts, self.frame_reference(instrument))
-
-    def frame_reference(self, instrument: Instrument) -> tuple[Length, ...]:
-        """The frame's lengths in the first survey that read it with this tape and extensometer."""
-        pasts = self.ground.frames.get(instrument, ())
-        return tuple(past.length for past in pasts if past.survey == pasts[0].survey)
+        return shift_so_far(self.route, self.state, self.survey, self.ground, (tape, extensometer))
 
     def held(self, instrument: Instrument) -> Held:
         """What the frame is held against: the first survey that read it, and the chart of all before this one."""
-        return Held(self.frame_reference(instrument), self.ground.charts.get(instrument))
+        return held_against(self.ground, instrument)
 
     # -- booking -----------------------------------------------------------------------------------------------------
 
@@ -238,11 +211,8 @@ class Walk:
         asked = step.kind == "figure" and (step.target, step.what) == (target, slot)
         if stands is not None and stands.typed == typed.strip() and not asked:
             return False
-        unit = "" if slot == "hole" else self.route.units.degree if slot == "temperature" else self.route.units.small
-        self.commit(
-            "figure",
-            {**target.data(), "slot": slot, "typed": typed.strip(), "unit": unit, "read_at": self._now()},
-        )
+        written = {"slot": slot, "typed": typed.strip(), "unit": unit_of(self.route, slot), "read_at": self._now()}
+        self.commit("figure", {**target.data(), **written})
         return True
 
     def accept(
@@ -301,7 +271,9 @@ class Walk:
 
     def close(self) -> Record:
         """Close the survey: nothing is written to its log again. Gives the last record, whose hash is the log's."""
-        record = self.commit("closed", closing_data(self.logged_route, self.state, self.survey, self._logged_shift))
+        so_far = partial(shift_so_far, self.logged_route, self.state, self.survey, self.ground)
+        data = closing_data(self.logged_route, self.state, self.survey, lambda *instrument: so_far(instrument))
+        record = self.commit("closed", data)
         self.writer.close()
         return record
 

@@ -12,7 +12,7 @@ from typing import Any
 from fieldtui.paper.judging import Judged
 from fieldtui.paper.plan import Planned, Sitting
 from fieldtui.route import Route
-from fieldtui.survey import State
+from fieldtui.survey import State, unit_of
 from fieldtui.survey.times import stamp
 
 Entry = tuple[str, Mapping[str, Any]]
@@ -75,7 +75,7 @@ def _booking(route: Route, planned: Planned, judged: Judged) -> Iterator[Entry]:
     there = planned.begun.booking.slots if planned.begun is not None else {}
     for slot, typed in row.slots.items():
         if slot not in there:
-            yield "figure", {**target, "slot": slot, "typed": typed, "unit": _unit(route, slot), **when}
+            yield "figure", {**target, "slot": slot, "typed": typed, "unit": unit_of(route, slot), **when}
     if row.note:
         place = {"station": row.station, "chord": row.chord} if row.is_chord else {}
         yield "note", {"text": row.note, **place, **when}
@@ -85,9 +85,3 @@ def _booking(route: Route, planned: Planned, judged: Judged) -> Iterator[Entry]:
         if row.is_chord and row.written != row.chord:
             reasons.append(f"read from the other end, as {row.written}")
         yield "accepted", {**target, "as": outcome, "reason": "; ".join(reasons), "shown": dict(judged.shown), **when}
-
-
-def _unit(route: Route, slot: str) -> str:
-    if slot == "hole":
-        return ""
-    return route.units.degree if slot == "temperature" else route.units.small

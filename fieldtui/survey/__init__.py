@@ -8,7 +8,7 @@
 
 from fieldtui.survey.call import CallTold
 from fieldtui.survey.entered import Entry, Place
-from fieldtui.survey.entry import check_answer, check_figure, choices, clean_text, instruments
+from fieldtui.survey.entry import check_answer, check_figure, choices, clean_text, instruments, unit_of
 from fieldtui.survey.fold import KINDS, apply, fold, read_time
 from fieldtui.survey.state import EARLIER, Booking, Note, State, Struck
 from fieldtui.survey.step import Step, missing, next_step, questions
@@ -58,6 +58,7 @@ __all__ = [
     "questions",
     "read_time",
     "time_of_day",
+    "unit_of",
     "whole",
     "zero_target",
 ]

@@ -61,6 +61,13 @@ def check_figure(route: Route, state: State, target: Target, slot: str, typed: s
         _check_dial(route, extensometer, number(typed))
 
 
+def unit_of(route: Route, slot: str) -> str:
+    """The unit that a figure is booked in: the route's small one, its degree, or none for the number of a hole."""
+    if slot in HOLES:
+        return ""
+    return route.units.degree if slot == "temperature" else route.units.small
+
+
 def clean_text(typed: str) -> str:
     """Text as it will be booked: one line without control characters. `EntryRefused` if it is too long."""
     text = " ".join("".join(ch if ch.isprintable() else " " for ch in typed).split())

@@ -104,10 +104,10 @@ def test_what_the_limit_counts_from_and_what_is_taken_off_stay_the_route_s_own(n
 
 def test_the_walk_holds_the_frame_against_both(north: Path) -> None:
     walk = begin(north, Ticking(START + timedelta(days=6)))
-    chart = walk.held(("T1", "X1")).chart
-    assert chart is not None
-    assert len(chart.points) == 4
-    assert float(walk.frame_reference(("T1", "X1"))[0].value) == pytest.approx(5012.4)
+    held = walk.held(("T1", "X1"))
+    assert held.chart is not None
+    assert len(held.chart.points) == 4
+    assert float(held.reference[0].value) == pytest.approx(5012.4)
     assert frame_target("start") not in walk.state.bookings
     walk.leave()
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fieldtui.survey import EntryRefused, Step, Target, check_answer, check_figure, clean_text
+from fieldtui.survey import EntryRefused, Step, Target, check_answer, check_figure, clean_text, unit_of
 
 
 @pytest.fixture
@@ -73,3 +73,8 @@ def test_a_booking_is_checked_against_the_tape_it_was_begun_with(route, pages, f
     check_figure(route, pages.state, first, "hole", "600")
     with pytest.raises(EntryRefused):
         check_figure(route, pages.state, Target("B", "L-R"), "hole", "600")
+
+
+def test_a_hole_is_a_number_without_a_unit_the_first_time_and_asked_for_again(route):
+    assert [unit_of(route, slot) for slot in ("hole", "hole_again")] == ["", ""]
+    assert [unit_of(route, slot) for slot in ("dial_1", "zero", "temperature")] == ["mm", "mm", "degC"]
