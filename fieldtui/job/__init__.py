@@ -10,7 +10,7 @@ readings, earlier, twice, doubt                                  bookings to len
 proof, care, elsewhere, instrument                               what the instrument is worth, here and on other routes
 segments, carried, offsets, pace, epochs, account                one chord through the year
 history, booked, calls, questions, differences, state_of_logs    what follows from it
-walk, walk_log, walk_words, striking, live, live_calls, verdicts, accepting, ahead   the survey at hand
+walk, walk_log, walk_words, striking, set_time, live, live_calls, verdicts, accepting, ahead   the survey at hand
 sitting                                                          a journal being written
 without_route                                                    where the route file is refused: resume or close only
 """

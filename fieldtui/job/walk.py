@@ -9,7 +9,7 @@ gives it back only once it is on the disk.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -262,12 +262,6 @@ class Walk:
         """Book that somebody was told of a call: for which role, who, by what means, and what they answered."""
         told = telling_data(call, role, person, means, answer, told_at or self._now())
         self.commit("call", {**told, "by": self.state.answer("recorder") or self.state.answer("reader") or ""})
-
-    def shift_times(self, by: timedelta) -> None:
-        """Move every time of reading of this survey: the laptop's clock was wrong."""
-        if abs(by) < timedelta(seconds=1):
-            raise EntryRefused("That is the time it already has.", todo="Type the right time.")
-        self.commit("clock", {"shift_seconds": round(by.total_seconds())})
 
     def close(self) -> Record:
         """Close the survey: nothing is written to its log again. Gives the last record, whose hash is the log's."""

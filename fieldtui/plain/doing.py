@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from fieldtui.job import accept, doubt, frame_failed, named_wrong, read_again, set_aside, strikable
+from fieldtui.job.set_time import set_time, time_here
 from fieldtui.plain.orders import BACK, Order, help_lines, numbered
-from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text, time_of_day
+from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text
 from fieldtui.survey import words as say
 from fieldtui.survey.tended import CARE, DIAL, DIAL_EVENTS, DONE
 
@@ -243,10 +243,8 @@ def _another(talk: Talk, what: str, chosen: str) -> None:
 
 def _set_time(talk: Talk, typed: str) -> None:
     """Move all times of this survey so that it is now the time of day typed, in the route's zone."""
-    zone = talk.walk.route.time_zone
-    now = talk.walk.clock().astimezone(ZoneInfo(zone)) + talk.walk.state.shift
-    right = typed or talk.ask(f"It is {now:%H:%M} by this laptop. Time now in {zone} (HH:MM): ")
-    talk.walk.shift_times(time_of_day(right, now) - now)
+    asked = f"It is {time_here(talk.walk):%H:%M} by this laptop. Time now in {talk.walk.route.time_zone} (HH:MM): "
+    set_time(talk.walk, typed or talk.ask(asked))
     talk.write("  all times of reading of this survey are moved; what was booked first stays in the log")
     talk.saved()
 

@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from fieldtui.job import Call, Strikable, accept, named_wrong, read_again
 from fieldtui.job.folder_named import folder_named
+from fieldtui.job.set_time import set_time as put_right
 from fieldtui.log import copy_to_stick
-from fieldtui.survey import EntryRefused, Target, choices, clean_text, time_of_day
+from fieldtui.survey import EntryRefused, Target, choices, clean_text
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
 
@@ -94,8 +94,7 @@ def clock(desk: WalkDesk) -> None:
 
 def set_time(desk: WalkDesk, typed: str) -> None:
     """Move all times of this survey so that it is now the time of day typed, in the route's zone."""
-    now = desk.walk.clock().astimezone(ZoneInfo(desk.walk.route.time_zone)) + desk.walk.state.shift
-    desk.walk.shift_times(time_of_day(typed, now) - now)
+    put_right(desk.walk, typed)
     desk.to_step()
     desk.message = "All times of reading of this survey are moved; what was booked first stays in the log."
 
