@@ -14,18 +14,18 @@ import signal
 import sys
 import tempfile
 import traceback
-from codecs import getincrementaldecoder
 from pathlib import Path
 from typing import Any
 
 from textual.app import App
 from textual.driver import Driver
 
+from fieldtui.tui.keyboard import Keyboard
+
 CRASHED = 2
 _DROPPED = "terminal dropped"
 
 if sys.platform != "win32":
-    from textual._xterm_parser import XTermParser
     from textual.drivers.linux_driver import LinuxDriver
 
     class HardenedDriver(LinuxDriver):
@@ -33,8 +33,7 @@ if sys.platform != "win32":
 
         def run_input_thread(self) -> None:
             """Read keys until told to stop or the line is dropped."""
-            parser = XTermParser(self._debug)
-            decode = getincrementaldecoder("utf-8")(errors="replace").decode
+            keyboard = Keyboard()
             selector = selectors.SelectSelector()
             selector.register(self.fileno, selectors.EVENT_READ)
             try:
@@ -44,9 +43,9 @@ if sys.platform != "win32":
                         if not data:
                             self._hung_up()
                             return
-                        for event in parser.feed(decode(data)):
+                        for event in keyboard.feed(data):
                             self.process_message(event)
-                    for event in parser.tick():
+                    for event in keyboard.tick():
                         self.process_message(event)
             finally:
                 selector.close()

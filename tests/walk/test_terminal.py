@@ -178,6 +178,21 @@ def test_bytes_that_are_not_text_are_refused_with_words(walk: Terminal, route: P
     assert len(state(route).readings(("A", "L-R"))) == 1
 
 
+@pytest.mark.parametrize("junk", [b"\xe9", b"\x1b[999999999999u"], ids=["half a character", "no key code"])
+def test_the_keyboard_lives_on_after_bytes_that_are_no_key(walk: Terminal, route: Path, junk: bytes) -> None:
+    to_first_chord(walk)
+    walk.type(junk)
+    settle(walk)
+    walk.type("|\n")
+    walk.wait_for("is not a number")
+    walk.type(b"\x1b")
+    settle(walk)
+    walk.type("320\n")
+    walk.wait_for("320")
+    settle(walk)
+    assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
+
+
 def test_pasted_lines_are_refused_and_nothing_is_booked(walk: Terminal, route: Path) -> None:
     to_first_chord(walk)
     walk.type(b"\x1b[200~320\n12.5\x1b[201~")
