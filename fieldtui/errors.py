@@ -4,6 +4,7 @@
     ├── route.RouteRefused      a route file with mistakes, all of them, each with its line
     ├── log.LogRefused          a log that cannot be opened for writing or read
     ├── log.WriteFailed         a record that did not reach the disk
+    ├── log.CopyFailed          a copy of a log that could not be made
     └── survey.EntryRefused     a figure that cannot be booked as it was typed
 
 Every command turns a FieldError into its sentences and exit status 2; a traceback is a fault of the program.

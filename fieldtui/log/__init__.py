@@ -18,7 +18,7 @@ stick       a copy elsewhere, space left           copy_to_stick, space_left
 disk        is it a network disk                   disk_warning
 calls       the system's calls, replaceable        OsCalls
 identity    who writes
-refusals    LogRefused, LogLocked, WriteFailed
+refusals    LogRefused, LogLocked, WriteFailed, CopyFailed
 """
 
 from fieldtui.log.calls import OS, OsCalls
@@ -29,7 +29,7 @@ from fieldtui.log.heads import heads
 from fieldtui.log.identity import Identity
 from fieldtui.log.reader import LogFile, read_log
 from fieldtui.log.record import BOOKKEEPING, FORMAT, Record
-from fieldtui.log.refusals import LogLocked, LogRefused, WriteFailed
+from fieldtui.log.refusals import CopyFailed, LogLocked, LogRefused, WriteFailed
 from fieldtui.log.shortcode import code_fits, code_is_well_copied, short_code
 from fieldtui.log.stick import copy_to_stick, space_left
 from fieldtui.log.writer import LogWriter
@@ -38,6 +38,7 @@ __all__ = [
     "BOOKKEEPING",
     "FORMAT",
     "OS",
+    "CopyFailed",
     "Damage",
     "Fork",
     "Identity",

@@ -3,6 +3,7 @@
 LogRefused      a log that cannot be opened for writing, or cannot be read
 └── LogLocked   another program has it open, and which
 WriteFailed     a record that did not reach the disk; the figures are still the caller's to show
+CopyFailed      a copy that could not be made; the log itself is as it was
 """
 
 from __future__ import annotations
@@ -31,3 +32,7 @@ class LogLocked(LogRefused):
 
 class WriteFailed(FieldError):
     """A record that did not reach the disk; its file takes no more records."""
+
+
+class CopyFailed(FieldError):
+    """A copy of a log that could not be made. The log itself is as it was."""

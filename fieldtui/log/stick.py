@@ -6,7 +6,7 @@ import errno
 from pathlib import Path
 
 from fieldtui.log.calls import OS, OsCalls, read_all
-from fieldtui.log.refusals import WriteFailed
+from fieldtui.log.refusals import CopyFailed
 
 PART = ".part"
 
@@ -22,7 +22,7 @@ def copy_to_stick(path: Path, folder: Path, calls: OsCalls = OS) -> Path:
     """Copy a log: new name, fsync, rename, read back, compare; gives the copy's path.
 
     A shorter copy of the same log is replaced, a longer one is kept; anything else of that name stays, and
-    the copy takes a name beside it. Raises WriteFailed; the log itself is not touched.
+    the copy takes a name beside it. Raises CopyFailed; the log itself is not touched.
     """
     try:
         content = content_of(path, calls)
@@ -31,7 +31,7 @@ def copy_to_stick(path: Path, folder: Path, calls: OsCalls = OS) -> Path:
             return target
         write_beside(content, target, calls)
     except OSError as error:
-        raise WriteFailed(
+        raise CopyFailed(
             f"The copy was not made: {error.strerror or error}.",
             where=str(folder),
             todo="The log itself is saved; try another stick.",

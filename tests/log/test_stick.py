@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from faultlab.cuts import NoSync, a_log
-from fieldtui.log import OsCalls, WriteFailed, copy_to_stick, space_left
+from fieldtui.log import CopyFailed, OsCalls, copy_to_stick, space_left
 
 
 def test_a_copy_is_made_and_a_shorter_one_replaced(tmp_path: Path) -> None:
@@ -41,7 +41,7 @@ def test_a_copy_that_reads_back_differently_is_told(tmp_path: Path) -> None:
     path, stick = a_log(tmp_path, 3), tmp_path / "stick"
     stick.mkdir()
     before = path.read_bytes()
-    with pytest.raises(WriteFailed, match="reads back differently"):
+    with pytest.raises(CopyFailed, match="reads back differently"):
         copy_to_stick(path, stick, Lying())
     assert path.read_bytes() == before
 
@@ -52,10 +52,10 @@ def test_a_stick_that_is_full_or_gone_is_told(tmp_path: Path) -> None:
             return super().write(fd, data[:100])
 
     path, stick = a_log(tmp_path, 3), tmp_path / "stick"
-    with pytest.raises(WriteFailed, match="not made"):
+    with pytest.raises(CopyFailed, match="not made"):
         copy_to_stick(path, stick, NoSync())
     stick.mkdir()
-    with pytest.raises(WriteFailed, match="no space left") as failed:
+    with pytest.raises(CopyFailed, match="no space left") as failed:
         copy_to_stick(path, stick, Full())
     assert "The log itself is saved" in failed.value.todo
     copy_to_stick(path, stick, OsCalls())  # the part left behind is no hindrance

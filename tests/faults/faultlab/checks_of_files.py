@@ -21,7 +21,7 @@ import fieldtui.log.calls as system
 from faultlab.cuts import NoSync, a_log
 from faultlab.failing import FailingCalls
 from faultlab.job import WHO, Sitting, Ticking
-from fieldtui.log import LogFile, LogRefused, LogWriter, OsCalls, WriteFailed, copy_to_stick, disk, read_log
+from fieldtui.log import CopyFailed, LogFile, LogRefused, LogWriter, OsCalls, WriteFailed, copy_to_stick, disk, read_log
 from fieldtui.log.calls import OS
 from fieldtui.log.record import seal
 
@@ -248,7 +248,7 @@ def stick(place: Path) -> None:
     path, folder = a_log(place, 3), place / "stick"
     folder.mkdir()
     before = path.read_bytes()
-    with pytest.raises(WriteFailed):
+    with pytest.raises(CopyFailed):
         copy_to_stick(path, folder, Lying())
     (folder / path.name).write_bytes(b"another\n")
     copy = copy_to_stick(path, folder, NoSync())
