@@ -1,4 +1,4 @@
-"""Movement, changes and rates of whole jobs recomputed from their CSV export by a script that imports nothing of ours."""
+"""Movement, changes and rates of whole jobs recomputed from their CSV export, the program left out."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 from shutil import copytree
-
-import pytest
 
 from fieldtui.handover.export import export
 from fieldtui.handover.part import part_of
