@@ -11,7 +11,7 @@ from fieldtui.survey import EntryRefused, time_of_day
 
 def time_here(walk: Walk) -> datetime:
     """The time now as this survey has it: the laptop's clock, set right as far as it was, in the route's zone."""
-    return walk.clock().astimezone(ZoneInfo(walk.route.time_zone))
+    return walk.clock().astimezone(ZoneInfo(walk.route.time_zone)) + walk.state.shift
 
 
 def set_time(walk: Walk, typed: str) -> None:
