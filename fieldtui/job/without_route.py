@@ -8,8 +8,9 @@ from pathlib import Path
 
 from fieldtui.errors import FieldError
 from fieldtui.job.job import LOGS, Job, job_of, load_job, logs_folder
+from fieldtui.job.kept import Kept, derive
 from fieldtui.job.survey import surveys
-from fieldtui.log import read_folder
+from fieldtui.log.index import read_indexed
 from fieldtui.route import RouteRefused, load_route
 
 _SHOWN = 3
@@ -21,11 +22,12 @@ def job_without_route(folder: Path, refused: FieldError | None = None) -> Job | 
 
     `refused` is why the route file was not taken; it is told among the problems. See `Job.may_begin`.
     """
-    logs = read_folder(folder)
-    unclosed = [survey for survey in surveys(log for log in logs.logs if log.records) if survey.open]
+    logs, derived = read_indexed(folder, derive())
+    kept = Kept(derived)
+    unclosed = [survey for survey in surveys((log for log in logs.logs if log.records), kept=kept) if survey.open]
     if not unclosed:
         return None
-    job = job_of(unclosed[-1].route, folder, logs)
+    job = job_of(unclosed[-1].route, folder, logs, kept)
     return replace(job, told=(*_told(refused), *job.told)) if refused is not None else job
 
 

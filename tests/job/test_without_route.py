@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from fieldtui.errors import FieldError
 from fieldtui.job import Walk, job_without_route, load_job, logs_folder
+from fieldtui.log import index
 from fieldtui.route import RouteRefused, load_route
 from harness.jobs import answer_start, begin, book_calm, book_chord, lay
 from harness.shelf import Read, Shelf, route_with
@@ -44,6 +47,38 @@ def test_an_open_survey_goes_on_with_the_route_that_its_log_holds(path: Path):
     assert walk.step.what == "hole"
     book_chord(walk, "240", "12.30", "12.32", "12.31")
     walk.leave()
+
+
+def noting(reading: Callable[..., Any], read: set[str]) -> Callable[..., Any]:
+    """The same reading of a log, which notes its name."""
+
+    def noted(path: Path, *calls: object, **named: object) -> Any:
+        read.add(path.name)
+        return reading(path, *calls, **named)
+
+    return noted
+
+
+def test_closed_surveys_are_not_read_again_for_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    path = lay(tmp_path)
+    for _ in range(4):
+        book_calm(begin(path))
+    walk = begin(path)
+    answer_start(walk)
+    walk.leave()
+    folder = path.parent / "logs"
+    # else what was written in the last two seconds is read again, whatever the index says
+    monkeypatch.setattr(index, "RACY_NS", 0)
+    first = job_without_route(folder)
+    read: set[str] = set()
+    for name in ("read_log", "content_and_lock"):
+        monkeypatch.setattr(index, name, noting(getattr(index, name), read))
+    again = job_without_route(folder)
+    assert first is not None
+    assert again is not None
+    assert [survey.label for survey in again.surveys] == [survey.label for survey in first.surveys]
+    # the open one, and one of the closed for the route that all of them hold
+    assert len(read) == 2
 
 
 def test_what_is_wrong_with_the_file_is_told_first(path: Path):
