@@ -34,6 +34,11 @@ _LEFT = 44
 class PlanDesk(ListDesk):
     """A page of a plan: text at the left, the section that is being laid at the right."""
 
+    purpose = (
+        "Lays a route, one question after another. Your answers are kept as a draft after each; Esc goes "
+        "back, as far as you like, and 0 in a list. What is only a start is marked so in the file."
+    )
+
     def __init__(self, plan: Plan, part: str, question: str, told: str = "") -> None:
         super().__init__(f"{plan.path.name}: {part}", [], (), question)
         self.plan = plan
@@ -61,7 +66,7 @@ class PlanDesk(ListDesk):
         """The page: exactly `height` lines of `width` cells."""
         count = len(self.plan.draft.answers)
         head = spread([(f" {self.title}", "head")], [(f"{count} answers, kept as a draft ", "head")], width)
-        asked = "Type it and press Enter." if self.wide else "Type a number and press Enter, or use the arrows."
+        asked = "Type it and press Enter. F1: help." if self.wide else "Type a number and press Enter. ?: help."
         shown = self.message or f"{asked} {'Esc: back. ' if self.back else ''}F10: leave, the draft stays."
         role = "alarm" if self.refused else "quiet"
         said = [[(" ", ""), *line] for line in wrapped(shown, width - 2, role)][: 5 if self.refused else 2]
@@ -168,6 +173,8 @@ class WriteDesk(PlanDesk):
 
 class WrittenDesk(ListDesk):
     """The file is there."""
+
+    purpose = "The route file is written. It is plain text, to be edited; fieldtui check says what is wrong in it."
 
     def __init__(self, plan: Plan) -> None:
         about = [

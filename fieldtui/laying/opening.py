@@ -33,6 +33,8 @@ def open_laying(path: Path) -> ListDesk:
 class DraftDesk(ListDesk):
     """A draft was left: go on with it, or begin anew."""
 
+    purpose = "A route was being laid here and not finished. Go on at the question where it stopped, or begin anew."
+
     def __init__(self, plan: Plan, draft: Draft) -> None:
         about = [f"{plan.path}", f"A draft with {len(draft.answers)} answers was left here."]
         items = (Item("go on with it", partial(self._begin, draft)), Item("begin anew", partial(self._begin, Draft())))

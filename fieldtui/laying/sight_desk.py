@@ -10,10 +10,16 @@ from fieldtui.laying.preview import instruments, with_layout
 from fieldtui.movement.ellipses import draw_ellipses, sight_lines
 from fieldtui.movement.sight import Sight, sight
 from fieldtui.route import Route
+from fieldtui.tui.help_desk import PagesDesk, asks_for_help
 from fieldtui.tui.lines import Lines, beside, fit, rule, spread, stack
 from fieldtui.tui.page import Desk
 
 _NARROW = 34
+_PURPOSE = (
+    "What the planned chords will tell of each anchor: its ellipse at the route's coverage factor, the smallest "
+    "movement that a chord shows for sure, and movements that show in none. Nothing is decided here; the question "
+    "comes again."
+)
 
 
 class SightDesk:
@@ -31,8 +37,18 @@ class SightDesk:
         self.next: Desk | None = None
         self._back = back
 
+    def _help(self) -> PagesDesk:
+        keys = [("Enter, down", "further on"), ("up", "back up"), ("0, Esc", "back to the question")]
+        return PagesDesk("Help: what a layout will see", [("What this page is for", _PURPOSE)], keys, self._here)
+
+    def _here(self) -> Desk:
+        self.done, self.next = False, None
+        return self
+
     def press(self, key: str, character: str | None) -> None:
-        if key == "escape" or character == "0":
+        if asks_for_help(key, character, typing=False):
+            self.next, self.done = self._help(), True
+        elif key == "escape" or character == "0":
             self.next, self.done = self._back(), True
         elif key == "f10":
             self.done = True
@@ -52,7 +68,10 @@ class SightDesk:
         body = self._alone(width, rows) if len(self.seen) == 1 else self._pair(width, rows)
         rest = self._longest - self._room - self.first
         more = f"▼ {rest} more: Enter. " if rest > 0 else "▲ the end of it; up leads back. " if self.first else ""
-        foot = [rule("", width), fit([(f" {more}", "key"), ("Esc or 0: back to the question.", "quiet")], width)]
+        foot = [
+            rule("", width),
+            fit([(f" {more}", "key"), ("Esc or 0: back to the question. ?: help.", "quiet")], width),
+        ]
         return stack([head, *body, *foot], width, height)
 
     def _alone(self, width: int, rows: int) -> Lines:

@@ -69,6 +69,15 @@ class Keyboard:
         """What a function key does, everywhere."""
         return next((action for action in self.actions if action.function and action.function == key), None)
 
+    def meant(self, key: str, character: str | None, *, figures: bool, untouched: bool) -> Action | None:
+        """What a key does where figures or a text are typed, and `untouched`: whether nothing has been typed yet."""
+        on_pad = self.pad(character or "")
+        if not figures:
+            # a remark may hold any sign; the list of actions is the way out for who has the number pad alone
+            on_pad = on_pad if untouched and on_pad is not None and on_pad.id == "more" else None
+        by_letter = self.letter(character or "") if figures and untouched else None
+        return self.function(key) or on_pad or by_letter
+
     def numeric(self, id: str) -> str:
         """The key to show where figures are typed."""
         action = self.of(id)

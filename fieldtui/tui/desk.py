@@ -139,20 +139,16 @@ class WalkDesk:
         self.keyboard = settings.keyboard
 
     def _action(self, key: str, character: str | None) -> Action | None:
-        action = self.keyboard.function(key)
+        by_function = self.keyboard.function(key)
         if self.mode.name == "unsaved" or self.step.kind == "closed":
             leave = self.keyboard.of("leave")
             by_letter = self.step.kind == "closed" and self.mode.name == "step" and character == leave.letter
-            return leave if action is leave or (by_letter and leave.letter) else None
-        if action is not None or character is None or self.mode.menu is not None:
+            return leave if by_function is leave or (by_letter and leave.letter) else None
+        if self.mode.menu is not None:
             # in a list a letter chooses nothing, and must not act on what lies behind it
-            return action
+            return by_function
         untouched = self.field.empty or self.field.fresh
-        on_pad = self.keyboard.pad(character)
-        if not self.numeric:
-            # a remark may hold any sign; the list of actions is the way out for who has the number pad alone
-            return on_pad if untouched and on_pad is not None and on_pad.id == "more" else None
-        return on_pad or (self.keyboard.letter(character) if untouched else None)
+        return self.keyboard.meant(key, character, figures=self.numeric, untouched=untouched)
 
     def _edit(self, key: str, character: str | None) -> None:
         edited = self.field.key(key)

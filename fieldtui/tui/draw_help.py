@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.lines import Lines, rule, stack, wrapped
+from fieldtui.tui.help_desk import leafed, told
+from fieldtui.tui.lines import Lines, wrapped
 
 _TEXTS = (
     (
@@ -23,13 +24,19 @@ _TEXTS = (
 )
 
 
+_HERE = {
+    "say": "A question about the whole survey. Enter takes what stands in the field; it can be answered anew later.",
+    "arrive": "A station is reached: look at its caution and at what is needed here. Enter when you stand there.",
+    "figure": "A figure as the instrument shows it, nothing added or left out. A comma is a point. Enter books it.",
+    "result": "All figures are in: look at what they mean before you unhook. Enter accepts, or shows what can be done.",
+    "end": "Nothing is left to be read. Enter shows what can be done: what is missing, closing, leaving it open.",
+    "closed": "The survey is closed. Write the code into the field book; Enter shows how to copy the log.",
+}
+
+
 def draw_help(desk: WalkDesk, width: int, height: int) -> Lines:
     """One page of help; the page counter runs round."""
-    lines: Lines = []
-    for title, text in _TEXTS:
-        lines.append([(title, "main")])
-        lines += wrapped(text, width - 2)
-        lines.append([("", "")])
+    lines = told([("At this prompt", _HERE[desk.step.kind]), *_TEXTS], (), width - 1)
     lines.append([("Keys (number pad, letter, function key)", "main")])
     for action in desk.keyboard.actions:
         first, *rest = wrapped(action.help, width - 28)
@@ -39,10 +46,4 @@ def draw_help(desk: WalkDesk, width: int, height: int) -> Lines:
     lines.append([("Cautions", "main")])
     for caution in say.CAUTIONS:
         lines += wrapped(f"- {caution}", width - 2)
-    room = max(1, height - 3)
-    pages = max(1, -(-len(lines) // room))
-    page = desk.page % pages
-    body = stack([[(" ", ""), *line] for line in lines[page * room : (page + 1) * room]], width, room)
-    foot = f" page {page + 1} of {pages}   Enter: next page   Esc: back to the walk"
-    head = [(" Help".ljust(width), "head")]
-    return stack([head, *body, rule("", width), [(foot, "key")]], width, height)
+    return leafed(" Help", lines, desk.page, width, height)

@@ -16,6 +16,11 @@ from fieldtui.tui.page import Desk
 class DueDesk(LeafingDesk):
     """What has to be read, chord by chord."""
 
+    purpose = (
+        "What has to be read by the route's table of intervals, chord by chord, the most overdue marked, and "
+        "how long it will take. Who has still to be told of a level stands here too."
+    )
+
     def __init__(self, job: Job, due: DueList, now: datetime, back: Callable[[], Desk]) -> None:
         super().__init__(job, back)
         self.lines = due_lines(due, job.route, now, job.open_calls())

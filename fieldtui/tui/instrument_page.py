@@ -15,6 +15,11 @@ from fieldtui.tui.page import Desk
 class InstrumentDesk(LeafingDesk):
     """A sheet for each instrument and what it is worth."""
 
+    purpose = (
+        "Each tape with extensometer: the control frame survey by survey with its limits, which surveys are "
+        "in doubt and why, what is marked, how repeatable it was, care and certificates."
+    )
+
     def __init__(self, job: Job, told: Instruments, back: Callable[[], Desk]) -> None:
         super().__init__(job, back)
         self.told = told

@@ -27,6 +27,11 @@ _BY = Ask("by", "Who says so (name or initials)")
 class JournalDesk(ListDesk):
     """What can be written into the journal."""
 
+    purpose = (
+        "What belongs to no survey, or to one that is closed: who was told, an entry struck out, an anchor "
+        "struck or replaced, a certificate, an event. It goes into a file of its own beside the logs."
+    )
+
     def __init__(self, job: Job, start: Start) -> None:
         about = ["What is written here goes into a journal beside the logs. No log is changed; both stay to be seen."]
         items = tuple(Item(form.title, partial(self._fill, form)) for form in FORMS)
@@ -40,6 +45,11 @@ class JournalDesk(ListDesk):
 
 class FormDesk(ListDesk):
     """One question of a form, or at its end all that was answered."""
+
+    purpose = (
+        "One question of what is to be written into the journal. At the end all of it is shown once more; "
+        "nothing is written before that page says yes."
+    )
 
     def __init__(self, job: Job, form: Form, answers: Answered, start: Start) -> None:
         self.job, self.form, self.answers, self.start = job, form, answers, start

@@ -3,24 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fieldtui.errors import FieldError
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu, menu_rows
 from fieldtui.tui.field import Field
+from fieldtui.tui.help_desk import PagesDesk, Part, asks_for_help
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
 
 if TYPE_CHECKING:
     from fieldtui.tui.page import Desk
 
-_NUMBER = "Type a number and press Enter, or choose with the arrows."
-_TEXT = "Type it and press Enter."
+_NUMBER = "Type a number and press Enter, or choose with the arrows. ?: help."
+_TEXT = "Type it and press Enter. F1: help."
+_KEYS: tuple[Part, ...] = (
+    ("number, Enter", "what stands beside the number in the list"),
+    ("up, down", "mark another line; Enter alone takes the marked one"),
+    ("+", "further lines of what is said above the list, where there are more than fit"),
+    ("0, Esc", "back to the page before; on the first page Esc and q leave"),
+    ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
+)
+_TEXT_KEYS: tuple[Part, ...] = (
+    ("letters", "what is asked for; Enter takes it"),
+    ("left, right", "move within it; Backspace and Delete take a sign away"),
+    ("Esc", "back to the page before"),
+    ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
+)
 
 
 class ListDesk:
     """A page with a title, some lines, a numbered list and a field for the number."""
+
+    purpose = ""
+    """What the page is for, as its help says it."""
 
     def __init__(self, title: str, about: list[str], items: tuple[Item, ...], question: str) -> None:
         self.title = title
@@ -41,7 +59,9 @@ class ListDesk:
 
     def press(self, key: str, character: str | None) -> None:
         """A number, an arrow, Enter; Esc goes back, F10 leaves. In a wide field letters are text."""
-        if key == "escape" and self.back is not None:
+        if asks_for_help(key, character, typing=self.wide or not self.field.empty):
+            self.go(self._help())
+        elif key == "escape" and self.back is not None:
             self.go(self.back())
         elif key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty and not self.wide):
             self.done = True
@@ -64,6 +84,14 @@ class ListDesk:
         else:
             self.field = self.field.insert(text.strip())
 
+    def _help(self) -> PagesDesk:
+        def back() -> ListDesk:
+            self.done, self.next = False, None
+            return self
+
+        parts = [("What this page is for", self.purpose)] if self.purpose else []
+        return PagesDesk(f"Help: {self.title}", parts, _TEXT_KEYS if self.wide else _KEYS, back)
+
     def go(self, desk: Desk) -> None:
         """Make another desk the next one."""
         self.next, self.done = desk, True
@@ -71,9 +99,16 @@ class ListDesk:
     def enter(self) -> None:
         """Choose what is typed, or what is marked."""
         typed, self.field = self.field.text, Field()
-        item = self.menu.pick(typed)
+        item = self.listed.pick(typed)
         if item is not None:
             item.choose()
+        elif self.back is not None:
+            self.go(self.back())
+
+    @property
+    def listed(self) -> Menu:
+        """The list as it is shown: with `0 back` where there is something to go back to."""
+        return replace(self.menu, back=True) if self.back is not None and self.menu.items else self.menu
 
     def _enter(self) -> None:
         self.message, self.refused = "", False
@@ -100,8 +135,8 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
         *message,
     ]
     free = height - len(head) - 1 - len(foot)
-    said = _turned_to(about, max(8, free - menu_rows(desk.menu, width - 1) - 2), desk.turned)
-    body = draw_menu(desk.menu, width - 1, max(3, free - len(said)))
+    said = _turned_to(about, max(8, free - menu_rows(desk.listed, width - 1) - 2), desk.turned)
+    body = draw_menu(desk.listed, width - 1, max(3, free - len(said)))
     return stack([*head, [("", "")], *said, *[[(" ", ""), *line] for line in body], *foot], width, height)
 
 

@@ -28,6 +28,8 @@ Declared = Callable[[str, str], Declaration]
 class TextDesk(ListDesk):
     """A page that asks for one text; what is given makes the desk that comes next."""
 
+    purpose = "A reason or a name, for the journal. It stays to be seen with what is declared."
+
     def __init__(self, before: ListDesk, question: str, then: Callable[[str], ListDesk]) -> None:
         super().__init__(before.title, before.about, (), question)
         self.wide = True
@@ -50,6 +52,12 @@ def again(desk: ListDesk) -> ListDesk:
 
 class QuestionDesk(ListDesk):
     """One question about the route or the logs, with what can be answered."""
+
+    purpose = (
+        "Something differs from what it was in the last survey, or two records contradict each other. Say "
+        "what it was: a new thing begins new segments, a mistake is set right in every length. Nothing is "
+        "guessed, and no log is changed."
+    )
 
     def __init__(self, job: Job, question: Question, start: Start) -> None:
         self.job, self.question, self.start = job, question, start

@@ -42,6 +42,7 @@ from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.questions import QuestionDesk
 from fieldtui.tui.settings import AS_USUAL, Settings
+from fieldtui.tui.tour import TourDesk, is_offered
 from fieldtui.tui.worked_out import WorkedOut, work_out
 
 
@@ -58,17 +59,25 @@ def drawing(desk: Desk) -> Drawing:
 
 AT_ONCE = 300
 """So many readings are gone through before the page is drawn; more of them afterwards, while it stands there."""
+_TOUR = "a tour of the walk, in five short pages"
 _WAIT = "Working out what has to be read and who has still to be told. A survey can be chosen meanwhile."
 
 
 class StartDesk(ListDesk):
     """The surveys of one route."""
 
+    purpose = (
+        "One route: go on with a survey that is open, start a new one, see what has to be read and what has "
+        "moved, write into the journal. What stands in the way of a survey, or has still to be done, is said "
+        "above the list."
+    )
+
     def __init__(self, job: Job, told: str = "") -> None:
         self.job = job
         self._worked_out: WorkedOut | None = None
         self._given_out = False
         self._settings = AS_USUAL
+        self._tour = is_offered(job)
         if len(job.counting) * sum(1 for _ in job.route.walk()) <= AT_ONCE:
             self._worked_out = work_out(job, system_clock())
         super().__init__(job.route.name, self._said(), (), "What now")
@@ -101,7 +110,8 @@ class StartDesk(ListDesk):
         said += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, now)]
         said += [f"▲ {told}" for told in job.problems]
         said += [f"▲ {told}" for told in (self._worked_out.warnings if self._worked_out is not None else ())]
-        return [*said, *(f"▲ {question.text}" for question in job.questions())]
+        said += [f"▲ {question.text}" for question in job.questions()]
+        return [*said, f"Here for the first time? The last line of the list is {_TOUR}."] if self._tour else said
 
     def _items(self) -> tuple[Item, ...]:
         items: list[Item] = []
@@ -123,7 +133,12 @@ class StartDesk(ListDesk):
             items.append(Item("write into the journal: who was told, an anchor, a certificate", self._journal))
             items.append(Item("the instruments: charts, what is in doubt, care, certificates", self._instruments))
             items.append(Item("start a practice survey, kept out of the job", partial(self._begin, PRACTICE)))
+        if self._tour:
+            items.append(Item(_TOUR, self._tour_of_it))
         return tuple(items)
+
+    def _tour_of_it(self) -> None:
+        self.go(TourDesk(self._settings.keyboard, partial(open_route, self.job)))
 
     def _begin(self, scope: str) -> None:
         self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
@@ -163,6 +178,11 @@ class StartDesk(ListDesk):
 class SureDesk(ListDesk):
     """Asked once more, Enter alone going back: a closed survey is never written again."""
 
+    purpose = (
+        "A closed survey is never written again. What was not read stays not read; what is wrong in it can "
+        "still be struck out, in the journal."
+    )
+
     def __init__(self, start: StartDesk, survey: Survey) -> None:
         left = len(missing(survey.route, survey.state))
         about = [f"Close survey {survey.label} as it is, with {say.planned(left, 'not dealt with')}?"]
@@ -187,6 +207,11 @@ def routes_found(folder: Path) -> tuple[Path, ...]:
 
 class RoutesDesk(ListDesk):
     """The routes found below the present folder."""
+
+    purpose = (
+        "The route files in this folder and two levels below it. Open one to walk it, to look at what has "
+        "moved, or to write into its journal."
+    )
 
     def __init__(self, folder: Path) -> None:
         items = tuple(Item(str(path.relative_to(folder)), partial(self._open, path)) for path in routes_found(folder))

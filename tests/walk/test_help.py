@@ -1,0 +1,170 @@
+"""Help on every page, the tour of the demo, and the way back from each by the number pad."""
+
+from __future__ import annotations
+
+import importlib
+import shutil
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from fieldtui.job import Job, load_job, logs_folder
+from fieldtui.job.due import due_of
+from fieldtui.job.instrument import instruments_of
+from fieldtui.route import load_route
+from fieldtui.survey.actions import ACTIONS, USUAL
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.due_page import DueDesk
+from fieldtui.tui.help_desk import PagesDesk
+from fieldtui.tui.instrument_page import InstrumentDesk
+from fieldtui.tui.journal import JournalDesk
+from fieldtui.tui.leafing import LeafingDesk
+from fieldtui.tui.lines import text_of
+from fieldtui.tui.list_desk import ListDesk
+from fieldtui.tui.page import Desk
+from fieldtui.tui.start import RoutesDesk, StartDesk, drawing, open_route
+from fieldtui.tui.tour import TourDesk, pages
+from harness.jobs import answer_start, begin, lay, with_past
+
+NOW = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)
+
+
+@pytest.fixture(scope="module")
+def job(tmp_path_factory: pytest.TempPathFactory) -> Job:
+    route = load_route(with_past(lay(tmp_path_factory.mktemp("job"))))
+    return load_job(route, logs_folder(route))
+
+
+def desks(job: Job) -> Iterator[ListDesk | LeafingDesk]:
+    def back() -> Desk:
+        return StartDesk(job)
+
+    yield StartDesk(job)
+    yield RoutesDesk(job.folder.parent)
+    yield JournalDesk(job, lambda told: StartDesk(job, told))
+    yield DueDesk(job, due_of(job, NOW), NOW, back)
+    yield InstrumentDesk(job, instruments_of(job, NOW), back)
+
+
+def shown(desk: Desk, size: tuple[int, int] = (80, 24)) -> str:
+    return text_of(drawing(desk)(*size))
+
+
+def subclasses(kind: type) -> Iterator[type]:
+    for one in kind.__subclasses__():
+        yield one
+        yield from subclasses(one)
+
+
+@pytest.mark.parametrize("kind", [ListDesk, LeafingDesk])
+def test_every_page_says_what_it_is_for(kind: type) -> None:
+    importlib.import_module("fieldtui.laying.opening")  # its pages are lists as well
+    pages_of = [one for one in subclasses(kind) if one.__module__.startswith("fieldtui.")]
+    assert pages_of
+    for page in pages_of:
+        assert len(page.purpose) > 40, page
+
+
+@pytest.mark.parametrize("key", [("f1", None), ("question_mark", "?")])
+def test_help_opens_over_every_page_and_leads_back_to_it(job: Job, key: tuple[str, str | None]) -> None:
+    for desk in desks(job):
+        before = shown(desk)
+        desk.press(*key)
+        opened = desk.next
+        assert isinstance(opened, PagesDesk), desk
+        words = " ".join(shown(opened).split())
+        assert " ".join(desk.purpose.split()) in words
+        assert "Keys" in words
+        opened.press("0", "0")
+        assert opened.next is desk
+        assert not desk.done
+        assert shown(desk) == before
+
+
+def test_a_question_mark_within_a_text_is_a_text(job: Job) -> None:
+    form = JournalDesk(job, lambda told: StartDesk(job, told))
+    while not form.wide:
+        form.press("enter", None)
+        assert isinstance(form.next, ListDesk)
+        form = form.next  # type: ignore[assignment]
+    form.press("question_mark", "?")
+    assert form.field.text == "?"
+    form.press("f1", None)
+    assert isinstance(form.next, PagesDesk)
+
+
+def test_zero_leads_back_from_a_list_and_is_in_it(job: Job) -> None:
+    desk = JournalDesk(job, lambda told: StartDesk(job, told))
+    assert "0 back" in shown(desk)
+    desk.press("0", "0")
+    desk.press("enter", None)
+    assert isinstance(desk.next, StartDesk)
+
+
+def test_on_the_first_page_there_is_nothing_to_go_back_to(job: Job) -> None:
+    desk = StartDesk(job)
+    assert "0 back" not in shown(desk)
+    desk.press("0", "0")
+    desk.press("enter", None)
+    assert desk.refused
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+def test_the_help_of_the_walk_tells_of_the_prompt_at_hand_and_of_every_key(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    desk.press("f1", None)
+    seen = ""
+    for _ in range(8):
+        seen += text_of(draw_walk(desk, *size)) + "\n"
+        desk.press("enter", None)
+    assert "A question about the whole survey" in seen
+    for action in ACTIONS:
+        assert action.keys in seen
+    desk.press("0", "0")
+    answer_start(desk.walk)
+    desk.to_step()
+    desk.press("f1", None)
+    assert "A station is reached" in text_of(draw_walk(desk, *size))
+
+
+@pytest.fixture
+def demo_like(job: Job, tmp_path: Path) -> Job:
+    assert job.route.path is not None
+    shutil.copytree(job.route.path.parent, tmp_path / "demo")
+    (tmp_path / "demo" / "scenario.toml").write_text("")
+    route = load_route(tmp_path / "demo" / job.route.path.name)
+    return load_job(route, logs_folder(route))
+
+
+def test_the_tour_is_offered_beside_the_demo_and_nowhere_else(job: Job, demo_like: Job) -> None:
+    assert "a tour of the walk" not in shown(StartDesk(job))
+    start = StartDesk(demo_like)
+    assert "a tour of the walk" in shown(start)
+    start.press(*[str(len(start.menu.items))] * 2)
+    start.press("enter", None)
+    assert isinstance(start.next, TourDesk)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+def test_the_tour_fits_and_ends_at_the_surveys(demo_like: Job, size: tuple[int, int]) -> None:
+    tour = TourDesk(USUAL, lambda: open_route(demo_like))
+    for title, sentences in pages(USUAL):
+        page = " ".join(shown(tour, size).split())
+        assert title in page
+        for sentence in sentences:
+            assert sentence in page
+        assert not tour.done
+        tour.press("enter", None)
+    assert isinstance(tour.next, StartDesk)
+
+
+@pytest.mark.parametrize("key", [("escape", None), ("0", "0"), ("x", "x")])
+def test_one_key_skips_the_tour(demo_like: Job, key: tuple[str, str | None]) -> None:
+    tour = TourDesk(USUAL, lambda: open_route(demo_like))
+    tour.press(*key)
+    assert isinstance(tour.next, StartDesk)
