@@ -81,7 +81,7 @@ def _lay(arguments: argparse.Namespace) -> int:
     from fieldtui.review.opening import rooms
     from fieldtui.tui.app import run
 
-    return run(open_laying(arguments.route), rooms())
+    return run(open_laying(arguments.route, datetime.now(UTC).date()), rooms())
 
 
 def _job(arguments: argparse.Namespace, *, to_read: bool = False) -> Job:

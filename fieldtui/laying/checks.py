@@ -13,6 +13,7 @@ from fieldtui.survey.typed import number
 
 Check = Callable[[str], str]
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.,]?([0-5][0-9])")
+_STATION = re.compile(r"([0-9]+)\+([0-9]{2,3})([.,][0-9]+)?")
 _LONGEST_NAME = 60
 MOST_STATIONS = 500
 
@@ -20,6 +21,28 @@ MOST_STATIONS = 500
 def figure(typed: str) -> str:
     """A number; a comma is a point."""
     return str(number(typed))
+
+
+def chainage(large: str) -> Check:
+    """A distance along the tunnel, in m or ft: a number, or a station as it is written, hundreds or thousands first.
+
+    Two figures after the plus make it full stations of 100 (1+00 is 100 m, or 100 ft), three make it km (1+000 is
+    1000 m); *common practice*, from memory. In feet only the former is in use.
+    """
+    per_station = {2: 100, 3: 1000} if large == "m" else {2: 100}
+
+    def checked(typed: str) -> str:
+        written = _STATION.fullmatch(typed.strip())
+        if written is None and "+" not in typed.strip()[1:]:
+            return figure(typed)
+        if written is None or len(written[2]) not in per_station:
+            stations = "1+00 or 1+000" if large == "m" else "1+00"
+            todo = f"Type it in {large}, such as 1234.5, or as a station, such as {stations}."
+            raise EntryRefused(f"“{typed.strip()}” is no chainage.", todo=todo)
+        beyond = Decimal((written[2] + (written[3] or "")).replace(",", "."))
+        return str(int(written[1]) * per_station[len(written[2])] + beyond)
+
+    return checked
 
 
 def positive(typed: str) -> str:

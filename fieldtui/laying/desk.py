@@ -160,7 +160,7 @@ class WriteDesk(PlanDesk):
             self.text = "It cannot be written like this. Go back and set it right."
             self.menu = Menu(self.text, (), BACK)
             return
-        words = [f"▲ {one.key}: {one.what}; {one.todo}" for one in advice(route)]
+        words = [f"▲ {one.key}: {one.what}; {one.todo}" for one in advice(route, plan.today)]
         chords = sum(1 for _ in route.walk())
         self.lines = _listed([f"{len(route.stations)} stations, {chords} chords to read.", *words])
         what = f"write {plan.path}" if plan.existing is None else f"add it at the end of {plan.path}"

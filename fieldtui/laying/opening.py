@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -14,17 +16,19 @@ from fieldtui.tui.list_desk import ListDesk
 from fieldtui.tui.menu import Item
 
 
-def open_laying(path: Path) -> ListDesk:
-    """The first page. `RouteRefused` for a file that is there and is no sound route, `FieldError` for a bad place."""
+def open_laying(path: Path, today: date | None = None) -> ListDesk:
+    """The first page; certificates are judged by `today`.
+
+    `RouteRefused` for a file that is there and is no sound route, `FieldError` for a bad place."""
     if path.suffix != ".toml":
         raise FieldError("A route file ends in .toml.", where=str(path), todo="Name it so, to find it again.")
     if not path.parent.is_dir():
         raise FieldError("There is no such folder.", where=str(path.parent), todo="Make it first.")
     draft = kept(path)
-    plan = Plan(path)
+    plan = Plan(path, today=today)
     if path.exists():
         before = path.read_bytes()
-        plan = Plan(path, existing=load_route(path), before=before)
+        plan = replace(plan, existing=load_route(path), before=before)
     if draft is None or not draft.answers:
         return next_desk(plan)
     return DraftDesk(plan, draft)
@@ -48,4 +52,4 @@ class DraftDesk(ListDesk):
             draft = Draft((), draft.earlier)
         if not draft.answers:
             keep(self.plan.path, draft)
-        self.go(next_desk(Plan(self.plan.path, draft, self.plan.existing, self.plan.before)))
+        self.go(next_desk(replace(self.plan, draft=draft)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
 
 from fieldtui.errors import FieldError
@@ -23,6 +24,8 @@ class Plan:
     draft: Draft = field(default_factory=Draft)
     existing: Route | None = None
     before: bytes | None = None
+    today: date | None = None
+    """What certificates are judged by; None: they are not."""
 
     @property
     def given(self) -> dict[str, str]:

@@ -68,7 +68,7 @@ def _place(given: Given, here: str, name: str, across: str = "", up: str = "") -
 def _stations(given: Given, at: str, taken: list[str], faces: list[str]) -> Asks:
     large = usual(given["units"]).units.large
     yield text(f"{at}.first", "The name of the first station with this layout, like S01")
-    yield text(f"{at}.chainage", f"Its chainage, {large}", check=checks.figure)
+    yield text(f"{at}.chainage", f"Its chainage, {large}", check=checks.chainage(large))
     many = checks.stations_of(taken, given[f"{at}.first"])
     yield text(f"{at}.count", "How many stations with this layout", "1", many)
     if int(given[f"{at}.count"]) > 1:

@@ -11,6 +11,8 @@ from decimal import Decimal
 from fieldtui.route.model import Anchor, Chord, Plant, Route, Station, Tape
 from fieldtui.route.problem import KeyPath, Mistake
 
+Ends = tuple[Decimal, Decimal]
+"""The shortest and the longest length that can be read, large units."""
 SHORT_FRAME = Decimal("0.25")
 """A frame shorter than this share of the longest chord shows too little of an error that grows with length, such as
 one of temperature, tension or a stretched tape [this program's own choice]."""
@@ -19,13 +21,14 @@ one of temperature, tension or a stretched tape [this program's own choice]."""
 def site_advice(route: Route) -> Iterator[Mistake]:
     """Words about every chord, anchor and frame that will not do on site as it is planned."""
     yield from _frames(route)
-    longest = longest_reading(route) / route.units.small_per_large
+    scale = route.units.small_per_large
+    ends = shortest_reading(route) / scale, longest_reading(route) / scale
     for place, station in enumerate(route.stations):
         if station.closed:
             continue
         at: KeyPath = ("station", place)
         for chord_place, chord in enumerate(station.chords):
-            yield from _tape(route, station, chord, (*at, "chord", chord_place), longest)
+            yield from _tape(route, station, chord, (*at, "chord", chord_place), ends)
             yield from _plant(route, station, chord, (*at, "chord", chord_place))
         yield from _reach(route, station, at)
 
@@ -40,6 +43,16 @@ def longest_reading(route: Route) -> Decimal:
     """The longest length that any tape with any extensometer of the route can show, small units."""
     dials = [one.dial_range[1] if one.dial == "adds" else -one.dial_range[0] for one in route.extensometers]
     return max(_last_distance(tape) for tape in route.tapes) + max(dials)
+
+
+def shortest_reading(route: Route) -> Decimal:
+    """The shortest length that any tape with any extensometer of the route can show, small units."""
+    dials = [one.dial_range[0] if one.dial == "adds" else -one.dial_range[1] for one in route.extensometers]
+    return min(tape.hole_distance(_first_hole(tape)) for tape in route.tapes) + min(dials)
+
+
+def _first_hole(tape: Tape) -> int:
+    return min(tape.table) if tape.table is not None else tape.first_hole
 
 
 def _last_distance(tape: Tape) -> Decimal:
@@ -64,11 +77,15 @@ def _frames(route: Route) -> Iterator[Mistake]:
             yield Mistake(at, what, "an error that grows with length hardly shows in it; set up a longer frame")
 
 
-def _tape(route: Route, station: Station, chord: Chord, at: KeyPath, longest: Decimal) -> Iterator[Mistake]:
+def _tape(route: Route, station: Station, chord: Chord, at: KeyPath, ends: Ends) -> Iterator[Mistake]:
     large, length = route.units.large, _length(station, chord)
+    shortest, longest = ends
     if length > longest:
         what = f"is {length:.2f} {large} long, beyond every tape of this route ({longest:.2f} {large})"
         yield Mistake(at, what, "name a longer tape or another chord")
+    elif length < shortest:
+        what = f"is {length:.2f} {large} long, shorter than any tape of this route can read ({shortest:.2f} {large})"
+        yield Mistake(at, what, "name another chord, or a tape that is punched nearer to its hook")
 
 
 def _plant(route: Route, station: Station, chord: Chord, at: KeyPath) -> Iterator[Mistake]:

@@ -115,6 +115,8 @@ class ListDesk:
         try:
             self.enter()
         except FieldError as error:
+            # what was refused is typed anew, or set right after an arrow key or Backspace
+            self.field = Field.of(self.field.text)
             self._refuse(str(error))
 
     def _refuse(self, sentence: str) -> None:

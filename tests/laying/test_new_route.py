@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from fieldtui.route.advice import advice
 from fieldtui.route.check import check
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.start import StartDesk, drawing
-from harness.laying import DRIFT, lay_out, press, written
+from harness.laying import DRIFT, answer, lay_out, press, written
 
 
 @pytest.fixture
@@ -244,3 +245,22 @@ def test_every_question_is_put_in_a_part_and_drawn_whole(tmp_path: Path) -> None
         seen += 1
         desk = press(desk, DRIFT.get(desk.ask.key, ""))
     assert seen > 55
+
+
+def test_what_was_refused_is_typed_over(tmp_path: Path) -> None:
+    desk = lay_out(tmp_path / "drift.toml", DRIFT, "group0.chainage")
+    for sign in "1+0":
+        desk.press(sign, sign)
+    desk.press("enter", None)
+    assert desk.refused
+    assert desk.field.text == "1+0"
+    for sign in "1+00":
+        desk.press(sign, sign)
+    assert desk.field.text == "1+00"
+
+
+def test_the_last_page_names_a_certificate_that_has_run_out(tmp_path: Path) -> None:
+    answers = {**DRIFT, "tape.0.certificate_until": "2031-05-03"}
+    for today, told in ((date(2031, 5, 3), False), (date(2031, 5, 4), True)):
+        desk = answer(open_laying(tmp_path / f"{today}.toml", today), answers)
+        assert ("ran out on 2031-05-03" in text_of(drawing(desk)(80, 24))) is told
