@@ -42,6 +42,13 @@ class FieldApp(App[None]):
         self.exit()
 
     @property
+    def waiting(self) -> str:
+        """What is said while the program is stopped (Ctrl+Z)."""
+        desk = self.desk
+        told = f" {parting(desk.walk)}" if isinstance(desk, WalkDesk) else ""
+        return f"Stopped, not ended: fg goes on.{told}"
+
+    @property
     def desk(self) -> Desk:
         """The desk on the screen."""
         return self._page.desk

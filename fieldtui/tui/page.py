@@ -182,6 +182,9 @@ class Page(Widget, can_focus=True):
     async def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
+        if event.key == "ctrl+z":
+            self.app.action_suspend_process()
+            return
         name = SAME_KEY.get(event.key, event.key)
         # a letter held down with Alt or Ctrl is not that letter
         plain = not name.startswith(("alt+", "ctrl+", "super+", "meta+"))

@@ -1,6 +1,7 @@
 """The terminal as it really is: bad bytes, dropped lines, signals, crashes. None of them ends the walk badly.
 
-hardened driver   bytes that are not UTF-8 become U+FFFD; a line that hung up ends the program instead of spinning
+hardened driver   bytes that are not UTF-8 become U+FFFD; a line that hung up ends the program instead of spinning;
+                  suspended, it says where things stand on a clean terminal, and draws anew when it goes on
 guard_signals     SIGTERM, SIGHUP and SIGINT leave by the front door, so that the terminal comes back clean
 run               runs an app under these guards and gives its exit status; a crash is told and written to a file
 """
@@ -14,6 +15,7 @@ import signal
 import sys
 import tempfile
 import traceback
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -50,6 +52,26 @@ if sys.platform != "win32":
             finally:
                 selector.close()
 
+        def _sigtstp_application(self, *_: object) -> None:
+            """Give the terminal back, say where things stand, and stop."""
+            if self._auto_restart:
+                self.suspend_application_mode()
+                self._must_signal_resume = True
+                with suppress(OSError):
+                    os.write(self.fileno, f"{_waiting(self._app)}\n".encode())
+            os.kill(os.getpid(), signal.SIGSTOP)
+
+        def _sigcont_application(self, *_: object) -> None:
+            """Take the terminal again, and draw all of it: another program may have been on it."""
+            if not self._auto_restart:
+                return
+            if self._key_thread is not None and self._key_thread.is_alive():
+                # stopped by the signal that nobody can catch: a second reader of keys would take every other one,
+                # and a terminal that is raw already would be taken for what it was before
+                self.suspend_application_mode()
+            self.resume_application_mode()
+            self._app.call_later(self._app.refresh, layout=True)
+
         def _read(self) -> bytes:
             try:
                 return os.read(self.fileno, 4096)
@@ -59,6 +81,11 @@ if sys.platform != "win32":
 
         def _hung_up(self) -> None:
             self._loop.call_soon_threadsafe(lambda: self._app.exit(message=_DROPPED))
+
+
+def _waiting(app: App[Any]) -> str:
+    """What an application says of itself while it is stopped."""
+    return str(getattr(app, "waiting", "Stopped; it goes on when it is called back."))
 
 
 def driver_class() -> type[Driver] | None:

@@ -153,6 +153,65 @@ def test_ctrl_c_leaves_the_survey_open_at_its_prompt(walk: Terminal, route: Path
     assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
 
 
+def stopped(terminal: Terminal) -> None:
+    """Wait until the program is stopped, as a shell does that has jobs."""
+    end = time.monotonic() + 30
+    while time.monotonic() < end:
+        terminal.pump(0.1)
+        pid, status = os.waitpid(terminal.process.pid, os.WUNTRACED | os.WNOHANG)
+        if pid and os.WIFSTOPPED(status):
+            terminal.pump(0.2)
+            return
+    raise AssertionError(f"not stopped; the screen is\n{terminal.text()}")
+
+
+@pytest.mark.parametrize("how", ["ctrl+z", "signal"])
+def test_suspended_and_called_back(walk: Terminal, route: Path, how: str) -> None:
+    """The terminal is clean meanwhile and says where the survey stands; then the same page is drawn anew."""
+    to_first_chord(walk)
+    walk.type("320\n12")
+    settle(walk)
+    before = body(walk)
+    if how == "ctrl+z":
+        walk.type(b"\x1a")
+    else:
+        os.kill(walk.process.pid, signal.SIGTSTP)
+    stopped(walk)
+    assert walk.is_clean()
+    told = walk.text().replace("\n", "")
+    assert "fg goes on" in told
+    assert "waits at the same prompt" in told
+    assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
+    walk.screen.reset()
+    os.kill(walk.process.pid, signal.SIGCONT)
+    walk.wait_for("[12")
+    settle(walk)
+    assert body(walk) == before
+    walk.type(".34\n")
+    walk.wait_for("12.34 ")
+    assert walk.kill(signal.SIGTERM) == 0
+    assert walk.is_clean()
+
+
+def test_stopped_by_the_signal_that_cannot_be_caught(walk: Terminal, route: Path) -> None:
+    """Called back, it reads every key once, and leaves the terminal as it found it."""
+    to_first_chord(walk)
+    settle(walk)
+    os.kill(walk.process.pid, signal.SIGSTOP)
+    stopped(walk)
+    os.kill(walk.process.pid, signal.SIGCONT)
+    settle(walk)
+    for key in "320\n12.34\n12.36\n12.31\n":
+        walk.type(key)
+        walk.pump(0.02)
+    walk.wait_for("12.31")
+    settle(walk)
+    booked = state(route).readings(("A", "L-R"))[0].slots
+    assert [entry.typed for entry in booked.values()] == ["320", "12.34", "12.36", "12.31"]
+    assert walk.kill(signal.SIGTERM) == 0
+    assert walk.is_clean()
+
+
 def test_a_dropped_line_ends_the_program_at_once(walk: Terminal, route: Path) -> None:
     to_first_chord(walk)
     walk.type("320\n")
