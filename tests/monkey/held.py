@@ -108,7 +108,7 @@ class Held:
             assert shown.label == walk.label, f"{shown.label} is not the survey {walk.label}"
             assert shown.counts == counts, f"the head says {shown.counts}, the disk {counts}: {text[0]}"
         else:
-            assert width < 80 or len(walk.label) > 20, f"no counts in the head: {text[0]}"
+            assert width < 80 or height < 20 or len(walk.label) > 20, f"no counts in the head: {text[0]}"
         saved = self._saved(walk, desk)
         assert shown.saved == saved, f"the last line says {shown.saved!r}, the disk {saved!r}"
         target = desk.target

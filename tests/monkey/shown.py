@@ -6,6 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 _HEAD = re.compile(r"survey (?P<label>.+?), (?P<read>\d+) of (?P<planned>\d+) chords read(, (?P<left>\d+) not read)?")
 _SAVED = re.compile(r"(saved \d\d:\d\d:\d\d|nothing booked yet|all entries saved|NOT SAVED)$")
 _CELL = 10
@@ -39,8 +41,14 @@ def read_screen(lines: Sequence[str]) -> Shown:
 def fields_shown(labels: str, figures: str) -> dict[str, str]:
     """The text in each field of a booking that is in sight, by its slot; the one being typed keeps its bracket."""
     found = {}
+    cells = _cells(figures)
     for slot, label in LABELS.items():
         for name in re.finditer(rf"(?<= ){label}(?= |$)", labels.rstrip()):
             place = round((name.start() - 2) / _CELL)
-            found[slot] = figures[1 + _CELL * place : 1 + _CELL * (place + 1)].strip()
+            found[slot] = "".join(cells[1 + _CELL * place : 1 + _CELL * (place + 1)]).strip()
     return found
+
+
+def _cells(text: str) -> list[str]:
+    """A line cell by cell; behind a wide sign stands an empty one."""
+    return [cell for sign in text for cell in (sign, *[""] * (cell_len(sign) - 1))]
