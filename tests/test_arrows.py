@@ -30,9 +30,9 @@ ROOMS = {
     "laying": {"route", "log", "reduction", "survey", "job", "paper", "history", "movement", "tui"},
     "review": {"route", "log", "reduction", "survey", "job", "history", "movement", "tui"},
 }
-"""A room and what it may use besides itself; `errors`, `places` and `progress` are everybody's."""
+"""A room and what it may use besides itself; `errors`, `places`, `printable` and `progress` are everybody's."""
 
-EVERYBODYS = {"errors", "places", "progress", ""}
+EVERYBODYS = {"errors", "places", "printable", "progress", ""}
 HEAVY = {"pandas", "numpy", "scipy", "matplotlib"}
 
 

@@ -13,6 +13,7 @@ import pandas as pd
 
 from fieldtui.errors import FieldError
 from fieldtui.history.tables import Tables
+from fieldtui.printable import printable
 from fieldtui.reduction import show_change, show_u
 from fieldtui.route import Route
 
@@ -70,6 +71,10 @@ def _named(names: Any) -> str:
 
 def lines(found: Tables, route: Route) -> Iterator[str]:
     """Chord by chord in the order of the names; uncertainties expanded; what does not count apart, with its reason."""
+    yield from map(printable, _lines(found, route))
+
+
+def _lines(found: Tables, route: Route) -> Iterator[str]:
     places = pd.concat([table[["station", "chord"]] for table in _parts(found)]).drop_duplicates()
     order = {(one.name, other.name): n for n, (one, other) in enumerate(route.walk())}
     keys = sorted(zip(places["station"], places["chord"], strict=True), key=lambda key: (order.get(key, 10**9), key))

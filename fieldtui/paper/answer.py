@@ -16,10 +16,12 @@ from fieldtui.paper.judging import NOTHING, Judged
 from fieldtui.paper.rows import BadRow, Row
 from fieldtui.paper.standing import Place
 from fieldtui.paper.verdict import as_json as explained
+from fieldtui.printable import one_line
 from fieldtui.reduction import show_change, show_length, show_u
 from fieldtui.route import Route
 from fieldtui.survey import OUTCOMES
 
+_CELL, _SENTENCE = 40, 400
 Done = Literal["booked", "already booked", "not booked"]
 
 
@@ -66,14 +68,20 @@ def refused(bad: BadRow) -> Answer:
     todo = "; ".join(dict.fromkeys(one.todo for one in bad.wrong))
     return Answer(
         bad.line,
-        cells["survey"],
-        cells["time"],
-        cells["station"],
-        cells["chord"],
+        _shown(cells["survey"]),
+        _shown(cells["time"]),
+        _shown(cells["station"]),
+        _shown(cells["chord"]),
         "not booked",
-        problem="; ".join(named),
-        todo=todo,
+        problem="; ".join(_shown(one, _SENTENCE) for one in named),
+        todo=_shown(todo, _SENTENCE),
     )
+
+
+def _shown(cell: str, most: int = _CELL) -> str:
+    """What stands in a row that could not be read: as much of it as tells which, on one line."""
+    text = one_line(cell)
+    return text if len(text) <= most else f"{text[:most]} …"
 
 
 def as_json(answer: Answer, route: Route) -> dict[str, Any]:

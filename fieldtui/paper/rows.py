@@ -17,6 +17,7 @@ from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from fieldtui.paper.table import Line
+from fieldtui.printable import one_line
 from fieldtui.route import Route
 from fieldtui.survey import DIALS, FRAME, OUTCOMES, PLANNED_DIALS, ZERO, EntryRefused, number, whole
 from fieldtui.survey.times import reading_time, shown_time
@@ -95,7 +96,8 @@ def read_row(line: Line, route: Route, zone: ZoneInfo) -> Row | BadRow:
     outcome = line["outcome"].lower() or READ
     if outcome != READ and outcome not in OUTCOMES:
         wrong.append(Wrong("outcome", f"“{outcome}” is no outcome", f"write one of {READ}, {', '.join(OUTCOMES)}"))
-    if not line["survey"]:
+    survey = one_line(line["survey"])
+    if not survey:
         wrong.append(Wrong("survey", "there is no label", "give the survey a name; rows with one name are one survey"))
     slots = _slots(line, chord, outcome, wrong)
     said = _said(line, route, wrong)
@@ -109,7 +111,7 @@ def read_row(line: Line, route: Route, zone: ZoneInfo) -> Row | BadRow:
     written_offset = line["time"][-1:] in "Zz" or line["time"][-6:-5] in ("+", "-")
     return Row(
         line=line.number,
-        survey=line["survey"],
+        survey=survey,
         time=time,
         time_text=line["time"] if written_offset and "T" in line["time"] else shown_time(time, zone),
         station=station,
@@ -117,7 +119,7 @@ def read_row(line: Line, route: Route, zone: ZoneInfo) -> Row | BadRow:
         written=line["chord"] if chord not in (FRAME, ZERO) else chord,
         slots=slots,
         outcome=outcome,
-        note=_one_line(line["note"]),
+        note=one_line(line["note"]),
         said=said,
     )
 
@@ -184,7 +186,7 @@ def _reading_slots(filled: Mapping[str, str], wrong: list[Wrong]) -> dict[str, s
 
 
 def _said(line: Line, route: Route, wrong: list[Wrong]) -> dict[str, str]:
-    said = {column: _one_line(line[column]) for column in SAID if line[column]}
+    said = {column: one_line(line[column]) for column in SAID if line[column]}
     serials = {"tape": [one.serial for one in route.tapes], "extensometer": [one.serial for one in route.extensometers]}
     for column, known in serials.items():
         if column in said and said[column] not in known:
@@ -203,8 +205,3 @@ def _texts(line: Line, wrong: list[Wrong]) -> None:
         longest = LONGEST if column == "note" else SHORT
         if len(line[column]) > longest:
             wrong.append(Wrong(column, f"{len(line[column])} characters are too many", f"{longest} fit"))
-
-
-def _one_line(text: str) -> str:
-    """Text as it is booked: one line without control characters."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())

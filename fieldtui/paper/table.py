@@ -16,6 +16,10 @@ from pathlib import Path
 
 from fieldtui.errors import FieldError
 from fieldtui.paper.cells import unguarded
+from fieldtui.printable import one_line
+
+_MOST, _LONGEST = 12, 40
+"""Columns that are named in a refusal, and so many signs of each."""
 
 
 class SheetRefused(FieldError):
@@ -119,7 +123,9 @@ def _columns(header: list[str], where: str, required: Collection[str], optional:
     while columns and not columns[-1]:
         columns.pop()
     known = {*required, *optional}
-    wrong = [f"“{column}” is not a column of this sheet" for column in columns if column not in known]
+    strange = [one_line(column)[:_LONGEST] for column in columns if column not in known]
+    wrong = [f"“{column}” is not a column of this sheet" for column in dict.fromkeys(strange[:_MOST])]
+    wrong += [f"and {len(strange) - _MOST} more are not"] if len(strange) > _MOST else []
     wrong += [f"“{column}” stands there twice" for column in sorted(known) if columns.count(column) > 1]
     wrong += [f"“{column}” is missing" for column in required if column not in columns]
     if wrong:

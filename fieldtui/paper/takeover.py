@@ -18,6 +18,7 @@ from zoneinfo import ZoneInfo
 
 from fieldtui.paper.rows import FIGURES, OPTIONAL, REQUIRED, BadRow, Wrong
 from fieldtui.paper.table import Line
+from fieldtui.printable import one_line
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import EntryRefused, number
 from fieldtui.survey.times import reading_time, shown_time
@@ -77,9 +78,9 @@ def read_earlier(line: Line, route: Route, zone: ZoneInfo) -> Earlier | Line | B
         uncertainty=f"{uncertainty:f}" if uncertainty is not None else "",
         written=" ".join((line["length"], line["unit"] or route.units.small)),
         baseline=line["baseline"].lower() in _YES,
-        tape=line["tape"],
-        extensometer=line["extensometer"],
-        note=line["note"],
+        tape=one_line(line["tape"]),
+        extensometer=one_line(line["extensometer"]),
+        note=one_line(line["note"]),
         remark=remark,
     )
 

@@ -29,6 +29,7 @@ from fieldtui.paper.table import Line, Table, read_sheet
 from fieldtui.paper.takeover import NEEDED, WANTED, Earlier, read_earlier
 from fieldtui.paper.warning import of_time
 from fieldtui.paper.writing import drafts
+from fieldtui.printable import one_line
 from fieldtui.route import line_of
 from fieldtui.survey import State, fold, number
 from fieldtui.survey.times import stamp
@@ -158,7 +159,7 @@ def _write(job: Job, lengths: Sequence[Earlier], sheet: str, clock: Clock) -> di
 
 def _survey(job: Job, sheet: str) -> tuple[str, str]:
     """A survey that no other shares: its id, and a label that is not taken."""
-    stem = f"earlier lengths, {Path(sheet).stem[:50]}"
+    stem = f"earlier lengths, {one_line(Path(sheet).stem)[:50]}"
     taken = {survey.label for survey in job.surveys}
     label = next(
         name for place in range(1, len(taken) + 2) if (name := stem if place == 1 else f"{stem} ({place})") not in taken

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from fieldtui.printable import one_line
 from fieldtui.route import Extensometer, Route, Tape
 from fieldtui.survey.state import State
 from fieldtui.survey.step import Step
@@ -70,7 +71,7 @@ def unit_of(route: Route, slot: str) -> str:
 
 def clean_text(typed: str) -> str:
     """Text as it will be booked: one line without control characters. `EntryRefused` if it is too long."""
-    text = " ".join("".join(ch if ch.isprintable() else " " for ch in typed).split())
+    text = one_line(typed)
     if len(text) > LONGEST_TEXT:
         raise EntryRefused(f"{len(text)} characters are too many; {LONGEST_TEXT} fit.", todo="Make it shorter.")
     return text

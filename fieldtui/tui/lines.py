@@ -10,14 +10,11 @@ from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len, set_cell_size
 
+from fieldtui.printable import printable
+
 Segment = tuple[str, str]
 Line = list[Segment]
 Lines = list[Line]
-
-
-def printable(text: str) -> str:
-    """Text that can do nothing to a terminal: what is not printable becomes a middle dot."""
-    return text if text.isprintable() else "".join(char if char.isprintable() else "·" for char in text)
 
 
 def width_of(line: Line) -> int:

@@ -9,10 +9,12 @@ import pytest
 
 from fieldtui.cli import main
 from fieldtui.errors import FieldError
-from fieldtui.history import Tables
+from fieldtui.history import Tables, tables
 from fieldtui.history.shown import chosen, lines, objects
-from fieldtui.job import Job
+from fieldtui.job import Job, load_job, logs_folder
+from fieldtui.route import load_route
 from fieldtui.survey import frame_target
+from harness.hostile import hostile_job
 from harness.jobs import answer_start, begin, book_chord, lay
 
 
@@ -104,3 +106,11 @@ def test_a_mark_stands_under_the_readings_that_carry_it(tmp_path: Path, capsys: 
     assert f"  Marked, 2031-05-04 02:00: {marks}." in capsys.readouterr().out
     assert main(["history", str(path), "--json"]) == 0
     assert json.loads(capsys.readouterr().out.splitlines()[0])["marks"] == marks
+
+
+def test_what_stands_in_foreign_logs_can_do_nothing_to_the_terminal(tmp_path: Path) -> None:
+    path = hostile_job(tmp_path / "job", 3)
+    route = load_route(path)
+    job = load_job(route, logs_folder(route))
+    assert any(not one.label.isprintable() for one in job.surveys)
+    assert all(line.isprintable() for line in lines(tables(job), route))

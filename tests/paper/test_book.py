@@ -381,3 +381,19 @@ def test_a_tape_changed_in_mid_survey_is_the_tape_of_the_rows_after(tmp_path: Pa
     later = answers(path, sheet(row("s2", minutes=2880)))[0]
     assert later["tape"] == "T1"
     assert later["remark"] == "tape T1 taken, the sheet names none"
+
+
+def test_a_row_that_cannot_be_booked_is_shown_in_one_line_and_no_longer_than_tells_which(path: Path) -> None:
+    strange = sheet(row("x" * 10_000), row(station="B\x1b[31m", chord="L-R"), row())
+    _, lines = said(path, strange)
+    assert max(len(line) for line in lines) < 500
+    assert all(line.isprintable() for line in lines)
+    assert any("the route has no station “B [31m”" in line for line in lines)
+    assert [one["done"] for one in answers(path, strange)] == ["not booked", "not booked", "already booked"]
+
+
+def test_a_file_that_is_no_sheet_is_refused_with_its_first_columns(path: Path) -> None:
+    with pytest.raises(SheetRefused) as refused:
+        said(path, ",".join(f"\x1bcolumn {place}" for place in range(300)))
+    assert "“column 11” is not a column of this sheet; and 288 more are not" in refused.value.what
+    assert refused.value.what.isprintable()

@@ -148,3 +148,13 @@ def test_control_characters_of_a_note_are_spaces(route: Route) -> None:
     row = one(route, note="hook\x1b[31m bent\nlook again")
     assert isinstance(row, Row)
     assert row.note == "hook [31m bent look again"
+
+
+def test_a_label_is_one_line_that_can_do_nothing_to_a_terminal(route: Route) -> None:
+    row = one(route, survey="s\x1b[31m\x07 one\nmore\u202e")
+    assert isinstance(row, Row)
+    assert row.survey == "s [31m one more"
+    formula = one(route, survey="=1+1")
+    assert isinstance(formula, Row)
+    assert formula.survey == "=1+1"
+    assert wrong(route, survey="\x07\u200b") == {"survey": "there is no label"}
