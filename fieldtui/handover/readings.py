@@ -90,7 +90,7 @@ def _proof(table: _Table, survey: Survey, route: Route, booking: Booking) -> Cel
     target = booking.target
     first = min((*booking.slots.values(), *_ended(booking)), key=lambda entry: (entry.read_at, entry.seq))
     time = booking.read_at or first.read_at
-    length = reduce_booking(route, survey.state, booking, survey.id) if target.is_frame and booking.was_read else None
+    length = reduce_booking(route, booking, survey.id) if target.is_frame and booking.was_read else None
     typed = {("dial_1" if slot == "zero" else slot): entry.typed for slot, entry in booking.slots.items()}
     frame = route.controls[0] if target.is_frame and route.controls else None
     observer = answered(survey.state, "reader", time)

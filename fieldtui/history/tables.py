@@ -18,10 +18,10 @@ import numpy as np
 import pandas as pd
 
 from fieldtui.job import Job
-from fieldtui.job.account import ChordStory
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
+from fieldtui.job.stories import ChordStory
 from fieldtui.reduction import Quantity, Rate
 
 Read = Callable[[Row], Any]

@@ -29,7 +29,7 @@ def closing_data(route: Route, state: State, survey: str, frame: Shifts) -> dict
 
 def _summed(route: Route, state: State, booking: Booking, survey: str, frame: Shifts) -> dict[str, Any]:
     taken_off = frame(booking.tape, booking.extensometer)
-    length = reduce_booking(route, state, booking, survey, taken_off) if booking.was_read else None
+    length = reduce_booking(route, booking, survey, taken_off) if booking.was_read else None
     return {
         **booking.target.data(),
         "figures": {slot: entry.typed for slot, entry in booking.slots.items()},

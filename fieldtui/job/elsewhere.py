@@ -21,14 +21,14 @@ from fieldtui.job.care import Given, care_booked
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.forks import with_settled_forks
 from fieldtui.job.journal import read_journals
-from fieldtui.job.kept import Kept, KeptBookings, derive
+from fieldtui.job.kept import Kept, derive
 from fieldtui.job.proof import Instrument
 from fieldtui.job.readings import frames_of, reduce_booking
 from fieldtui.job.survey import PRACTICE, Survey, surveys
 from fieldtui.log.index import read_indexed
 from fieldtui.reduction import Length
 from fieldtui.route import Route, load_route
-from fieldtui.survey import FRAME, Booking, Target
+from fieldtui.survey import FRAME_KEY
 
 LOGS = "logs"
 
@@ -103,16 +103,6 @@ def _frames(name: str, survey: Survey, corrections: Corrections) -> Iterator[Fra
     route = corrections.route(survey.route, survey.started)
     if not route.controls:
         return
-    read = frames_of(
-        _frame_bookings(survey).items(), lambda booking: reduce_booking(route, survey.state, booking, survey.id)
-    )
+    read = frames_of(survey.bookings_of(FRAME_KEY).items(), lambda booking: reduce_booking(route, booking, survey.id))
     for instrument, parts in read.items():
         yield FrameElsewhere(name, survey.label, survey.started, instrument, route.controls[0].name, parts)
-
-
-def _frame_bookings(survey: Survey) -> Mapping[Target, Booking]:
-    """Of a kept survey those of the frame alone are read."""
-    bookings = survey.state.bookings
-    if isinstance(bookings, KeptBookings):
-        return bookings.of(("", FRAME))
-    return {target: booking for target, booking in bookings.items() if target.is_frame}

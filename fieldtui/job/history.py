@@ -13,11 +13,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldtui.job.account import Account, ChordStory
+from fieldtui.job.account import Account
 from fieldtui.job.booked import Booked, booked
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.epochs import Zero, zero_of
 from fieldtui.job.readings import Reading
+from fieldtui.job.stories import ChordStory
 from fieldtui.job.survey import Survey
 from fieldtui.reduction import Length, LevelState, Overall, Quantity, Rate, change, judge_levels, overall, rate
 from fieldtui.route import ChordKey, Level, Route

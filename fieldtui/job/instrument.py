@@ -20,6 +20,7 @@ from fieldtui.job.survey import Survey
 from fieldtui.reduction import Length
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.pooled import Pooled, pooled
+from fieldtui.survey import ZERO_KEY
 
 LATELY = 10
 """So many of the last surveys tell how repeatable an instrument is now."""
@@ -157,7 +158,7 @@ def _survey(
     job: Job, survey: Survey, label: str, instrument: Instrument, parts: dict[str, Length], held: Held
 ) -> SurveyProof:
     route = job.corrections.route(survey.route, survey.started)
-    zeros = zeros_of(survey.state, instrument[1])
+    zeros = zeros_of(survey.bookings_of(ZERO_KEY), instrument[1])
     frames = tuple(
         FrameRead(one.part, parts[one.part].value, parts[one.part].u, one.doubts, one.drifts)
         for one in frame_proofs(route, parts, held)

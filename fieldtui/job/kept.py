@@ -11,10 +11,10 @@ journals are applied to what is kept.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime
-from functools import cached_property
+from functools import cached_property, lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -33,6 +33,8 @@ from fieldtui.survey import Booking, State, Target, fold
 SURVEY_PIECE = "survey"
 SCOPES = ("survey", "practice")
 ROOMS = ("route", "reduction", "survey", "job")
+_AT_HAND = 8
+"""So many chords' pieces are held at a time."""
 
 
 def pieces_of(log: LogFile) -> Mapping[str, bytes] | None:
@@ -78,7 +80,6 @@ class Kept:
     """The surveys of a folder as the index keeps them."""
 
     derived: Derived
-    _of_key: dict[ChordKey, Mapping[str, bytes]] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def _told(self) -> Mapping[str, Mapping[str, Any]]:
@@ -107,10 +108,10 @@ class Kept:
         names = (from_json(name[len("booked ") :]) for name in self.derived.names() if name != SURVEY_PIECE)
         return tuple((station, chord) for station, chord in names)
 
-    def _pieces(self, key: ChordKey) -> Mapping[str, bytes]:
-        if key not in self._of_key:
-            self._of_key[key] = self.derived.pieces(_name(key))
-        return self._of_key[key]
+    @cached_property
+    def _pieces(self) -> Callable[[ChordKey], Mapping[str, bytes]]:
+        # chords are gone through one by one, each in all surveys: those of a station are at hand, not all of a year
+        return lru_cache(maxsize=_AT_HAND)(lambda key: self.derived.pieces(_name(key)))
 
     def used(self, log: str) -> frozenset[Thing]:
         """What `used_by` says of the survey's bookings."""
@@ -129,17 +130,16 @@ class KeptBookings(Mapping[Target, Booking]):
 
     def __init__(self, kept: Kept, log: str) -> None:
         self._kept, self._log = kept, log
-        self._of_key: dict[ChordKey, dict[Target, Booking]] = {}
         self._all: dict[Target, Booking] | None = None
 
     def of(self, key: ChordKey) -> Mapping[Target, Booking]:
-        """The bookings of what was booked under this station and chord."""
-        if self._all is not None:
-            return {target: booking for target, booking in self._all.items() if target.key == key}
-        if key not in self._of_key:
-            found = sorted(self._kept.bookings(self._log, [key]), key=lambda one: one[0])
-            self._of_key[key] = {booking.target: booking for _, booking in found}
-        return self._of_key[key]
+        """The bookings of what was booked under this station and chord, made anew each time."""
+        return {booking.target: booking for _, booking in self._kept.bookings(self._log, [key])}
+
+    @property
+    def booked_under(self) -> Collection[ChordKey]:
+        """Every station and chord that anything is booked under, in this survey or in any that is kept with it."""
+        return self._kept.keys
 
     @property
     def used(self) -> frozenset[Thing]:

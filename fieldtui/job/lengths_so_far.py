@@ -30,7 +30,7 @@ def chord_lengths(route: Route, state: State, survey: str, ground: Ground) -> di
     for target, booking in state.bookings.items():
         if target.is_chord and booking.figures_in and (booking.was_read or not booking.outcome):
             frame = shift_so_far(route, state, survey, ground, (booking.tape, booking.extensometer))
-            length = reduce_booking(route, state, booking, survey, frame)
+            length = reduce_booking(route, booking, survey, frame)
             if length is not None:
                 found[target] = (booking, length)
     return found

@@ -124,7 +124,7 @@ def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
 def proof_now(walk: Walk, instrument: Instrument) -> Proof:
     """What the instrument is worth in this survey, by what was read of frame and dial zero so far."""
     parts = frame_lengths(walk.route, walk.state, walk.survey).get(instrument, {})
-    zeros = zeros_of(walk.state, instrument[1])
+    zeros = zeros_of(walk.state.bookings, instrument[1])
     return proof_of(walk.route, instrument, parts, zeros, walk.held(instrument), walk.begun)
 
 

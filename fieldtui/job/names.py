@@ -29,6 +29,11 @@ class Names:
                 for chord in station.chords:
                     self._lines.setdefault((station.name, frozenset((chord.hook, chord.far))), chord.name)
 
+    @property
+    def changes(self) -> tuple[datetime, ...]:
+        """The times at which a station got another name: between two of them every name stays what it is."""
+        return tuple(one.at for one in self._renamed)
+
     def station(self, name: str, at: datetime) -> str:
         """The present name of what was called so at a time."""
         for one in self._renamed:

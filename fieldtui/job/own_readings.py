@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def ground_for(walk: Walk, target: Target, instrument: Instrument) -> Ground:
-    """The walk's ground, and for a chord that this tape and extensometer begin to read, what others read of it today.
+    """The walk's ground; of a chord that this tape and extensometer begin to read, with what others read of it today.
 
     Where they have read it before, the readings of this survey are left out: changes are counted from earlier surveys.
     """
@@ -32,7 +32,7 @@ def ground_for(walk: Walk, target: Target, instrument: Instrument) -> Ground:
     rules = walk.job.account.rules(target.key) if walk.job is not None else Rules(sets, walk.route.rate_over_hours)
     before = [past for segment in known.segments for past in segment.readings]
     chord = chord_ground([*before, *own], sets, rules)
-    return replace(walk.ground, chords={**walk.ground.chords, target.key: chord})
+    return replace(walk.ground, chords={target.key: chord})
 
 
 def _own(walk: Walk, target: Target, instrument: Instrument) -> Iterator[Past]:
@@ -40,6 +40,6 @@ def _own(walk: Walk, target: Target, instrument: Instrument) -> Iterator[Past]:
         other = (booking.tape, booking.extensometer)
         if booking.target == target or other == instrument or booking.outcome != "read" or booking.read_at is None:
             continue
-        length = reduce_booking(walk.route, walk.state, booking, walk.survey, walk.frame_shift(*other))
+        length = reduce_booking(walk.route, booking, walk.survey, walk.frame_shift(*other))
         if length is not None:
             yield Past(booking.read_at, length, walk.label)

@@ -19,7 +19,7 @@ from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import DRIFTS, FrameProof, prove_all
 from fieldtui.reduction.repeats import CRITICAL_RANGE_FACTOR
 from fieldtui.route import Extensometer, Route, Tape
-from fieldtui.survey import State, number
+from fieldtui.survey import Booking, Target, number
 
 Instrument = tuple[str, str]
 """(tape serial, extensometer serial)."""
@@ -92,11 +92,11 @@ def _not_proven(route: Route, parts: Mapping[str, Length], zeros: Sequence[Decim
 # -- the dial zero ------------------------------------------------------------------------------------------------
 
 
-def zeros_of(state: State, extensometer: str) -> tuple[Decimal, ...]:
-    """The dial zeros that a survey read with an extensometer, in order of reading, small units."""
+def zeros_of(bookings: Mapping[Target, Booking], extensometer: str) -> tuple[Decimal, ...]:
+    """The dial zeros among a survey's bookings, read with an extensometer, in order of reading, small units."""
     found = [
         booking
-        for target, booking in state.bookings.items()
+        for target, booking in bookings.items()
         if target.is_zero and booking.extensometer == extensometer and booking.was_read and "zero" in booking.slots
     ]
     found.sort(key=lambda booking: booking.read_order)

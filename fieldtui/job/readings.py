@@ -1,8 +1,8 @@
 """Bookings to lengths: each survey reduced with its own route as it was corrected since, its frame taken off where
 the route asks for it.
 
-    Survey, Booking ── Reductions ──► Length, worked out once
-    Survey ── survey_readings ──► Reading: every booking of a chord that has a length, with a reason for doubt if any
+    Survey, Booking ── reduce_booking ──► Length
+    Survey ── SurveyReadings.of(bookings) ──► Reading: every booking that has a length, with a reason for doubt if any
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from fieldtui.job.proof import Held, Instrument, Proof, proof_of, zeros_of
 from fieldtui.job.survey import Survey
 from fieldtui.reduction import FrameShift, Length, frame_shift, reduce, reduce_frame
 from fieldtui.route import ChordKey, Route
-from fieldtui.survey import Booking, State, Target, instruments
+from fieldtui.survey import FRAME_KEY, ZERO_KEY, Booking, State, Target
 
 _NOT_HELD = Held()
 
@@ -59,31 +59,28 @@ class Reading:
 
 
 class Reductions:
-    """Every booking of a job reduced once, however often it is asked for. The answers are those of pure functions."""
+    """Each survey with the route that it is reduced with. Lengths of the frame, which many ask for, are kept."""
 
     def __init__(self, corrections: Corrections) -> None:
         self.corrections = corrections
-        self._made: dict[tuple[object, ...], Length | None] = {}
+        self._frames: dict[tuple[str, int], dict[Instrument, dict[str, Length]]] = {}
 
     def route(self, survey: Survey) -> Route:
         """The survey's route as it was corrected since."""
         return self.corrections.route(survey.route, survey.started)
 
-    def length(self, route: Route, survey: Survey, booking: Booking, frame: FrameShift | None = None) -> Length | None:
-        """The length of one of the survey's bookings, reduced with a route."""
-        key = (survey.id, booking.target, id(route), frame)
-        if key not in self._made:
-            self._made[key] = reduce_booking(route, survey.state, booking, survey.id, frame)
-        return self._made[key]
-
     def frames(self, survey: Survey, route: Route) -> dict[Instrument, dict[str, Length]]:
-        """As `frame_lengths`."""
-        return frames_of(survey.state.bookings.items(), lambda booking: self.length(route, survey, booking))
+        """As `frame_lengths`; the very same lengths each time."""
+        key = (survey.id, id(route))
+        if key not in self._frames:
+            bookings = survey.bookings_of(FRAME_KEY).items()
+            self._frames[key] = frames_of(bookings, lambda booking: reduce_booking(route, booking, survey.id))
+        return self._frames[key]
 
 
 def frame_lengths(route: Route, state: State, survey: str) -> dict[Instrument, dict[str, Length]]:
     """The control frame's lengths of one survey: instrument -> part ("start", "between", "end") -> the last one."""
-    return frames_of(state.bookings.items(), lambda booking: reduce_booking(route, state, booking, survey))
+    return frames_of(state.bookings.items(), lambda booking: reduce_booking(route, booking, survey))
 
 
 def frames_of(
@@ -99,9 +96,7 @@ def frames_of(
     return found
 
 
-def reduce_booking(
-    route: Route, state: State, booking: Booking, survey: str, frame: FrameShift | None = None
-) -> Length | None:
+def reduce_booking(route: Route, booking: Booking, survey: str, frame: FrameShift | None = None) -> Length | None:
     """The corrected length of a booking, of a chord or of the frame.
 
     None while figures are missing, where the route does not have the tape or extensometer, where the tape does not
@@ -111,7 +106,7 @@ def reduce_booking(
     if booking.is_earlier:
         return earlier_length(route, booking, reading)
     figures = booking.figures()
-    tape, extensometer = instruments(route, state, booking.target)
+    tape, extensometer = route.tape(booking.tape), route.extensometer(booking.extensometer)
     if figures is None or tape is None or extensometer is None or not figures.dials or not tape.has_hole(figures.hole):
         return None
     if not booking.target.is_frame:
@@ -121,35 +116,37 @@ def reduce_booking(
     return reduce_frame(figures, tape, extensometer, route.controls[0], route.uncertainty, reading=reading)
 
 
-def survey_readings(survey: Survey, held: Mapping[Instrument, Held], reductions: Reductions) -> Iterator[Reading]:
-    """Every booking of a chord with a length; `held` is what the frame is held against, by instrument."""
-    route = reductions.route(survey)
-    frames = reductions.frames(survey, route)
-    logged_frames = frames if route is survey.route else reductions.frames(survey, survey.route)
-    shifts = {one: shift(route, parts, held.get(one, _NOT_HELD).reference) for one, parts in frames.items()}
-    proofs: dict[Instrument, Proof] = {}
-    for target, booking in sorted(survey.state.bookings.items()):
-        time = booking.read_at
-        if not target.is_chord or time is None or not (booking.was_read or booking.is_earlier):
-            continue
-        instrument = (booking.tape, booking.extensometer)
-        length = reductions.length(route, survey, booking, shifts.get(instrument))
-        if length is None:
-            continue
-        logged = None
+class SurveyReadings:
+    """The readings of one survey, as many as are asked for; `held` is what its frame is held against, by instrument."""
+
+    def __init__(self, survey: Survey, held: Mapping[Instrument, Held], reductions: Reductions) -> None:
+        self.survey = survey
+        self._held = held
+        self._route = route = reductions.route(survey)
+        self._frames = reductions.frames(survey, route)
+        self._shifts = self._shifts_of(route, self._frames)
+        self._logged_shifts = self._shifts
         if route is not survey.route:
-            parts = logged_frames.get(instrument, {})
-            logged_shift = shift(survey.route, parts, held.get(instrument, _NOT_HELD).reference)
-            logged = reductions.length(survey.route, survey, booking, logged_shift)
-        proof = Proof()
-        if not booking.is_earlier:
-            if instrument not in proofs:
-                own, against = frames.get(instrument, {}), held.get(instrument, _NOT_HELD)
-                zeros = zeros_of(survey.state, instrument[1])
-                proofs[instrument] = proof_of(route, instrument, own, zeros, against, survey.started)
-            proof = proofs[instrument]
+            self._logged_shifts = self._shifts_of(survey.route, reductions.frames(survey, survey.route))
+        self._proofs: dict[Instrument, Proof] = {}
+
+    def of(self, bookings: Mapping[Target, Booking]) -> Iterator[Reading]:
+        """Each of some bookings of the survey that is of a chord and has a length."""
+        for target, booking in bookings.items():
+            time = booking.read_at
+            if target.is_chord and time is not None and (booking.was_read or booking.is_earlier):
+                instrument = (booking.tape, booking.extensometer)
+                length = reduce_booking(self._route, booking, self.survey.id, self._shifts.get(instrument))
+                if length is not None:
+                    yield self._reading(booking, length, time, instrument)
+
+    def _reading(self, booking: Booking, length: Length, time: datetime, instrument: Instrument) -> Reading:
+        survey, logged = self.survey, None
+        if self._route is not survey.route:
+            logged = reduce_booking(survey.route, booking, survey.id, self._logged_shifts.get(instrument))
+        proof = Proof() if booking.is_earlier else self._proof(instrument)
         doubt = "; ".join(why for why in (_doubt(survey, booking), proof.doubt) if why)
-        yield Reading(
+        return Reading(
             booking,
             length,
             time,
@@ -157,11 +154,24 @@ def survey_readings(survey: Survey, held: Mapping[Instrument, Held], reductions:
             survey.label,
             doubt != "",
             doubt,
-            key=target.key,
+            key=booking.target.key,
             logged_length=logged if logged is not None and logged.value != length.value else None,
             instrument_doubt=proof.doubt != "",
             marks=proof.marks,
         )
+
+    def _proof(self, instrument: Instrument) -> Proof:
+        if instrument not in self._proofs:
+            own, against = self._frames.get(instrument, {}), self._held.get(instrument, _NOT_HELD)
+            zeros = zeros_of(self.survey.bookings_of(ZERO_KEY), instrument[1])
+            self._proofs[instrument] = proof_of(self._route, instrument, own, zeros, against, self.survey.started)
+        return self._proofs[instrument]
+
+    def _shifts_of(
+        self, route: Route, frames: Mapping[Instrument, Mapping[str, Length]]
+    ) -> dict[Instrument, FrameShift | None]:
+        held = self._held
+        return {one: shift(route, parts, held.get(one, _NOT_HELD).reference) for one, parts in frames.items()}
 
 
 def _doubt(survey: Survey, booking: Booking) -> str:

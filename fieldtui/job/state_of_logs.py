@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
-from fieldtui.job.account import ChordStory
 from fieldtui.job.amend import Settled
 from fieldtui.job.declared import Renamed
 from fieldtui.job.journal import Journals
 from fieldtui.job.kept import KeptBookings
+from fieldtui.job.stories import ChordStory
 from fieldtui.job.survey import Survey
 from fieldtui.job.twice import twice_told
 from fieldtui.log import Damage, LogFile, LogFolder

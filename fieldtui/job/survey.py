@@ -10,15 +10,15 @@ import hashlib
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 from typing import Any
 
 from fieldtui.job.amend import Settled
-from fieldtui.job.kept import Kept
+from fieldtui.job.kept import Kept, KeptBookings
 from fieldtui.log import LogFile
-from fieldtui.route import Route, RouteRefused, parse_route
-from fieldtui.survey import Place, State, apply, fold, read_time
+from fieldtui.route import ChordKey, Route, RouteRefused, parse_route
+from fieldtui.survey import Booking, Place, State, Target, apply, fold, read_time
 
 PRACTICE = "practice"
 SURVEY = "survey"
@@ -47,6 +47,24 @@ class Survey:
     @property
     def locked(self) -> bool:
         return any(log.locked for log in self.logs)
+
+    @property
+    def booked_under(self) -> Collection[ChordKey]:
+        """Every station and chord that anything is booked under; of a kept survey, in any survey kept with it."""
+        bookings = self.state.bookings
+        return bookings.booked_under if isinstance(bookings, KeptBookings) else self._by_key
+
+    def bookings_of(self, key: ChordKey) -> Mapping[Target, Booking]:
+        """The bookings under a station and chord as they were booked, without a look at the others."""
+        bookings = self.state.bookings
+        return bookings.of(key) if isinstance(bookings, KeptBookings) else self._by_key.get(key, {})
+
+    @cached_property
+    def _by_key(self) -> Mapping[ChordKey, Mapping[Target, Booking]]:
+        found: dict[ChordKey, dict[Target, Booking]] = {}
+        for target, booking in self.state.bookings.items():
+            found.setdefault(target.key, {})[target] = booking
+        return found
 
 
 def route_record(route: Route) -> dict[str, Any]:

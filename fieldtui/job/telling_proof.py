@@ -13,7 +13,7 @@ from fieldtui.reduction import Quantity, show_change, show_length, show_u
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import FrameProof
 from fieldtui.route import Route
-from fieldtui.survey import EntryRefused, Target, number
+from fieldtui.survey import ZERO_KEY, EntryRefused, Target, number
 
 _NOT_THE_FRAME = 20
 """Limits of the frame: no tape stretches by so much between two surveys and still hooks (common practice)."""
@@ -93,7 +93,7 @@ def tell_zero(walk: Walk, target: Target, typed: str = "") -> Iterator[Told]:
         shown = number(text)
     except EntryRefused:
         return
-    first = zeros_of(walk.state, serial)
+    first = zeros_of(walk.state.bookings, serial)
     units, limit = walk.route.units, zero_limit(walk.route, serial)
     if not first or (booking is not None and target.part == "start" and target.reading == 1):
         if before is not None and abs(shown - before) > limit:
@@ -111,7 +111,7 @@ def tell_zero(walk: Walk, target: Target, typed: str = "") -> Iterator[Told]:
 def _zero_of_last_survey(walk: Walk, extensometer: str) -> Decimal | None:
     surveys = walk.job.counting if walk.job is not None else ()
     for survey in reversed(surveys):
-        if survey.id != walk.survey and (zeros := zeros_of(survey.state, extensometer)):
+        if survey.id != walk.survey and (zeros := zeros_of(survey.bookings_of(ZERO_KEY), extensometer)):
             return zeros[-1]
     return None
 

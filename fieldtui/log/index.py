@@ -51,7 +51,6 @@ class Derived:
 
     def __init__(self, index: IndexFile | None, derive: Derive, paths: Mapping[str, Path], calls: OsCalls) -> None:
         self._index, self._derive, self._paths, self._calls = index, derive, paths, calls
-        self._named: dict[str, Mapping[str, bytes]] = {}
         self._anew: dict[str, Mapping[str, bytes]] | None = None
 
     @property
@@ -66,12 +65,7 @@ class Derived:
         return {name: None for pieces in self._from_logs().values() for name in pieces}
 
     def pieces(self, name: str) -> Mapping[str, bytes]:
-        """The pieces of that name: log id -> piece."""
-        if name not in self._named:
-            self._named[name] = self._read(name)
-        return self._named[name]
-
-    def _read(self, name: str) -> Mapping[str, bytes]:
+        """The pieces of that name, read anew each time: log id -> piece."""
         if self._index is not None and self._anew is None:
             found = self._index.pieces(name)
             if found is not None:

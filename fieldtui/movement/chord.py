@@ -17,9 +17,9 @@ from fractions import Fraction
 
 import numpy as np
 
-from fieldtui.job.account import ChordStory
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.faces import Faces
+from fieldtui.job.stories import ChordStory
 from fieldtui.movement.course import Course
 from fieldtui.movement.laws import Array
 from fieldtui.reduction import Measured, Past, Quantity, combine

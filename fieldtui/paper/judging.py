@@ -149,7 +149,7 @@ def _take_frames(survey: _Survey, before: Before) -> None:
             first = min(time for time in times if time is not None)
             survey.frames[instrument] = [((first, 0), part, length) for part, length in parts.items()]
         for serial in {one.extensometer for target, one in existing.state.bookings.items() if target.is_zero}:
-            survey.zeros[serial] = [((existing.started, 0), zero) for zero in zeros_of(existing.state, serial)]
+            survey.zeros[serial] = [((existing.started, 0), zero) for zero in zeros_of(existing.state.bookings, serial)]
     for planned in survey.sitting.planned:
         row = planned.row
         if planned.target.is_zero and row.was_read and planned.new:

@@ -9,12 +9,12 @@ Segments may interleave. Movement is carried from one to the next by an offset.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 from types import MappingProxyType
-from typing import ClassVar, Literal
+from typing import ClassVar, Literal, Protocol, runtime_checkable
 
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.length import Length
@@ -54,7 +54,7 @@ class Segment:
     tape: str
     extensometer: str
     baseline: tuple[Past, ...]
-    readings: tuple[Past, ...]
+    readings: Sequence[Past]
     offset: Decimal = Decimal(0)
     """Movement carried in from earlier segments, negative closing; 0 for the first."""
     offset_u: float = 0.0
@@ -126,6 +126,14 @@ class ChordGround:
         return segment.last() if segment else None
 
 
+@runtime_checkable
+class Begins(Protocol):
+    """Grounds that know how a chord began without going through all that came after."""
+
+    def beginning(self, key: ChordKey) -> tuple[Past, ...]:
+        """The first two good readings of a chord's first segment, or fewer."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ground:
     """All that is known before this survey. A chord or frame that was never read is not in it."""
@@ -139,6 +147,15 @@ class Ground:
     """In order of time."""
 
     EMPTY: ClassVar[Ground]
+
+    def beginnings(self) -> Iterator[tuple[Past, ...]]:
+        """Of each chord the first two good readings of its first segment, or fewer."""
+        for key in self.chords:
+            if isinstance(self.chords, Begins):
+                yield self.chords.beginning(key)
+            else:
+                first = self.chords[key].segments[:1]
+                yield tuple(past for segment in first for past in segment.readings if not past.doubtful)[:2]
 
     def chord(self, key: ChordKey) -> ChordGround:
         """What is known of a chord, named from either end; without segments if it was never read."""

@@ -12,8 +12,7 @@ from fieldtui.reduction.motion import BANK, Motion, weighted
 def first_speeds(ground: Ground, mm: float) -> list[tuple[float, float]]:
     """How fast each chord went between its first two good readings, and the standard uncertainty of that; mm a day."""
     speeds = []
-    for chord in ground.chords.values():
-        good = [past for segment in chord.segments[:1] for past in segment.readings if not past.doubtful][:2]
+    for good in ground.beginnings():
         if len(good) == 2:
             days = (good[1].time - good[0].time).total_seconds() / 86400
             if days > 0:

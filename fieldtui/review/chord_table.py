@@ -9,9 +9,9 @@ from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from fieldtui.job.account import ChordStory
 from fieldtui.job.booked import STRUCK, UNFINISHED
 from fieldtui.job.history import Row
+from fieldtui.job.stories import ChordStory
 from fieldtui.movement.canvas import cut
 from fieldtui.reduction import Quantity, Rate, show_change, show_length, show_u
 from fieldtui.route import Route

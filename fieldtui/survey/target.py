@@ -12,6 +12,9 @@ Part = Literal["", "start", "between", "end"]
 
 FRAME = "frame"
 ZERO = "zero"
+FRAME_KEY = ("", FRAME)
+"""What the control frame is booked under, as a chord is under its station and name; likewise:"""
+ZERO_KEY = ("", ZERO)
 HOLES = ("hole", "hole_again")
 DIALS = ("dial_1", "dial_2", "dial_3", "dial_4", "dial_5")
 PLANNED_DIALS = DIALS[:3]

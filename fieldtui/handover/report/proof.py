@@ -16,7 +16,7 @@ from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.svg import Figure
 from fieldtui.handover.report.words import NONE, Words
 from fieldtui.job import Survey
-from fieldtui.job.account import FrameReading
+from fieldtui.job.framed import FrameReading
 from fieldtui.job.instrument import FrameRead, Instruments, SurveyProof, instruments_of
 from fieldtui.reduction import FrameVerdict, frame_verdict
 from fieldtui.reduction.frame_proof import PARTS

@@ -1,0 +1,131 @@
+"""What is known of chords, frames and charts, each worked out when it is asked for and not before.
+
+    Stories ── Grounds[key] ──► ChordGround, its newest readings at hand, the older ones read again if they are wanted
+
+A survey asks of a chord what it is counted from, what is carried into it, and how it moved lately. The readings of
+years, kept for every chord, would be most of what the program holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from functools import cached_property
+from threading import RLock
+from typing import TypeVar, overload
+
+from fieldtui.job.stories import Stories
+from fieldtui.log.later import Later
+from fieldtui.reduction import ChordGround, Past, Segment, hours
+from fieldtui.reduction.following import AT_MOST
+from fieldtui.route import ChordKey
+
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+class WhenAsked(Mapping[K, V]):
+    """A mapping that is worked out when anything of it is asked for."""
+
+    def __init__(self, work: Callable[[], Mapping[K, V]]) -> None:
+        self._work = work
+
+    @cached_property
+    def _known(self) -> Mapping[K, V]:
+        return self._work()
+
+    def __getitem__(self, key: K) -> V:
+        return self._known[key]
+
+    def __iter__(self) -> Iterator[K]:
+        return iter(self._known)
+
+    def __len__(self) -> int:
+        return len(self._known)
+
+
+class Newest(Later[Past]):
+    """Readings of which the newest are at hand; the others are loaded when one of them is asked for."""
+
+    def __init__(self, newest: Sequence[Past], length: int, load: Callable[[], Sequence[Past]]) -> None:
+        super().__init__(length, load)
+        self._newest, self._older = newest, length - len(newest)
+
+    @overload
+    def __getitem__(self, place: int) -> Past: ...
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[Past]: ...
+    def __getitem__(self, place: int | slice) -> Past | Sequence[Past]:
+        wanted = range(len(self))[place]
+        if isinstance(wanted, int):
+            return self._newest[wanted - self._older] if wanted >= self._older else super().__getitem__(wanted)
+        if wanted and min(wanted) < self._older:
+            return super().__getitem__(place)
+        return tuple(self._newest[one - self._older] for one in wanted)
+
+    def __reversed__(self) -> Iterator[Past]:
+        yield from reversed(self._newest)
+        if self._older:
+            yield from reversed(super().__getitem__(slice(self._older)))
+
+
+class Grounds(Mapping[ChordKey, ChordGround]):
+    """Each chord's ground, as its story has it. Two threads may ask."""
+
+    def __init__(self, stories: Stories, rate_over_hours: Decimal) -> None:
+        self._stories, self._over = stories, rate_over_hours
+        self._made: dict[ChordKey, ChordGround | None] = {}
+        self._one_at_a_time = RLock()
+
+    def __getitem__(self, key: ChordKey) -> ChordGround:
+        if key not in self._made:
+            with self._one_at_a_time:
+                if key not in self._made:
+                    self._made[key] = self._ground(key)
+        found = self._made[key]
+        if found is None:
+            raise KeyError(key)
+        return found
+
+    def __iter__(self) -> Iterator[ChordKey]:
+        with self._one_at_a_time:
+            return iter(self._stories)
+
+    def __len__(self) -> int:
+        with self._one_at_a_time:
+            return len(self._stories)
+
+    def __contains__(self, key: object) -> bool:
+        with self._one_at_a_time:
+            return key in self._stories
+
+    def beginning(self, key: ChordKey) -> tuple[Past, ...]:
+        """The first two good readings of a chord's first segment: how fast it went when it was new."""
+        with self._one_at_a_time:
+            return self._stories.beginning(key)
+
+    def _ground(self, key: ChordKey) -> ChordGround | None:
+        if key not in self._stories.under:
+            return None
+        try:
+            known = self._stories.passing(key).ground
+        except KeyError:
+            return None
+        return replace(known, segments=tuple(self._brief(key, place, one) for place, one in enumerate(known.segments)))
+
+    def _brief(self, key: ChordKey, place: int, segment: Segment) -> Segment:
+        newest: list[Past] = []
+        good = 0
+        for past in reversed(segment.readings):
+            newest.append(past)
+            good += not past.doubtful
+            if good > AT_MOST and hours(newest[0].time - past.time) >= self._over:
+                break
+        if len(newest) == len(segment.readings):
+            return segment
+
+        def load() -> Sequence[Past]:
+            return self._stories.passing(key).ground.segments[place].readings
+
+        return replace(segment, readings=Newest(tuple(reversed(newest)), len(segment.readings), load))
