@@ -21,7 +21,7 @@ from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
 from fieldtui.job.job import Job, load_job, logs_folder
 from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame, verdict_of
-from fieldtui.job.live_calls import calls_with, open_calls_with
+from fieldtui.job.live_calls import LiveCalls, calls_with, open_calls_with
 from fieldtui.job.questions import Question, as_mistake, as_new_thing, as_settled
 from fieldtui.job.readings import Reading, reduce_booking
 from fieldtui.job.sitting import Sitting, declare
@@ -40,6 +40,7 @@ __all__ = [
     "Call",
     "FrameAssessment",
     "Job",
+    "LiveCalls",
     "Question",
     "Reading",
     "Row",

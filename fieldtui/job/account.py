@@ -58,6 +58,10 @@ class Account:
         self._own: dict[str, SurveyReadings] = {}
 
     @cached_property
+    def by_id(self) -> Mapping[str, Survey]:
+        return {survey.id: survey for survey in self.surveys}
+
+    @cached_property
     def readings(self) -> tuple[Reading, ...]:
         """Every booking of a chord with a length, in order of the time of reading."""
         return tuple(sorted((one for story in self.stories.values() for one in story.readings), key=_order))

@@ -38,9 +38,9 @@ class Booked:
     """Where its first record stands."""
 
 
-def booked(survey: Survey, labels: Mapping[str, str]) -> Iterator[Booked]:
-    """Every booking of a chord in a survey, in order of their targets."""
-    for target, booking in sorted(survey.state.bookings.items()):
+def booked(survey: Survey, labels: Mapping[str, str], bookings: Mapping[Target, Booking]) -> Iterator[Booked]:
+    """Those of some bookings of a survey that are of a chord, in order of their targets."""
+    for target, booking in sorted(bookings.items()):
         time = _time(booking)
         if not target.is_chord or time is None:
             continue

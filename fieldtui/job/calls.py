@@ -10,7 +10,7 @@ been told. No doubt keeps a call from opening.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
@@ -56,7 +56,7 @@ class Call:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What a reading of a chord said of its levels. `left`: the survey has gone on, or is closed."""
+    """What a reading of a chord said of its levels."""
 
     key: ChordKey
     survey: str
@@ -67,6 +67,7 @@ class Seen:
     levels: tuple[Level, ...]
     counts: bool
     left: bool
+    """Whether the survey has gone on from it; asked only of a reading that is not below every level."""
 
 
 @dataclass
@@ -79,22 +80,55 @@ def calls_of(seen: Iterable[Seen], told: Iterable[CallTold]) -> tuple[Call, ...]
     """Every call, the oldest first, with who was told of it. `seen` in any order."""
     tellings = tuple(told)
     of_chord: dict[ChordKey, list[Seen]] = {}
-    for one in sorted(seen, key=lambda one: (one.time, one.survey, one.reading)):
+    for one in sorted(seen, key=_order):
         of_chord.setdefault(one.key, []).append(one)
-    found = [call for several in of_chord.values() for call in _of_chord(several, tellings)]
-    return tuple(sorted(found, key=lambda call: (call.time, call.station, call.chord, call.level, call.what)))
+    return oldest_first(call for several in of_chord.values() for call in _of_chord(several, tellings))
 
 
-def seen_in(rows: Iterable[Row], surveys: Iterable[Survey]) -> Iterator[Seen]:
-    """What the rows of a history said of their levels."""
-    states = {survey.id: survey.state for survey in surveys}
+def oldest_first(calls: Iterable[Call]) -> tuple[Call, ...]:
+    """Calls of any chords in the order in which they are told."""
+    return tuple(sorted(calls, key=lambda call: (call.time, call.station, call.chord, call.level, call.what)))
+
+
+def seen_in(rows: Iterable[Row], surveys: Mapping[str, Survey]) -> Iterator[Seen]:
+    """What the rows of a history said of their levels. `surveys` by their ids."""
     for row in rows:
         if row.levels:
             one = row.booked
-            left = has_left(states[one.survey], one.target)
+            left = not is_below(row.levels) and has_left(surveys[one.survey].state, one.target)
             yield Seen(
                 row.key, one.survey, one.label, one.time, one.target.reading, row.levels, row.asked, row.counts, left
             )
+
+
+def is_below(states: Iterable[LevelState]) -> bool:
+    """Whether nothing is at a level, or cannot be told from one."""
+    return all(state.state == "below" for state in states)
+
+
+def mattering(several: Iterable[Seen], since: datetime) -> tuple[Seen, ...]:
+    """What one chord's readings of earlier surveys have to say to calls that a survey opens after a time.
+
+    A reading that was below its levels while no call was open, in a survey that never was anywhere else, says nothing:
+    the calls are the same without it. Readings after the time are all there.
+    """
+    in_order = sorted(several, key=_order)
+    raised = {one.survey for one in in_order if not is_below(one.states)}
+    kept: list[Seen] = []
+    going: set[tuple[str, str]] = set()
+    for one in in_order:
+        if going or one.survey in raised or one.time >= since:
+            kept.append(one)
+        for state in one.states:
+            if state.state != "below":
+                going.add((state.level, state.what))
+            elif one.counts:
+                going.discard((state.level, state.what))
+    return tuple(kept)
+
+
+def _order(one: Seen) -> tuple[datetime, str, int]:
+    return (one.time, one.survey, one.reading)
 
 
 def telling_data(call: Call, role: str, person: str, means: str, answer: str, told_at: str) -> dict[str, str]:
@@ -109,8 +143,10 @@ def telling_data(call: Call, role: str, person: str, means: str, answer: str, to
 
 def has_left(state: State, target: Target) -> bool:
     """Whether a survey has gone on from a reading: it is closed, or another chord, the frame or the end is at hand."""
+    if state.closed:
+        return True
     booking = state.bookings.get(target)
-    if state.closed or booking is None or booking.ended is None:
+    if booking is None or booking.ended is None:
         return True
     if state.ending or (state.going is not None and state.going.line != target.line):
         return True

@@ -1,6 +1,7 @@
 """What must be read today, by the route's frequency table, in walking order, and how long that will take.
 
-    Job, now ── due_of ──► route, readings, faces ── due ──► DueList: one Due for each chord of the walk
+    Job, now ── due_of ──► chord by chord: DueSoFar ──► DueList: one Due for each chord of the walk
+    route, readings, faces, now ── due ──► the same
 
 The shortest interval that applies counts: a line of the table applies where the face is within so many excavated
 widths, or where the chord was moving that fast, whichever way, when it was read last. Where the face's chainage was
@@ -10,7 +11,7 @@ not count as read.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -21,7 +22,8 @@ from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.job import Job
 from fieldtui.job.pace import pace
 from fieldtui.job.readings import Reading
-from fieldtui.job.walking_time import seconds_a_chord
+from fieldtui.job.stories import ChordStory
+from fieldtui.job.walking_time import add_times, seconds_a_chord, typical_seconds
 from fieldtui.route import Chord, ChordKey, Frequency, Route, Station
 
 When = Literal["overdue", "today", "later", "no interval"]
@@ -73,20 +75,52 @@ class DueList:
         return None if self.seconds_a_chord is None else self.seconds_a_chord * len(self.to_read)
 
 
+@dataclass(frozen=True, slots=True)
+class Lately:
+    """When a chord was read last, and how fast it was moving then, small units a day, whichever way."""
+
+    last: datetime | None = None
+    rate: float | None = None
+
+
+class DueSoFar:
+    """What must be read of a job, as its chords' stories are added, in any order."""
+
+    def __init__(self, job: Job, now: datetime) -> None:
+        self._job, self._now = job, now
+        self._lately: dict[ChordKey, Lately] = {}
+        self._times: dict[str, list[datetime]] = {}
+
+    def add(self, story: ChordStory) -> None:
+        """Take note of one chord."""
+        known = [one for one in story.readings if one.time <= self._now and (one.counts or one.doubtful)]
+        self._lately[story.key] = lately(self._job.route, [one for one in known if not one.doubtful])
+        add_times(self._times, known)
+
+    def listed(self) -> DueList:
+        """Every chord of the walk. Chords that were retired by declaration stand apart; a lost anchor is said."""
+        job, now = self._job, self._now
+        events = sorted((one for one in job.journals.chords if one.at <= now), key=lambda one: one.at)
+        newest = {(one.station, frozenset(one.chord.split("-"))): one.event for one in events}
+        anchors = sorted((one for one in job.journals.anchors if one.at <= now), key=lambda one: one.at)
+        standing = {(one.station, one.anchor): one.event for one in anchors if one.event != "struck"}
+        return _listed(
+            job.route,
+            self._lately,
+            faces_of(job.route, job.counting),
+            now,
+            typical_seconds(self._times),
+            retired={key for key, event in newest.items() if event == "retired"},
+            lost={key for key, event in standing.items() if event == "lost"},
+        )
+
+
 def due_of(job: Job, now: datetime) -> DueList:
-    """What must be read of a job. Chords that were retired by declaration stand apart; a lost anchor is said."""
-    events = sorted((one for one in job.journals.chords if one.at <= now), key=lambda one: one.at)
-    newest = {(one.station, frozenset(one.chord.split("-"))): one.event for one in events}
-    anchors = sorted((one for one in job.journals.anchors if one.at <= now), key=lambda one: one.at)
-    standing = {(one.station, one.anchor): one.event for one in anchors if one.event != "struck"}
-    return due(
-        job.route,
-        job.readings(),
-        faces_of(job.route, job.counting),
-        now,
-        retired={key for key, event in newest.items() if event == "retired"},
-        lost={key for key, event in standing.items() if event == "lost"},
-    )
+    """What must be read of a job. `now` in UTC."""
+    so_far = DueSoFar(job, now)
+    for story in job.account.stories.values():
+        so_far.add(story)
+    return so_far.listed()
 
 
 def due(
@@ -108,6 +142,28 @@ def due(
     for reading in known:
         if not reading.doubtful:
             of_chord.setdefault(reading.key, []).append(reading)
+    told = {key: lately(route, several) for key, several in of_chord.items()}
+    return _listed(route, told, faces, now, seconds_a_chord(known), retired=retired, lost=lost)
+
+
+def lately(route: Route, readings: Sequence[Reading]) -> Lately:
+    """How one chord stands, by its readings that are not doubtful, in order of time."""
+    if not readings:
+        return Lately()
+    own = [(one.time, one.length) for one in readings if one.thing == readings[-1].thing]
+    return Lately(readings[-1].time, pace(own, route.rate_over_hours))
+
+
+def _listed(
+    route: Route,
+    known: Mapping[ChordKey, Lately],
+    faces: Faces,
+    now: datetime,
+    seconds: float | None,
+    *,
+    retired: Collection[tuple[str, frozenset[str]]],
+    lost: Collection[tuple[str, str]],
+) -> DueList:
     told: list[Due] = []
     left: list[ChordKey] = []
     for station, chord in route.walk():
@@ -116,23 +172,22 @@ def due(
             left.append((station.name, chord.name))
         else:
             gone = [name for name in ends if (station.name, name) in lost]
-            own = of_chord.get((station.name, chord.name), [])
+            own = known.get((station.name, chord.name), Lately())
             told.append(_due(route, station, chord, own, faces, now, gone))
-    return DueList(tuple(told), seconds_a_chord(known), tuple(left))
+    return DueList(tuple(told), seconds, tuple(left))
 
 
 def _due(
     route: Route,
     station: Station,
     chord: Chord,
-    readings: Sequence[Reading],
+    known: Lately,
     faces: Faces,
     now: datetime,
     lost: Sequence[str],
 ) -> Due:
-    moving = _pace(route, readings)
+    moving, last = known.rate, known.last
     distance = faces.distance(station, now)
-    last = readings[-1].time if readings else None
     if lost:
         because = f"anchor {' and '.join(lost)} lost"
         return Due(station.name, chord.name, "no interval", None, last, None, because, moving, distance)
@@ -152,13 +207,6 @@ def _when(route: Route, last: datetime | None, at: datetime | None, now: datetim
     if at < now:
         return "overdue"
     return "today" if at < shift_end(route, now) else "later"
-
-
-def _pace(route: Route, readings: Sequence[Reading]) -> float | None:
-    if not readings:
-        return None
-    own = [(one.time, one.length) for one in readings if one.thing == readings[-1].thing]
-    return pace(own, route.rate_over_hours)
 
 
 def _shortest(route: Route, station: Station, moving: float | None, distance: float | None) -> Frequency | None:

@@ -82,15 +82,26 @@ class Row:
 
 def history_of(account: Account, corrections: Corrections) -> tuple[Row, ...]:
     """Every booking of a chord in the account's surveys, in order of reading time."""
-    every = {(one.survey, one.target): one for survey in account.surveys for one in booked(survey, account.labels)}
-    surveys = {survey.id: survey for survey in account.surveys}
-    rows: list[Row] = []
-    for story in account.stories.values():
-        for row in _story(story, every, surveys, corrections):
-            rows.append(row)
-            del every[(row.booked.survey, row.booked.target)]
-    rows += [Row(one, account.names.chord(one.target.key, one.time)) for one in every.values()]
+    stories = account.stories
+    rows = [row for key in stories.under for row in rows_of(account, corrections, key, stories.get(key))]
     return tuple(sorted(rows, key=lambda row: (row.booked.time, row.booked.survey, row.booked.target)))
+
+
+def rows_of(account: Account, corrections: Corrections, key: ChordKey, story: ChordStory | None) -> Iterator[Row]:
+    """The rows of one chord, by its present name; `story` is its own, None for a chord that was never read."""
+    names, under = account.names, account.stories.under.get(key, ())
+    every = {
+        (one.survey, one.target): one
+        for survey in account.surveys
+        for name in under
+        for one in booked(survey, account.labels, survey.bookings_of(name))
+        if names.chord(name, one.time) == key
+    }
+    for row in _story(story, every, account.by_id, corrections) if story is not None else ():
+        yield row
+        del every[(row.booked.survey, row.booked.target)]
+    for one in every.values():
+        yield Row(one, key)
 
 
 def _story(

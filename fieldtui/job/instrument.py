@@ -15,8 +15,10 @@ from decimal import Decimal
 from fieldtui.job.booked import answered
 from fieldtui.job.care import Certificate, Given, Tended, care_booked, care_of, certificates_of, due_words
 from fieldtui.job.job import Job
+from fieldtui.job.kept import KeptBookings
 from fieldtui.job.proof import Held, Instrument, Proof, frame_proofs, proof_of, zeros_of
 from fieldtui.job.survey import Survey
+from fieldtui.job.used import instruments_in
 from fieldtui.reduction import Length
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.pooled import Pooled, pooled
@@ -168,10 +170,8 @@ def _survey(
 
 
 def _used(survey: Survey) -> tuple[Instrument, ...]:
-    """Every tape with extensometer that a survey read a chord or the frame with, in order of first use."""
-    bookings = survey.state.bookings.items()
-    read = (one for target, one in bookings if not target.is_zero and one.was_read and one.slots)
-    return tuple(dict.fromkeys((one.tape, one.extensometer) for one in read))
+    bookings = survey.state.bookings
+    return bookings.instruments if isinstance(bookings, KeptBookings) else instruments_in(bookings)
 
 
 def _repeatability(job: Job, now: datetime) -> Iterator[Repeatability]:

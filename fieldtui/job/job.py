@@ -32,6 +32,8 @@ from fieldtui.reduction import Ground
 from fieldtui.route import Route
 
 LOGS = "logs"
+AT_ONCE = 300
+"""So many readings are gone through while somebody waits for a page; more of them behind it."""
 
 
 def logs_folder(route: Route, logs: Path | None = None) -> Path:
@@ -60,6 +62,11 @@ class Job:
 
     def survey(self, survey_id: str) -> Survey | None:
         return next((survey for survey in self.surveys if survey.id == survey_id), None)
+
+    @property
+    def has_years_behind(self) -> bool:
+        """Whether there are so many readings that nobody can wait until all are gone through."""
+        return len(self.counting) * sum(1 for _ in self.route.walk()) > AT_ONCE
 
     @property
     def may_begin(self) -> bool:
@@ -145,9 +152,19 @@ class Job:
 
     def ground(self, *, without: str = "", before: datetime | None = None) -> Ground:
         """What is known before a survey: every other survey's readings, or those before a time."""
-        if before is None and not any(survey.id == without for survey in self.counting):
-            return self.account.ground
-        return self._account(without, before).ground
+        return self.apart_from(without).ground if before is None else self._account(without, before).ground
+
+    def apart_from(self, survey: str) -> Account:
+        """All counting surveys but one, by its id."""
+        if not any(one.id == survey for one in self.counting):
+            return self.account
+        if survey not in self._apart:
+            self._apart[survey] = self._account(survey)
+        return self._apart[survey]
+
+    @cached_property
+    def _apart(self) -> dict[str, Account]:
+        return {}
 
     # -- what follows from it ----------------------------------------------------------------------------------------
 
@@ -162,7 +179,7 @@ class Job:
     @cached_property
     def calls(self) -> tuple[Call, ...]:
         """Every call that a level has opened, the oldest first, with who was told of it."""
-        return calls_of(seen_in(self._history, self.counting), tellings(self.counting, self.journals, self._names))
+        return calls_of(seen_in(self._history, self.account.by_id), tellings(self.counting, self.journals, self._names))
 
     def open_calls(self) -> tuple[Call, ...]:
         """Calls of which somebody has still to be told, the oldest first."""

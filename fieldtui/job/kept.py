@@ -24,7 +24,7 @@ from pydantic_core import from_json
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
 from fieldtui.job.declared import Thing
-from fieldtui.job.used import used_by
+from fieldtui.job.used import instruments_in, used_by
 from fieldtui.log import LogFile
 from fieldtui.log.index import Derive, Derived
 from fieldtui.route import ChordKey
@@ -52,6 +52,7 @@ def pieces_of(log: LogFile) -> Mapping[str, bytes] | None:
         "started": codec.micros(min(read)) if read else None,
         "route": digest(log.records[1].data),
         "used": sorted(used_by(state.bookings)),
+        "instruments": instruments_in(state.bookings),
     }
     of_key: dict[str, list[Any]] = {}
     for number, booking in enumerate(state.bookings.values()):
@@ -117,6 +118,10 @@ class Kept:
         """What `used_by` says of the survey's bookings."""
         return frozenset((table, name, part) for table, name, part in self._told[log]["used"])
 
+    def instruments(self, log: str) -> tuple[tuple[str, str], ...]:
+        """What `instruments_in` says of the survey's bookings."""
+        return tuple((tape, extensometer) for tape, extensometer in self._told[log]["instruments"])
+
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""
         for key in keys:
@@ -145,6 +150,11 @@ class KeptBookings(Mapping[Target, Booking]):
     def used(self) -> frozenset[Thing]:
         """What `used_by` says of them, without going through them."""
         return self._kept.used(self._log)
+
+    @property
+    def instruments(self) -> tuple[tuple[str, str], ...]:
+        """What `instruments_in` says of them, without going through them."""
+        return self._kept.instruments(self._log)
 
     def _whole(self) -> dict[Target, Booking]:
         if self._all is None:

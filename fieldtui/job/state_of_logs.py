@@ -95,13 +95,18 @@ def warnings_of(stories: Collection[ChordStory]) -> Iterator[str]:
     """Readings that stand in two surveys, baselines whose sets are not all in, gaps of which nothing is known."""
     yield from twice_told(story.readings for story in stories)
     for story in stories:
-        name, wanted = " ".join(story.key), story.rules.baseline_sets
-        for segment in story.segments:
-            declared = any(past.of_baseline for past in segment.baseline)
-            if len(segment.baseline) < wanted and not declared:
-                yield f"{name}, segment {segment.number}: {len(segment.baseline)} of {wanted} baseline sets are in"
-            if segment.offset is not None and segment.offset.pace is None and segment.offset.gap_days > 0:
-                yield (
-                    f"{name}, segment {segment.number}: how fast it moved before the change is not known, "
-                    f"and the gap of {segment.offset.gap_days:.1f} days is not in its uncertainty"
-                )
+        yield from lacking_in(story)
+
+
+def lacking_in(story: ChordStory) -> Iterator[str]:
+    """What one chord's figures still lack: sets of its baselines, a pace in the gaps."""
+    name, wanted = " ".join(story.key), story.rules.baseline_sets
+    for segment in story.segments:
+        declared = any(past.of_baseline for past in segment.baseline)
+        if len(segment.baseline) < wanted and not declared:
+            yield f"{name}, segment {segment.number}: {len(segment.baseline)} of {wanted} baseline sets are in"
+        if segment.offset is not None and segment.offset.pace is None and segment.offset.gap_days > 0:
+            yield (
+                f"{name}, segment {segment.number}: how fast it moved before the change is not known, "
+                f"and the gap of {segment.offset.gap_days:.1f} days is not in its uncertainty"
+            )

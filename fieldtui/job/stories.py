@@ -84,6 +84,13 @@ class Stories(Mapping[ChordKey, ChordStory]):
         counted = weighed(placed(readings, rules), self._route)
         return ChordStory(key, rules, counted, segments(pasts(counted), rules), self._before or EVER)
 
+    def passing_or_none(self, key: ChordKey) -> ChordStory | None:
+        """As `passing`; None for a chord that was never read."""
+        try:
+            return self.passing(key)
+        except KeyError:
+            return None
+
     def __iter__(self) -> Iterator[ChordKey]:
         return iter(self._keys)
 

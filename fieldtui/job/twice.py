@@ -39,20 +39,35 @@ def same_reading(one: Reading, other: Reading) -> bool:
     return booked_values(one.booking.slots) == booked_values(other.booking.slots)
 
 
+class Twice:
+    """Readings that stand in two surveys, as chords are added one by one."""
+
+    def __init__(self) -> None:
+        self._of_surveys: dict[tuple[str, str], list[Reading]] = {}
+
+    def add(self, readings: Sequence[Reading]) -> None:
+        """Look at one chord's readings, in order of time."""
+        for first, second in _pairs(readings):
+            self._of_surveys.setdefault((first.label, second.label), []).append(second)
+
+    def told(self) -> Iterator[str]:
+        """What has to be said of them, for each two surveys."""
+        for (one, other), several in self._of_surveys.items():
+            first = several[0]
+            many = f"{len(several)} readings stand" if len(several) > 1 else "a reading stands"
+            yield (
+                f"surveys {one} and {other}: {many} in both with the same figures, {' '.join(first.key)} of "
+                f"{first.time:%Y-%m-%d %H:%M} UTC{' and others' if len(several) > 1 else ''}: what was read once "
+                "counts twice. Strike one of the two out in the journal."
+            )
+
+
 def twice_told(chords: Iterable[Sequence[Reading]]) -> Iterator[str]:
     """What has to be said of readings that stand in two surveys; each chord's readings in order of time."""
-    of_surveys: dict[tuple[str, str], list[Reading]] = {}
+    twice = Twice()
     for readings in chords:
-        for first, second in _pairs(readings):
-            of_surveys.setdefault((first.label, second.label), []).append(second)
-    for (one, other), several in of_surveys.items():
-        first = several[0]
-        many = f"{len(several)} readings stand" if len(several) > 1 else "a reading stands"
-        yield (
-            f"surveys {one} and {other}: {many} in both with the same figures, {' '.join(first.key)} of "
-            f"{first.time:%Y-%m-%d %H:%M} UTC{' and others' if len(several) > 1 else ''}: what was read once "
-            "counts twice. Strike one of the two out in the journal."
-        )
+        twice.add(readings)
+    return twice.told()
 
 
 def _pairs(readings: Sequence[Reading]) -> Iterator[tuple[Reading, Reading]]:

@@ -11,6 +11,12 @@ FRAME: Thing = ("control", "", "")
 """The control frame, whichever the survey's route names."""
 
 
+def instruments_in(bookings: Mapping[Target, Booking]) -> tuple[tuple[str, str], ...]:
+    """Every tape with extensometer that a chord or the frame was read with, in order of first use."""
+    read = (one for target, one in bookings.items() if not target.is_zero and one.was_read and one.slots)
+    return tuple(dict.fromkeys((one.tape, one.extensometer) for one in read))
+
+
 def used_by(bookings: Mapping[Target, Booking]) -> frozenset[Thing]:
     """Everything that any of these bookings was read with."""
     found: set[Thing] = set()

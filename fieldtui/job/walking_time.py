@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 from statistics import median
@@ -21,10 +21,20 @@ def seconds_a_chord(readings: Iterable[Reading]) -> float | None:
     Of each survey the mean, of the surveys the median. Pauses of an hour and more are left out, and so are times that
     are all the same, as of a sheet booked with one time.
     """
-    of_survey: dict[str, list[datetime]] = {}
+    times: dict[str, list[datetime]] = {}
+    add_times(times, readings)
+    return typical_seconds(times)
+
+
+def add_times(times: dict[str, list[datetime]], readings: Iterable[Reading]) -> None:
+    """Put the times of readings with those of their survey."""
     for reading in readings:
         if not reading.booking.is_earlier:
-            of_survey.setdefault(reading.survey, []).append(reading.time)
+            times.setdefault(reading.survey, []).append(reading.time)
+
+
+def typical_seconds(of_survey: Mapping[str, Sequence[datetime]]) -> float | None:
+    """As `seconds_a_chord`, from the times of reading of each survey."""
     newest = sorted(of_survey.values(), key=max)[-_SURVEYS:]
     means = [mean for times in newest for mean in _mean(sorted(times))]
     return median(means) if means else None

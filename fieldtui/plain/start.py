@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from datetime import datetime
 from io import TextIOWrapper
 
 from fieldtui.errors import FieldError
@@ -35,8 +37,7 @@ def start_plain(
 ) -> int:
     """Choose a survey, where one is open, and walk it; the exit status. `practice` begins one kept out of the job."""
     at = clock()
-    twice = twice_told(story.readings for story in job.account.stories.values())
-    booked = (*newest_ahead(job.account.readings, at), *twice)
+    booked = _of_readings(job, at)
     for told in (*job.problems, *before_start(job.folder, job.logs.logs, at), *booked, *before_survey(job, at)):
         write(f"! {told}")
     if practice or not job.unclosed:
@@ -63,6 +64,15 @@ def start_plain(
             write(str(error))
         else:
             return _walked(walk, job, read, write, bell)
+
+
+def _of_readings(job: Job, at: datetime) -> Iterator[str]:
+    """What has to be said of readings; of years of them it takes a while, and is said where it can be worked out."""
+    if job.has_years_behind:
+        yield f"{len(job.counting)} surveys are behind this one: fieldtui due says what has to be looked at in them."
+        return
+    yield from newest_ahead(job.account.readings, at)
+    yield from twice_told(story.readings for story in job.account.stories.values())
 
 
 def _walked(walk: Walk, job: Job, read: Read, write: Write, bell: bool) -> int:

@@ -12,13 +12,13 @@ from fieldtui.errors import FieldError
 from fieldtui.job import (
     Call,
     Job,
+    LiveCalls,
     Told,
     Walk,
     accept,
     doubt,
     elsewhere,
     frame_failed,
-    open_calls_with,
     over_levels,
     parting,
     saved_text,
@@ -58,6 +58,7 @@ class Talk:
     def __init__(self, walk: Walk, read: Read, write: Write, *, job: Job | None = None, bell: bool = False) -> None:
         self.walk = walk
         self.job = job
+        self._calls = LiveCalls(job, walk) if job is not None else None
         self.read = read
         self.write = write
         self.bell = bell
@@ -133,7 +134,7 @@ class Talk:
 
     def open_calls(self) -> tuple[Call, ...]:
         """Calls of this and earlier surveys of which somebody has still to be told."""
-        return open_calls_with(self.job, self.walk) if self.job is not None else ()
+        return self._calls.open() if self._calls is not None else ()
 
     def saved(self) -> None:
         """Say when the entry was saved, and what has changed around the survey: the clock, the disk."""

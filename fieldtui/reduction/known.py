@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
-from itertools import islice
 
 from fieldtui.reduction.following import AT_MOST, Followed, follow, small_per_mm, stirred
-from fieldtui.reduction.ground import Event, Ground, Segment
+from fieldtui.reduction.ground import Event, Ground, Past, Segment
 from fieldtui.reduction.motion import CALM, Motion, Stir
 from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route.model import ChordKey, Route
@@ -40,9 +39,13 @@ class Known:
     def through(self, key: ChordKey, segment: Segment, leaving: int = 0, doubtful: bool = False) -> Followed | None:
         """A track through a segment's readings, without the last so many, with or without the doubtful ones."""
         # of a chord that was read for years only the newest readings are at hand
-        found = (past for past in reversed(segment.readings) if doubtful or not past.doubtful)
-        good = [*islice(found, leaving, leaving + AT_MOST)][::-1]
-        return follow(good, self.events(key[0]), self.mm, self.bank)
+        good: list[Past] = []
+        for past in reversed(segment.readings):
+            if len(good) == leaving + AT_MOST:
+                break
+            if doubtful or not past.doubtful:
+                good.append(past)
+        return follow(good[leaving:][::-1], self.events(key[0]), self.mm, self.bank)
 
     def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
         """The track through a chord's good readings but the last, as `heeding`; None where that leaves none."""

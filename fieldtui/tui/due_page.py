@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 
 from fieldtui.job import Job
-from fieldtui.job.due import DueList
 from fieldtui.job.due_told import due_lines
 from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.page import Desk
+from fieldtui.tui.worked_out import WorkedOut
 
 
 class DueDesk(LeafingDesk):
@@ -21,9 +20,9 @@ class DueDesk(LeafingDesk):
         "how long it will take. Who has still to be told of a level stands here too."
     )
 
-    def __init__(self, job: Job, due: DueList, now: datetime, back: Callable[[], Desk]) -> None:
+    def __init__(self, job: Job, worked: WorkedOut, back: Callable[[], Desk]) -> None:
         super().__init__(job, back)
-        self.lines = due_lines(due, job.route, now, job.open_calls())
+        self.lines = due_lines(worked.due, job.route, worked.at, worked.calls)
 
     def draw(self, width: int, height: int) -> Lines:
         """One page: exactly `height` lines of `width` cells."""

@@ -23,6 +23,7 @@ from textual.widget import Widget
 
 from fieldtui.job import Job
 from fieldtui.tui.lines import Lines
+from fieldtui.tui.progress import Work
 from fieldtui.tui.settings import AS_USUAL, Settings
 
 Drawing = Callable[[int, int], Lines]
@@ -39,6 +40,10 @@ SAME_KEY = {
     "ctrl+c": "f10",
 }
 """Other names of the same keys. Enter typed before the screen is up comes through a cooked terminal as Ctrl+J."""
+
+
+_TELL = 0.5
+"""Seconds between two drawings while work goes on behind a page."""
 
 
 class Desk(Protocol):
@@ -67,7 +72,10 @@ class Computes(Protocol):
     """A desk that has something to compute: the page says so at once, takes keys meanwhile, and is drawn anew after."""
 
     def work(self) -> Callable[[], None] | None:
-        """What is to be computed now, given out once; None for nothing."""
+        """What is to be computed now, given out once; None for nothing.
+
+        A `Work` is stopped when the page goes on to another desk, and the desk drawn anew while it goes on.
+        """
 
 
 @runtime_checkable
@@ -142,6 +150,7 @@ class Page(Widget, can_focus=True):
         self._drawing = drawing
         self._draw = drawing(desk)
         self._lines: Lines = []
+        self._working: Work | None = None
 
     def on_mount(self) -> None:
         self.focus()
@@ -213,6 +222,8 @@ class Page(Widget, can_focus=True):
                 return
             if isinstance(following, Elsewhere):
                 following = self._rooms[following.room](following.job)
+            if self._working is not None:
+                self._working.stop()
             # here and not by a message: the next key of a burst already belongs to the next desk
             self.desk, self._draw = self._set(following, self.settings), self._drawing(following)
         self.redraw()
@@ -227,10 +238,15 @@ class Page(Widget, can_focus=True):
     def _compute(self) -> None:
         work = self.desk.work() if isinstance(self.desk, Computes) else None
         if work is not None:
+            self._working = work if isinstance(work, Work) else None
             self.run_worker(self._computed(self.desk, work))
 
     async def _computed(self, desk: Desk, work: Callable[[], None]) -> None:
-        await in_background(work)
+        going = asyncio.ensure_future(in_background(work))
+        while isinstance(work, Work) and not (await asyncio.wait([going], timeout=_TELL))[0]:
+            if self.desk is desk:
+                self.redraw()
+        await going
         # a key may have led elsewhere meanwhile
         if self.desk is desk:
             self._settle()

@@ -11,11 +11,11 @@ from functools import cached_property
 from fieldtui.job import (
     Call,
     Job,
+    LiveCalls,
     Told,
     Walk,
     assess_chord,
     assess_frame,
-    open_calls_with,
     tell_chord,
     tell_frame,
     verdict_of,
@@ -40,7 +40,8 @@ class Seen:
     def __init__(self, walk: Walk, job: Job | None = None) -> None:
         self.walk = walk
         self.job = job
-        self._calls: tuple[State, tuple[Call, ...]] | None = None
+        self.calls = LiveCalls(job, walk) if job is not None else None
+        self._open_calls: tuple[State, int, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
         self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
@@ -76,11 +77,12 @@ class Seen:
     @property
     def open_calls(self) -> tuple[Call, ...]:
         """Calls of this and earlier surveys of which somebody has still to be told."""
-        if self.job is None:
+        if self.calls is None:
             return ()
-        if self._calls is None or self._calls[0] is not self.walk.state:
-            self._calls = (self.walk.state, open_calls_with(self.job, self.walk))
-        return self._calls[1]
+        stands = (self.walk.state, len(self.calls.left))
+        if self._open_calls is None or self._open_calls[0] is not stands[0] or self._open_calls[1] != stands[1]:
+            self._open_calls = (*stands, self.calls.open())
+        return self._open_calls[2]
 
     def section(self, target: Target, width: int, rows: int) -> Lines:
         """The drawing of the station's section with the chord to be read."""

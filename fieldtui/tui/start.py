@@ -7,7 +7,7 @@ Each desk shows one numbered list; what is chosen makes the desk that comes next
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -26,7 +26,6 @@ from fieldtui.job import (
     local_time,
     system_clock,
 )
-from fieldtui.job.due import due_of
 from fieldtui.job.instrument import instruments_of
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused
@@ -40,10 +39,11 @@ from fieldtui.tui.journal import JournalDesk
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
+from fieldtui.tui.progress import Work
 from fieldtui.tui.questions import QuestionDesk
 from fieldtui.tui.settings import AS_USUAL, Settings
 from fieldtui.tui.tour import TourDesk, is_offered
-from fieldtui.tui.worked_out import WorkedOut, work_out
+from fieldtui.tui.worked_out import WorkedOut, WorkingOut, work_out
 
 
 def drawing(desk: Desk) -> Drawing:
@@ -57,10 +57,8 @@ def drawing(desk: Desk) -> Drawing:
     raise TypeError(f"nothing draws {desk!r}")
 
 
-AT_ONCE = 300
-"""So many readings are gone through before the page is drawn; more of them afterwards, while it stands there."""
 _TOUR = "a tour of the walk, in five short pages"
-_WAIT = "Working out what has to be read and who has still to be told. A survey can be chosen meanwhile."
+_WAIT = "Working out what has to be read and who has still to be told{far}. A survey can be chosen meanwhile."
 
 
 class StartDesk(ListDesk):
@@ -75,11 +73,12 @@ class StartDesk(ListDesk):
     def __init__(self, job: Job, told: str = "") -> None:
         self.job = job
         self._worked_out: WorkedOut | None = None
-        self._given_out = False
         self._settings = AS_USUAL
         self._tour = is_offered(job)
-        if len(job.counting) * sum(1 for _ in job.route.walk()) <= AT_ONCE:
+        self._work: Work | None = None
+        if not job.has_years_behind:
             self._worked_out = work_out(job, system_clock())
+        self._of_logs = (*before_start(job.folder, job.logs.logs, system_clock()), *job.problems)
         super().__init__(job.route.name, self._said(), (), "What now")
         self.menu = Menu("What now", self._items(), back=False)
         self.message = told
@@ -92,24 +91,30 @@ class StartDesk(ListDesk):
 
     def work(self) -> Callable[[], None] | None:
         """What goes through every reading, where there are many: a survey can be chosen before it is done."""
-        if self._given_out or self._worked_out is not None:
+        if self._work is not None or self._worked_out is not None:
             return None
-        self._given_out = True
-        return self._work_out
+        working = WorkingOut(self.job, system_clock())
+        self._work = Work(self._steps(working), working.chords)
+        return self._work
 
-    def _work_out(self) -> None:
-        self._worked_out = work_out(self.job, system_clock())
+    def _steps(self, working: WorkingOut) -> Iterator[None]:
+        for _ in working.steps():
+            yield
+            self.about = self._said()
+        self._worked_out = working.found
         self.about = self._said()
 
+    @property
+    def _far(self) -> str:
+        return f": {self._work.done} of {self._work.of} chords" if self._work is not None else ""
+
     def _said(self) -> list[str]:
-        job, now = self.job, system_clock()
+        job, worked = self.job, self._worked_out
         closed = sum(1 for survey in job.surveys if survey.state.closed)
         said = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
         said += [f"▲ Settings: {told}" for told in self._settings.problems]
-        said += self._worked_out.first if self._worked_out is not None else [_WAIT]
-        said += [f"▲ {told}" for told in before_start(job.folder, job.logs.logs, now)]
-        said += [f"▲ {told}" for told in job.problems]
-        said += [f"▲ {told}" for told in (self._worked_out.warnings if self._worked_out is not None else ())]
+        said += worked.first if worked is not None else [_WAIT.format(far=self._far)]
+        said += [f"▲ {told}" for told in (*self._of_logs, *(worked.warnings if worked is not None else ()))]
         said += [f"▲ {question.text}" for question in job.questions()]
         return [*said, f"Here for the first time? The last line of the list is {_TOUR}."] if self._tour else said
 
@@ -144,8 +149,12 @@ class StartDesk(ListDesk):
         self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
 
     def _due(self) -> None:
-        now = system_clock()
-        self.go(DueDesk(self.job, due_of(self.job, now), now, partial(open_route, self.job)))
+        if self._worked_out is None and self._work is not None:
+            raise FieldError(f"That is still being worked out{self._far}.", todo="Ask again in a moment.")
+        worked = self._worked_out
+        if worked is None or not self.job.has_years_behind:
+            worked = work_out(self.job, system_clock())
+        self.go(DueDesk(self.job, worked, partial(open_route, self.job)))
 
     def _instruments(self) -> None:
         now = system_clock()

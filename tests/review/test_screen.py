@@ -19,6 +19,7 @@ from fieldtui.tui.due_page import DueDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.page import Desk, Elsewhere
 from fieldtui.tui.start import StartDesk, open_route
+from fieldtui.tui.worked_out import WorkedOut
 from harness.jobs import lay, with_past
 
 DIGITS = {"\n": "enter"}
@@ -148,7 +149,7 @@ def test_the_start_page_says_what_is_due_and_shows_all_of_it_on_demand(tmp_path:
 
 def test_what_is_due_comes_in_pages_where_it_is_long(study: Study) -> None:
     lines = [f"  S{place:02d} L-R  overdue by {place} h  (face within 1.0 widths)" for place in range(40)]
-    desk = DueDesk(study.job, study.due, study.now, lambda: StartDesk(study.job))
+    desk = DueDesk(study.job, WorkedOut(study.now, study.due, (), ()), lambda: StartDesk(study.job))
     desk.lines = lines
     first = text_of(desk.draw(80, 24))
     assert "page 1 of 2" in first

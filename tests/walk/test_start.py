@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,8 +14,10 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item
+from fieldtui.tui.progress import Work
 from fieldtui.tui.questions import QuestionDesk, TextDesk
 from fieldtui.tui.start import RoutesDesk, StartDesk, open_route
+from fieldtui.tui.worked_out import WorkingOut
 from harness.jobs import answer_start, begin, lay, with_past
 
 
@@ -150,19 +153,47 @@ def test_with_many_readings_the_page_stands_before_they_are_gone_through(
     path = with_past(lay(tmp_path))
     whole = start(path)
     assert whole.work() is None, "few readings are gone through at once"
-    monkeypatch.setattr("fieldtui.tui.start.AT_ONCE", 0)
+    monkeypatch.setattr("fieldtui.job.job.AT_ONCE", 0)
     monkeypatch.setattr("fieldtui.tui.start.work_out", refuse)
     desk = start(path)
     assert "Working out what has to be read" in text(desk)
     assert desk.menu.items[0].text == whole.menu.items[0].text, "a survey can be chosen already"
     monkeypatch.undo()
-    monkeypatch.setattr("fieldtui.tui.start.AT_ONCE", 0)
+    monkeypatch.setattr("fieldtui.job.job.AT_ONCE", 0)
     desk = start(path)
     work = desk.work()
     assert work is not None
     assert desk.work() is None, "given out once"
     work()
     assert desk.about == whole.about
+
+
+def test_the_page_says_how_far_it_is_and_stops_when_it_is_left(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = with_past(lay(tmp_path))
+    monkeypatch.setattr("fieldtui.job.job.AT_ONCE", 0)
+    desk = start(path)
+    work = desk.work()
+    assert isinstance(work, Work)
+    due = next(place for place, item in enumerate(desk.menu.items, 1) if item.text.startswith("what has to be read"))
+    told: list[str] = []
+    steps = WorkingOut.steps
+
+    def leave_in_the_second(working: WorkingOut) -> Iterator[None]:
+        for number, _ in enumerate(steps(working)):
+            if number == 1:
+                told.append(text(desk))
+                press(desk, f"{due}\n")
+                told.append(desk.message)
+                work.stop()
+            yield
+
+    monkeypatch.setattr(WorkingOut, "steps", leave_in_the_second)
+    work()
+    assert work.of > 2
+    assert work.done == 2
+    assert f"told: 1 of {work.of} chords" in told[0]
+    assert "still being worked out: 1 of" in told[1]
+    assert "Working out what has to be read" in text(desk)
 
 
 def refuse(*asked: object) -> None:
