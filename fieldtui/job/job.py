@@ -64,9 +64,14 @@ class Job:
         return next((survey for survey in self.surveys if survey.id == survey_id), None)
 
     @property
+    def readings_at_most(self) -> int:
+        """About how many readings there are, no survey looked at for it."""
+        return len(self.counting) * sum(1 for _ in self.route.walk())
+
+    @property
     def has_years_behind(self) -> bool:
-        """Whether there are so many readings that nobody can wait until all are gone through."""
-        return len(self.counting) * sum(1 for _ in self.route.walk()) > AT_ONCE
+        """Whether there are so many readings that no page waits until all are gone through."""
+        return self.readings_at_most > AT_ONCE
 
     @property
     def may_begin(self) -> bool:

@@ -18,6 +18,10 @@ from fieldtui.plain.orders import BACK, numbered
 from fieldtui.plain.talk import ATTENTION, DONE, Read, Write, run_plain
 
 
+_AT_ONCE = 10_000
+"""So many readings are gone through before the first line: a second or two."""
+
+
 def run_plain_walk(job: Job, *, practice: bool = False) -> int:
     """The walk on this process's own input and output. Bytes that are no text become a mark that is refused later."""
     for stream, encoding in ((sys.stdin, "utf-8-sig"), (sys.stdout, "utf-8")):
@@ -67,9 +71,9 @@ def start_plain(
 
 
 def _of_readings(job: Job, at: datetime) -> Iterator[str]:
-    """What has to be said of readings; of years of them it takes a while, and is said where it can be worked out."""
-    if job.has_years_behind:
-        yield f"{len(job.counting)} surveys are behind this one: fieldtui due says what has to be looked at in them."
+    """What has to be said of readings; of years of them it takes a while, and stands on the screen's first page."""
+    if job.readings_at_most > _AT_ONCE:
+        yield f"{len(job.counting)} surveys are behind: what is amiss in them is said on the first page of the screen."
         return
     yield from newest_ahead(job.account.readings, at)
     yield from twice_told(story.readings for story in job.account.stories.values())

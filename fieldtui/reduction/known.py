@@ -41,10 +41,10 @@ class Known:
         # of a chord that was read for years only the newest readings are at hand
         good: list[Past] = []
         for past in reversed(segment.readings):
-            if len(good) == leaving + AT_MOST:
-                break
             if doubtful or not past.doubtful:
                 good.append(past)
+            if len(good) == leaving + AT_MOST:
+                break
         return follow(good[leaving:][::-1], self.events(key[0]), self.mm, self.bank)
 
     def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
