@@ -22,6 +22,7 @@ from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
 from fieldtui.job.stories import ChordStory
+from fieldtui.printable import printable
 from fieldtui.reduction import Quantity, Rate
 
 Read = Callable[[Row], Any]
@@ -86,7 +87,7 @@ def tables(job: Job) -> Tables:
 
 def table_of(rows: Sequence[Row], faces: Faces, still_open: Collection[str] = ()) -> pd.DataFrame:
     """One row for each booking, in the order given. `still_open` are ids of surveys that are not closed."""
-    columns: dict[str, Any] = {name: pd.Categorical([read(row) for row in rows]) for name, read in _TEXTS.items()}
+    columns: dict[str, Any] = {name: pd.Categorical(_shown(read, rows)) for name, read in _TEXTS.items()}
     columns["time"] = _times(row.booked.time for row in rows)
     columns["segment"] = pd.array([row.segment for row in rows], dtype="Int32")
     for name, read in _FIGURES.items():
@@ -97,8 +98,13 @@ def table_of(rows: Sequence[Row], faces: Faces, still_open: Collection[str] = ()
         columns[name] = np.asarray([read(row) for row in rows], dtype=bool)
     columns["survey_open"] = np.asarray([row.booked.survey in still_open for row in rows], dtype=bool)
     for name, read in _REMARKS.items():
-        columns[name] = pd.array([read(row) for row in rows], dtype="string")
+        columns[name] = pd.array(_shown(read, rows), dtype="string")
     return pd.DataFrame(columns)
+
+
+def _shown(read: Read, rows: Sequence[Row]) -> list[str | None]:
+    """Texts as a screen can show them: half a surrogate pair from a foreign log is no text for pandas either."""
+    return [printable(text) if isinstance(text := read(row), str) else None for row in rows]
 
 
 def segments_of(stories: Iterable[ChordStory]) -> pd.DataFrame:
