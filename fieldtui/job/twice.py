@@ -53,7 +53,7 @@ class Twice:
     def told(self) -> Iterator[str]:
         """What has to be said of them, for each two surveys."""
         for (one, other), several in self._of_surveys.items():
-            first = several[0]
+            first = min(several, key=lambda one: one.order)
             many = f"{len(several)} readings stand" if len(several) > 1 else "a reading stands"
             yield (
                 f"surveys {one} and {other}: {many} in both with the same figures, {' '.join(first.key)} of "

@@ -17,7 +17,6 @@ from fieldtui.plain.ending import confirm_closing, offer_copy
 from fieldtui.plain.orders import BACK, numbered
 from fieldtui.plain.talk import ATTENTION, DONE, Read, Write, run_plain
 
-
 _AT_ONCE = 10_000
 """So many readings are gone through before the first line: a second or two."""
 

@@ -38,7 +38,7 @@ def test_a_sheet_booked_again_under_another_label_is_told_row_by_row(path: Path)
     assert said(path, AGAIN)[0] == 1
     assert [one["done"] for one in answers(path, AGAIN)] == ["already booked"] * 2
     assert doubled(path) == [
-        "surveys s1 and s2: 2 readings stand in both with the same figures, A L-K of 2031-05-04 02:05 UTC and others: "
+        "surveys s1 and s2: 2 readings stand in both with the same figures, A L-R of 2031-05-04 02:00 UTC and others: "
         "what was read once counts twice. Strike one of the two out in the journal."
     ]
 
