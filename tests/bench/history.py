@@ -1,6 +1,6 @@
 """Figures of 1,000,000 readings: from a table with names, against the NumPy core on whole numbers, in one run.
 
-    python tests/bench/history.py [readings]
+    python -m tests.bench.history [readings]
 
 600 invented chords, two segments each, read about once in three days. Loading a CSV is reported apart. The aim is that
 names, times and columns cost no more than the figures themselves: at most twice the core.
@@ -11,7 +11,7 @@ from __future__ import annotations
 import io
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from statistics import median
 
 import numpy as np
@@ -19,6 +19,7 @@ import pandas as pd
 
 from fieldtui.history.compute import computed, lengths_of
 from fieldtui.history.figures import moved
+from tests.bench.figure import Figure, told
 
 CHORDS, ROUNDS = 600, 5
 NAMES = {"station": "category", "chord": "category", "survey": "category"}
@@ -52,19 +53,21 @@ def timed(work: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def main(count: int) -> None:
+def figures(quick: bool) -> Iterator[Figure]:
+    yield from measured(100_000 if quick else 1_000_000)
+
+
+def measured(count: int) -> Iterator[Figure]:
     table = readings(count)
     text = table.to_csv(index=False)
     load = timed(lambda: pd.read_csv(io.StringIO(text), dtype=NAMES, parse_dates=["time"]))
     lengths = lengths_of(table)
     pairs = [(timed(lambda: computed(table, 24.0)), timed(lambda: moved(lengths, 24.0))) for _ in range(ROUNDS)]
     from_table, core = (median(column) for column in zip(*pairs, strict=True))
-    print(f"{count} readings of {CHORDS} chords")
-    print(f"loading the CSV:          {load:.2f} s")
-    print(f"figures from the table:   {from_table:.2f} s")
-    print(f"the NumPy core alone:     {core:.2f} s")
-    print(f"ratio:                    {from_table / core:.2f} (at most 2)")
+    yield Figure(f"{count:,} readings of {CHORDS} chords: loading the CSV", load, unit="s")
+    yield Figure(f"{count:,} readings: figures from the table", from_table, unit="s")
+    yield Figure(f"{count:,} readings: the table beside the NumPy core", from_table / core, 2)
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000)
+    list(told(measured(int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000)))

@@ -22,6 +22,7 @@ from statistics import median
 
 from fieldtui.reduction.chart import SET, Chart
 from fieldtui.reduction.frame_proof import CHANCE, GROSS
+from tests.bench.figure import Figure
 
 START = datetime(2031, 1, 6, tzinfo=UTC)
 WEEKS = 52
@@ -158,6 +159,29 @@ def _slip(years: Sequence[Year]) -> Iterator[str]:
     for rule in RULES:
         in_it = sum(SLIPS_IN in one.noticed[rule] for one in years) / len(years)
         yield f"    {rule:<24} {100 * in_it:5.1f} %"
+
+
+def figures(quick: bool) -> Iterator[Figure]:
+    """All rules together, of the instrument that scatters as stated, beside the route's limit alone."""
+    seeds = range(1, 101 if quick else 1001)
+    sd = spread(STATED)
+    alone, together = RULES[0], RULES[4]
+    calm = [year(seed, nothing, sd) for seed in seeds]
+    yield Figure(
+        "surveys falsely in doubt or marked",
+        100 * _mean([len(one.noticed[together]) / WEEKS for one in calm]),
+        unit="%",
+    )
+    stretched = [year(seed, stretching, sd) for seed in seeds]
+    late = {rule: median(one.first(rule) or WEEKS + 1 for one in stretched) for rule in (alone, together)}
+    yield Figure("tape stretches 0.02 mm a week: surveys until noticed, median", late[together], late[alone])
+    slips = [year(seed, slipped, sd) for seed in seeds]
+    seen = {rule: 100 * _mean([SLIPS_IN in one.noticed[rule] for one in slips]) for rule in (alone, together)}
+    yield Figure("zero slips 0.30 mm for one survey: noticed in it", seen[together], seen[alone], "%", True)
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values)
 
 
 def main() -> None:

@@ -2,7 +2,7 @@
 
 On invented ground.
 
-    python tests/bench/movement.py [chords a law] [seed]      2,000 unless told otherwise; some minutes
+    python -m tests.bench.movement [chords a law] [seed]      2,000 unless told otherwise; some minutes
 
 A chord is drawn: a law and its figures, when it was read and how far the face had gone by then, how well it was read.
 The law that made the readings is the one that is fitted: what is measured is the method, not the choice of a law.
@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -26,6 +27,7 @@ from fieldtui.movement.course import Course
 from fieldtui.movement.laws import FACE_AND_TIME, LAWS, Array, Law
 from fieldtui.movement.rest import days_to_rest
 from fieldtui.route import Stability
+from tests.bench.figure import Figure
 
 SEED = 20310611
 RULE = Stability(Decimal("0.2"), Decimal("0.9"))
@@ -43,6 +45,7 @@ LONG = (1.2, 6.0)
 LONG_WITH_FACE = (5.0, 200.0)
 SHARE_OF_TIME = (0.2, 2.0)
 """m."""
+KINDS = ("at rest", "at a steady rate", "slowing down")
 
 
 @dataclass
@@ -166,7 +169,7 @@ def _share(covered: int, of: int) -> tuple[float, float]:
 def alarms(looks: int, chance: np.random.Generator) -> str:
     """How often ground that does not speed up is said to, and how soon ground is noticed that does."""
     lines = []
-    for kind in ("at rest", "at a steady rate", "slowing down"):
+    for kind in KINDS:
         false = sum(_alarm(kind, chance) for _ in range(looks))
         lines.append(f"speeding up, {kind}: {false} false alarms in {looks} looks ({false / looks:.2%})")
     delays = [_delay(chance) for _ in range(max(looks // 20, 20))]
@@ -203,6 +206,25 @@ def _delay(chance: np.random.Generator) -> int | None:
         if bend is not None and bend.noticed:
             return place - before + 1
     return None
+
+
+def figures(quick: bool) -> Iterator[Figure]:
+    """A coverage is asked to be 95 % less two of its own standard deviations, for so many chords that answered."""
+    chords = 100 if quick else 2000
+    for place, law in enumerate(LAWS):
+        tally = measured(law, chords, np.random.default_rng([SEED, place]))
+        print(told(law, tally))
+        for what, covered, of in (
+            ("end value", tally.covered, tally.answered),
+            ("time to rest", tally.rest_covered, tally.rests),
+        ):
+            share, spread = _share(covered, of)
+            yield Figure(f"{law}: 95 % interval of the {what}, {of} chords", 100 * share, 95 - 200 * spread, "%", True)
+    chance = np.random.default_rng([SEED, 99])
+    looks = max(chords, 200)
+    for kind in KINDS:
+        false = sum(_alarm(kind, chance) for _ in range(looks))
+        yield Figure(f"speeding up, ground {kind}: falsely said, {looks} looks", 100 * false / looks, 1.0, "%")
 
 
 def main(chords: int, seed: int) -> None:

@@ -1,4 +1,4 @@
-"""How long a long sheet takes: `python tests/bench/paper.py [rows]`, 15,000 unless told otherwise.
+"""How long a long sheet takes: `python -m tests.bench.paper [rows]`, 15,000 unless told otherwise.
 
 An invented route of 22 chords, read once a day; every reading moves a little, every survey has its dial zero and its
 control frame. The sheet is booked, then booked again (which adds nothing).
@@ -25,6 +25,7 @@ from fieldtui.paper.rows import OPTIONAL, REQUIRED
 from fieldtui.paper.table import read_table
 from fieldtui.places import shipped
 from fieldtui.route import Chord, Route, Station, load_route
+from tests.bench.figure import Figure, told
 
 START = datetime(2020, 1, 1, 6, 0, tzinfo=UTC)
 
@@ -73,8 +74,12 @@ def sheet(route: Route, count: int) -> str:
     return text.getvalue()
 
 
-def main(count: int) -> None:
-    """Book a sheet twice and print what each part took."""
+def figures(quick: bool) -> Iterator[Figure]:
+    yield from measured(1000 if quick else 15_000)
+
+
+def measured(count: int) -> Iterator[Figure]:
+    """A sheet booked twice, and what each part took."""
     gc.disable()  # as the command does
     source = shipped("demo") / "demo.toml"
     with tempfile.TemporaryDirectory() as folder:
@@ -92,7 +97,8 @@ def main(count: int) -> None:
             doubtful = sum(answer.judged.doubtful for answer in booked.answers)
             print(f"{turn}: {len(booked.answers)} rows, {len(booked.logs)} logs, {dict(counts)}, {doubtful} doubtful")
             print(f"       {spent:.1f} s ({used:.1f} s of one core), {loaded:.1f} s of it loading")
+            yield Figure(f"a sheet of {count:,} rows booked, {turn}", spent, 20 * count / 15_000, "s")
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 15_000)
+    list(told(measured(int(sys.argv[1]) if len(sys.argv) > 1 else 15_000)))

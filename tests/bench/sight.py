@@ -1,4 +1,4 @@
-"""Expected error ellipses against a Monte Carlo of the reduction: python tests/bench/sight.py
+"""Expected error ellipses against a Monte Carlo of the reduction: python -m tests.bench.sight
 
 Two surveys of a station are simulated, nothing moving: the truth of tape, holes, temperatures, seating and dial is
 drawn, the figures are booked as an observer would, reduced by `fieldtui.reduction` and adjusted to displacements by
@@ -22,8 +22,10 @@ from fieldtui.movement.sight import Sight, sight
 from fieldtui.movement.station import fixed_of, shared
 from fieldtui.reduction import Figures, FrameShift, change, frame_shift, reduce, reduce_frame
 from fieldtui.route import Route, Station, load_route
+from tests.bench.figure import Figure
 
 DRAWS, SEED = 10_000, 20310504
+ROUTES = Path(__file__).parents[2] / "routes"
 SHIPPED = (("highway", "E1"), ("us-cavern", "C1"))
 
 
@@ -124,11 +126,27 @@ def compared(seen: Sight, drawn: np.ndarray) -> Iterator[Compared]:
         yield Compared(one.anchor, (one.long, one.short), axes, min(apart, 180 - apart))
 
 
+def figures(quick: bool) -> Iterator[Figure]:
+    """By chance alone a half axis of so many draws is off by 1 / sqrt(2 draws); four of that are allowed."""
+    draws = 1000 if quick else DRAWS
+    for name, wanted in SHIPPED:
+        route, station = _of(ROUTES, name, wanted)
+        drawn = Simulated(route, station, SEED).displacements(draws)
+        off = max(one.off for one in compared(sight(route, station), drawn))
+        chance = 1 / (2 * draws) ** 0.5
+        yield Figure(f"half axes of {name} {wanted} beside {draws:,} draws: most off", 100 * off, 400 * chance, "%")
+
+
+def _of(folder: Path, name: str, wanted: str) -> tuple[Route, Station]:
+    route = load_route(folder / name / f"{name}.toml")
+    station = route.station(wanted)
+    assert station is not None
+    return route, station
+
+
 def report(folder: Path, stations: Mapping[str, str]) -> Iterator[str]:
     for name, wanted in stations.items():
-        route = load_route(folder / name / f"{name}.toml")
-        station = route.station(wanted)
-        assert station is not None
+        route, station = _of(folder, name, wanted)
         drawn = Simulated(route, station, SEED).displacements(DRAWS)
         yield f"{name} {wanted}: {len(station.chords)} chords, {DRAWS} draws, seed {SEED}, {route.units.small}"
         yield "anchor  expected long, short  simulated     off   turned"
@@ -138,5 +156,5 @@ def report(folder: Path, stations: Mapping[str, str]) -> Iterator[str]:
 
 
 if __name__ == "__main__":
-    for line in report(Path(__file__).parents[2] / "routes", dict(SHIPPED)):
+    for line in report(ROUTES, dict(SHIPPED)):
         print(line)

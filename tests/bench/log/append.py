@@ -1,6 +1,6 @@
 """Appending: beside SQLite with a full sync after each entry, and the program's own part.
 
-    python tests/bench/log/append.py [FOLDER] [ENTRIES]
+    python -m tests.bench.log.append [FOLDER] [ENTRIES]
 
 SQLite is the measure because it keeps the same promise: durable when it says so. Runs of 100 entries are taken in
 turns, each side going on in its own file.
@@ -13,13 +13,13 @@ import sqlite3
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from measure import in_turns, machine, told
-
 from fieldtui.log import LogWriter, OsCalls
+from tests.bench.figure import Figure, told
+from tests.bench.log.measure import in_turns, machine
 
 ENTRY = {"station": "S12", "chord": "L-R", "dial": "12.34", "unit": "mm", "read_at": "2031-05-03T06:00:00Z"}
 TURN = 100
@@ -63,7 +63,12 @@ def a_database(path: Path, mode: str) -> Callable[[], None]:
     return turn
 
 
-def main(folder: Path, entries: int) -> None:
+def figures(quick: bool) -> Iterator[Figure]:
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
+        yield from measured(Path(name), 500 if quick else 3000)
+
+
+def measured(folder: Path, entries: int) -> Iterator[Figure]:
     writer = a_log(folder, OsCalls())
 
     def log_turn() -> None:
@@ -81,11 +86,11 @@ def main(folder: Path, entries: int) -> None:
     print(f"append, {entries} entries each on {folder}; {machine()}")
     for name, seconds in medians.items():
         print(f"  {name:7} {seconds / TURN * 1e6:8.0f} us an entry")
-    told("append beside SQLite WAL, synchronous=FULL", medians["log"] / medians["WAL"], 1.25)
-    told("append beside SQLite DELETE, synchronous=FULL", medians["log"] / medians["DELETE"], 0.35)
+    yield Figure("append beside SQLite WAL, synchronous=FULL", medians["log"] / medians["WAL"], 1.25)
+    yield Figure("append beside SQLite DELETE, synchronous=FULL", medians["log"] / medians["DELETE"], 0.35)
     free = a_log(folder, NoDisk())
     best = min(_timed(lambda: free.append("dial", ENTRY)) for _ in range(20))
-    told("the program's own part of an append", best * 1e6, 15, " us")
+    yield Figure("the program's own part of an append", best * 1e6, 15, "us")
 
 
 def _timed(act: Callable[[], object], times: int = 2000) -> float:
@@ -98,4 +103,4 @@ def _timed(act: Callable[[], object], times: int = 2000) -> float:
 if __name__ == "__main__":
     place = Path(sys.argv[1]) if len(sys.argv) > 1 else Path.cwd()
     with tempfile.TemporaryDirectory(dir=place) as name:
-        main(Path(name), int(sys.argv[2]) if len(sys.argv) > 2 else 3000)
+        list(told(measured(Path(name), int(sys.argv[2]) if len(sys.argv) > 2 else 3000)))

@@ -23,7 +23,3 @@ def in_turns(runs: Mapping[str, Callable[[], object]], rounds: int) -> dict[str,
 def machine() -> str:
     load = os.getloadavg()[0] if hasattr(os, "getloadavg") else 0
     return f"Python {platform.python_version()}, {platform.system()} {platform.machine()}, load {load:.1f}"
-
-
-def told(name: str, value: float, limit: float, unit: str = "") -> None:
-    print(f"{name:58} {value:9.2f}{unit:4} limit {limit:g}{unit}  {'ok' if value <= limit else 'OVER'}", flush=True)

@@ -1,6 +1,6 @@
 """Opening a route with many surveys, with the index of its logs and without.
 
-    python tests/bench/log/opening.py [FOLDER] [CHORDS]
+    python -m tests.bench.log.opening [FOLDER] [CHORDS]
 
 Jobs of 10, 100 and 1,000 daily surveys as the walk writes them. `open`: the surveys of the job and their states, as far
 as they are asked for. `start page`: that, and everything the start page says of it (problems, warnings, questions,
@@ -13,12 +13,10 @@ import gc
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
-
-from measure import in_turns, machine, told
 
 from fieldtui.job import Job, load_job
 from fieldtui.job.job import job_of
@@ -26,6 +24,8 @@ from fieldtui.log import read_folder
 from fieldtui.log.index import NAME
 from fieldtui.route import Route
 from harness.many import a_route, lay_surveys
+from tests.bench.figure import Figure, told
+from tests.bench.log.measure import in_turns, machine
 
 SURVEYS = (10, 100, 1000)
 
@@ -38,11 +38,17 @@ def start_page(job: Job) -> object:
     return (job.problems, job.warnings, job.questions(), job.open_calls(), job.last_answers(), job.unclosed)
 
 
-def main(place: Path, chords: int) -> None:
+def figures(quick: bool) -> Iterator[Figure]:
+    gc.disable()  # as the command does
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
+        yield from measured(Path(name), 24, (10, 100) if quick else SURVEYS)
+
+
+def measured(place: Path, chords: int, sizes: Sequence[int] = SURVEYS) -> Iterator[Figure]:
     print(f"opening a route of {chords} chords; {machine()}")
     route, folder, tip, laid = a_route(place, chords), place / "logs", [], 0
     opened: dict[int, float] = {}
-    for surveys in SURVEYS:
+    for surveys in sizes:
         tip = lay_surveys(route, folder, surveys - laid, first=laid, tip=tip)
         laid = surveys
         time.sleep(2.5)  # a file that is younger than that is held against its bytes once more
@@ -58,20 +64,24 @@ def main(place: Path, chords: int) -> None:
         print(
             f"{surveys:5} surveys: open {times['index'] * 1e3:.0f} ms, without the index {times['logs'] * 1e3:.0f} ms"
         )
-        told(f"{surveys:5} surveys: open with the index beside without", times["index"] / times["logs"], 0.2)
-        told(f"{surveys:5} surveys: the index beside its logs, bytes", size, 0.3)
+        yield Figure(f"{surveys:5} surveys: open with the index beside without", times["index"] / times["logs"], 0.2)
+        yield Figure(f"{surveys:5} surveys: the index beside its logs, bytes", size, 0.3)
         if surveys <= 100:
             pages = {
                 "index": lambda: start_page(load_job(route, folder)),
                 "logs": lambda: start_page(without_index(route, folder)),
             }
             both = in_turns(pages, 3)
-            told(f"{surveys:5} surveys: start page with the index beside without", both["index"] / both["logs"], 0.6)
-    told("100 times as many surveys take, of 100 times the time", opened[1000] / opened[10] / 100, 1.0)
+            yield Figure(
+                f"{surveys:5} surveys: start page with the index beside without", both["index"] / both["logs"], 0.6
+            )
+    more = sizes[-1] // sizes[0]
+    what = f"{more} times as many surveys take, of {more} times the time"
+    yield Figure(what, opened[sizes[-1]] / opened[sizes[0]] / more, 1.0)
 
 
 if __name__ == "__main__":
     gc.disable()  # as the command does
     where = Path(sys.argv[1]) if len(sys.argv) > 1 else Path.cwd()
     with tempfile.TemporaryDirectory(dir=where) as name:
-        main(Path(name), int(sys.argv[2]) if len(sys.argv) > 2 else 24)
+        list(told(measured(Path(name), int(sys.argv[2]) if len(sys.argv) > 2 else 24)))

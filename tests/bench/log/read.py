@@ -1,6 +1,6 @@
 """Verifying, taking up again, and a folder of a thousand surveys.
 
-python tests/bench/log/read.py [FOLDER] [RECORDS TO VERIFY]
+python -m tests.bench.log.read [FOLDER] [RECORDS TO VERIFY]
 """
 
 from __future__ import annotations
@@ -9,15 +9,16 @@ import gc
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 
-from measure import in_turns, machine, told
-
 from fieldtui.log import LogWriter, OsCalls, heads, read_folder
 from fieldtui.log.index import NAME, Derive, read_indexed
 from fieldtui.log.verify import verify_log
+from tests.bench.figure import Figure, told
+from tests.bench.log.measure import in_turns, machine
 
 ENTRY = {"station": "S12", "chord": "L-R", "dial": "12.34", "unit": "mm", "read_at": "2031-05-03T06:00:00Z"}
 
@@ -53,17 +54,17 @@ def hash_and_link_alone(path: Path) -> bool:
     return sound
 
 
-def verifying(folder: Path, records: int) -> None:
+def verifying(folder: Path, records: int) -> Iterator[Figure]:
     writer = a_log(folder, records)
     writer.close()
     assert hash_and_link_alone(writer.path)
     assert verify_log(writer.path).records >= records
     times = in_turns({"alone": lambda: hash_and_link_alone(writer.path), "verify": lambda: verify_log(writer.path)}, 5)
     print(f"verify, {records} records: {times['verify']:.2f} s; hash and link alone {times['alone']:.2f} s")
-    told("verify beside hash and link alone", times["verify"] / times["alone"], 1.3)
+    yield Figure("verify beside hash and link alone", times["verify"] / times["alone"], 1.3)
 
 
-def reopening(folder: Path) -> None:
+def reopening(folder: Path) -> Iterator[Figure]:
     gc.disable()  # it looks for rings at odd moments; records hold none
     times = {}
     for records in (5_000, 10_000, 20_000):
@@ -73,8 +74,8 @@ def reopening(folder: Path) -> None:
         writer.close()
         path = writer.path
         times[records] = in_turns({"": lambda path=path: _reopen(path)}, 7)[""]
-    told("reopen 10,000 records", times[10_000] * 1e3, 150, " ms")
-    told("twice as many records take, of twice the time", times[20_000] / times[10_000] / 2, 1.15)
+    yield Figure("reopen 10,000 records", times[10_000] * 1e3, 150, "ms")
+    yield Figure("twice as many records take, of twice the time", times[20_000] / times[10_000] / 2, 1.15)
     gc.enable()
 
 
@@ -82,7 +83,7 @@ def _reopen(path: Path) -> None:
     LogWriter.reopen(path, clock=now, calls=NoSync()).close()
 
 
-def a_thousand_surveys(folder: Path) -> None:
+def a_thousand_surveys(folder: Path) -> Iterator[Figure]:
     tip: list[dict[str, object]] = []
     for _ in range(1000):
         writer = a_log(folder, 120, tip)
@@ -97,14 +98,23 @@ def a_thousand_surveys(folder: Path) -> None:
     times = in_turns({"index": lambda: read_indexed(folder, derive), "logs": lambda: read_folder(folder)}, 5)
     size = (folder / NAME).stat().st_size
     print(f"1,000 surveys of 120 records: index built in {built * 1e3:.0f} ms, {size / 1e3:.0f} kB")
-    told("a folder of 1,000 surveys by its index, beside its logs", times["index"] / times["logs"], 0.15)
+    yield Figure("a folder of 1,000 surveys by its index, beside its logs", times["index"] / times["logs"], 0.15)
     assert heads(read_indexed(folder, derive)[0]) == tip
+
+
+def measured(folder: Path, records: int) -> Iterator[Figure]:
+    print(machine())
+    yield from a_thousand_surveys(folder / "thousand")
+    yield from reopening(folder / "reopen")
+    yield from verifying(folder / "verify", records)
+
+
+def figures(quick: bool) -> Iterator[Figure]:
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
+        yield from measured(Path(name), 50_000 if quick else 1_000_000)
 
 
 if __name__ == "__main__":
     place = Path(sys.argv[1]) if len(sys.argv) > 1 else Path.cwd()
     with tempfile.TemporaryDirectory(dir=place) as name:
-        print(machine())
-        a_thousand_surveys(Path(name) / "thousand")
-        reopening(Path(name) / "reopen")
-        verifying(Path(name) / "verify", int(sys.argv[2]) if len(sys.argv) > 2 else 1_000_000)
+        list(told(measured(Path(name), int(sys.argv[2]) if len(sys.argv) > 2 else 1_000_000)))

@@ -83,7 +83,7 @@ def _regime(regime: str, found: Sequence[Outcome]) -> Iterator[str]:
     yield f"  true spread below a fifth of the pitch: {_share(clear, settled)} of the cases from {SETTLED} readings on"
     yield from _clean(regime, [one for one in clear if one.label == "as booked"])
     yield from _holes(regime, clear, dark)
-    mistakes = [one for one in clear if one.label in _MISREADINGS]
+    mistakes = [one for one in clear if one.label in MISREADINGS]
     big = [one for one in mistakes if one.off_by > 5]
     caught = rate(one.doubted for one in big)
     aimed = _mark(caught.value >= 0.99) if regime == "normal" else ""
@@ -99,7 +99,7 @@ def _regime(regime: str, found: Sequence[Outcome]) -> Iterator[str]:
 
 _MOVED = ("real movement", "movement of 5 to 8", "anchor")
 _EARLIER = ("earlier reading", "only reading")
-_MISREADINGS = tuple(label for label in ODDS if label not in ("as booked", "one repeat", *_MOVED, *_EARLIER))
+MISREADINGS = tuple(label for label in ODDS if label not in ("as booked", "one repeat", *_MOVED, *_EARLIER))
 """What a single reading can show. A misread repeat leaves nothing in the median: it stands apart below."""
 
 
