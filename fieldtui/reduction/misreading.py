@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
-from math import hypot
+from math import exp, hypot, sqrt
 
 from fieldtui.reduction import earlier, elsewhere, moved, undoing
 from fieldtui.reduction.evidence import Evidence
@@ -32,8 +32,11 @@ NEVER_BEYOND = 5.0
 DOUBT_BELOW = 0.94
 """A reading is doubted where `as booked` is less likely than this, though nothing else need be likelier. Reading again
 costs a minute, a mistake carried off costs the walk."""
-TWICE_SPREAD, TWICE_MOVING = 10.0, 2.5
-"""The hole is asked for twice where the spread is the pitch over this, or more; or the expected movement is."""
+HIDDEN, TWICE_MOVING = 5.0, 2.5
+"""A hole misread by one may pass for movement where the true spread is the pitch over HIDDEN, or more; or where the
+movement expected is the pitch over TWICE_MOVING: a pace off by some tenths would do."""
+CHANGED = 2.0
+"""A true spread may be so many times what any number of readings shows: the ground changes."""
 _SHOWN = 0.0005
 """Explanations of less probability are left out; `as booked` and `real movement` never are."""
 _THIN = 0.002
@@ -156,15 +159,26 @@ def _listed(found: tuple[Explanation, ...]) -> tuple[Explanation, ...]:
 
 
 def ask_twice(expected: Expectation, pitch: float) -> bool:
-    """Whether a hole misread by one might not be told from movement.
+    """Whether a hole misread by one might not be told from movement. `pitch` in small units.
 
-    It cannot from a spread of a fifth of the pitch on; asked from a tenth on, since the spread itself is known to a
-    factor of two at best. Where two fifths of the pitch and more are expected to have moved, a pace off by some tenths
-    would do. After a new stage, or on one earlier reading, nobody knows the spread.
+    Judged by the chord's own readings, as they are before the figures are booked: what the station's others say is
+    not asked. After a new stage, or on one earlier reading, nobody knows the spread.
     """
     unknown = expected.rests != "readings" or expected.new_stage
-    wide = expected.spread * TWICE_SPREAD >= pitch or abs(expected.moving) * TWICE_MOVING >= pitch
-    return unknown or wide
+    wide = expected.alone_spread * _may_be_wider(expected.readings) * HIDDEN >= pitch
+    moving = expected.moving + expected.alone - float(expected.value)
+    return unknown or wide or abs(moving) * TWICE_MOVING >= pitch
+
+
+def _may_be_wider(readings: int) -> float:
+    """How many times the spread estimated from so many readings the true one may be, twice its standard error off.
+
+    The logarithm of a standard deviation from v deviations has the standard error 1 / sqrt(2 v) (any textbook, for
+    normal deviations). An interval between readings counts for half a deviation: no two are alike, and what they have
+    shown is slowly forgotten.
+    """
+    deviations = max(readings - 1, 1) / 2
+    return CHANGED * exp(2 / sqrt(2 * deviations))
 
 
 def _nothing_known(length: Length) -> Verdict:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from math import exp, sqrt
 
 import pytest
 from reduction.adit import START, WARM, Adit, figures
@@ -58,19 +59,38 @@ def test_after_a_new_stage_it_is_asked_for_twice_after_a_blast_by_the_spread():
     stage, blast = (Event(START + timedelta(days=9.6), kind, "B") for kind in ("stage", "blast"))
     assert ADIT.judged(ADIT.today(), Evidence(temperatures=(WARM,), events=(stage,))).hole_twice
     after = ADIT.judged(ADIT.today(), Evidence(temperatures=(WARM,), events=(blast,)))
-    assert after.hole_twice == (after.expectation.spread >= 25 / 10)
+    spread = after.expectation.alone_spread
+    assert spread > 4 * ADIT.judged(ADIT.today()).expectation.alone_spread
+    assert after.hole_twice == (5 * 3.9 * spread >= 25)
 
 
-def test_where_the_spread_is_a_tenth_of_the_pitch_it_is_asked_for_twice():
-    expected = ADIT.judged(ADIT.today()).expectation
-    assert ask_twice(replace(expected, spread=25 / 10), 25.0)
-    assert not ask_twice(replace(expected, spread=25 / 10 - 0.01), 25.0)
+@pytest.mark.parametrize(("readings", "times"), [(2, 14.78), (3, 8.22), (5, 5.44), (10, 3.9), (40, 2.75)])
+def test_the_spread_may_be_wider_than_so_few_readings_show(readings, times):
+    """Asked from a fifth of the pitch on; the margin is wide on few readings, and never less than two."""
+    expected = replace(ADIT.judged(ADIT.today()).expectation, readings=readings)
+    edge = 25 / 5 / times
+    assert ask_twice(replace(expected, alone_spread=1.01 * edge), 25.0)
+    assert not ask_twice(replace(expected, alone_spread=0.99 * edge), 25.0)
+
+
+def test_whether_the_hole_is_asked_twice_does_not_hang_on_the_neighbours():
+    """It is asked before the figures are in, and must be the same afterwards: both look at the chord's own readings."""
+    alike = Adit(wobble=(0.3, -0.3, 0.0), days=20)
+    known = alike.known()
+    others = tuple(alike.other(known, "B", chord, off=0.4) for chord in ("L-K", "R-K"))
+    with_them = alike.judged(alike.today(), Evidence(others, (WARM, WARM)), known).expectation
+    assert with_them.spread < 0.98 * with_them.alone_spread
+    edge = 5 * with_them.alone_spread * 2 * exp(2 / sqrt(19))
+    assert ask_twice(with_them, 0.99 * edge)
+    assert not ask_twice(with_them, 1.01 * edge)
 
 
 def test_where_two_fifths_of_the_pitch_are_expected_to_have_moved_it_is_asked_for_twice():
     expected = ADIT.judged(ADIT.today()).expectation
-    assert ask_twice(replace(expected, moving=-10.0), 25.0)
-    assert not ask_twice(replace(expected, moving=-9.9), 25.0)
+    unheeded = replace(expected, alone=float(expected.value))
+    assert ask_twice(replace(unheeded, moving=-10.01), 25.0)
+    assert not ask_twice(replace(unheeded, moving=-9.99), 25.0)
+    assert ask_twice(replace(unheeded, moving=-6.0, alone=float(expected.value) - 4.01), 25.0)
     fast = Adit(rate=-20.0)
     assert fast.judged(fast.today()).hole_twice
 
