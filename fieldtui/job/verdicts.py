@@ -135,4 +135,4 @@ def _other(booking: Booking, length: Length, at: datetime, verdict: Verdict) -> 
     if expected is None or not expected.alone_spread:
         return None
     off = float(length.value) - expected.alone
-    return Other(booking.target.key, length, at, off, expected.alone_spread, verdict.agrees)
+    return Other(booking.target.key, length, at, off, expected.alone_spread, not verdict.doubted)

@@ -28,7 +28,7 @@ class Other:
     spread: float
     """Standard deviation of a clean reading about the expected, small units."""
     agrees: bool = True
-    """Whether its own verdict was `as booked`."""
+    """Whether it was not doubted itself: what is in doubt says nothing of other chords."""
 
     @property
     def z(self) -> float:
