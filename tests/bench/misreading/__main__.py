@@ -9,8 +9,8 @@ import argparse
 import os
 from time import perf_counter
 
-from tests.bench.misreading.report import lines
-from tests.bench.misreading.run import ODDS, outcomes
+from .report import lines
+from .run import ODDS, outcomes
 
 REPORTED = 57120949
 OFTEN = {"seating": 0.38, "zero": 0.38, "temperature": 0.34, "dial": 0.26, "only reading": 5.0}

@@ -11,10 +11,11 @@ from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.following import Followed
 from fieldtui.reduction.known import Known
 from fieldtui.route.model import Chord, ChordKey, Station
-from tests.bench.misreading.ground import Movement
+
+from .ground import Movement
 
 if TYPE_CHECKING:
-    from tests.bench.misreading.world import World
+    from .world import World
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from math import sqrt
 import numpy as np
 from scipy.stats import beta
 
-from tests.bench.misreading.run import Outcome
+from .run import Outcome
 
 EDGES = (0.0, 0.01, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0)
 """Bins of stated probability."""

@@ -12,9 +12,10 @@ from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.known import Known
 from fieldtui.reduction.priors import ALONE, ONE_WALL, WHOLE
 from fieldtui.route.model import ChordKey
-from tests.bench.misreading import slips
-from tests.bench.misreading.case import Case, Line, Moment
-from tests.bench.misreading.instrument import Instrument
+
+from . import slips
+from .case import Case, Line, Moment
+from .instrument import Instrument
 
 
 def gone_wrong(label: str, now: Moment) -> Case | None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from statistics import fmean, median
 
-from tests.bench.misreading.figures import Bin, Rate, calibration, coverage, rate, unbinned
-from tests.bench.misreading.ground import REGIMES
-from tests.bench.misreading.instrument import TAPE
-from tests.bench.misreading.run import CAUSE, ODDS, TOLERANCE, Outcome
+from .figures import Bin, Rate, calibration, coverage, rate, unbinned
+from .ground import REGIMES
+from .instrument import TAPE
+from .run import CAUSE, ODDS, TOLERANCE, Outcome
 
 FIFTH = float(TAPE.pitch) / 5
 CLAIM = 3000

@@ -11,10 +11,11 @@ import numpy as np
 
 from fieldtui.reduction import judge, priors
 from fieldtui.reduction.misreading import NEVER_BEYOND
-from tests.bench.misreading.case import Case
-from tests.bench.misreading.ground import REGIMES
-from tests.bench.misreading.instrument import EXTENSOMETER, TAPE
-from tests.bench.misreading.world import World
+
+from .case import Case
+from .ground import REGIMES
+from .instrument import EXTENSOMETER, TAPE
+from .world import World
 
 TOLERANCE = 3.0
 """The practice beside it: a reading is doubted where it differs from the last by more than this, mm."""

@@ -8,7 +8,8 @@ from decimal import Decimal
 from numpy.random import Generator
 
 from fieldtui.reduction import Figures, priors
-from tests.bench.misreading.instrument import EXTENSOMETER, TAPE
+
+from .instrument import EXTENSOMETER, TAPE
 
 LOW, HIGH = EXTENSOMETER.dial_range
 _TRIES = 60

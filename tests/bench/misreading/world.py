@@ -23,10 +23,11 @@ from fieldtui.reduction.fit import WITHIN_SURVEY
 from fieldtui.reduction.known import Known
 from fieldtui.reduction.priors import WARM_APART, WARM_APART_BY
 from fieldtui.route.model import METRIC, Anchor, Chord, Route, Station, Tape
-from tests.bench.misreading.case import Case, Line, Moment
-from tests.bench.misreading.ground import SURVEYS, setting, station_movement
-from tests.bench.misreading.instrument import EXTENSOMETER, TAPE, UNCERTAINTY, Instrument, other_tape, true_spread
-from tests.bench.misreading.mishaps import gone_wrong
+
+from .case import Case, Line, Moment
+from .ground import SURVEYS, setting, station_movement
+from .instrument import EXTENSOMETER, TAPE, UNCERTAINTY, Instrument, other_tape, true_spread
+from .mishaps import gone_wrong
 
 START = datetime(2031, 3, 1, 6, tzinfo=UTC)
 HEAD_START = 6
