@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fieldtui.reduction.beside import clean, shared_by, unshared
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.expectation import OTHER_TAPE, Expectation, expect
 from fieldtui.reduction.fit import Booked
 from fieldtui.reduction.length import Length
-from fieldtui.reduction.moved import clean, shared_by, unshared
 from fieldtui.reduction.priors import Cause
 from fieldtui.reduction.question import Question
 from fieldtui.reduction.weighing import Candidate
@@ -96,7 +96,7 @@ def other_tape(read: Booked, asked: Question) -> Iterator[Candidate]:
             continue
         lately = [other for other in asked.evidence.others[-_LATELY:] if other.length.tape == read.tape.serial]
         told = [(other, -by) for other in lately if (by := longer(other.length, tape)) is not None]
-        speaks = shared_by(told, read.mm) / unshared([other for other, _ in told], read.mm, asked.event)
+        speaks = shared_by(told, read.mm) / unshared([other for other, _ in told], read.mm, asked.unsure)
         base = asked.priors.of(cause) * read.repeats * read.warm / len(tapes)
         weight = base * _fits_with(tape, shift, asked.less(told), read, asked) * min(speaks, _TELLING)
         yield Candidate(cause, weight, f"tape {tape.serial} instead of {read.tape.serial}", read.shifted(shift))

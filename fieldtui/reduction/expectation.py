@@ -18,12 +18,14 @@ from decimal import Decimal
 from math import hypot, sqrt
 from typing import Literal
 
+from fieldtui.reduction.beside import TOGETHER, heeded
 from fieldtui.reduction.evidence import Evidence, Other
 from fieldtui.reduction.following import Followed, off_variance, stirred
 from fieldtui.reduction.ground import Event
 from fieldtui.reduction.known import Known
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture, mixed
+from fieldtui.reduction.rough import SELDOM, with_rough
 from fieldtui.route.model import Chord, ChordKey, Extensometer, Station, Tape
 
 Rests = Literal["readings", "one reading", "another tape", "rough length", "anchors"]
@@ -32,10 +34,8 @@ OTHER_TAPE = 1.0
 """Standard deviation, mm, of the constant between two tapes and extensometers that nobody has compared here."""
 SET_OUT = 15.0
 """Standard deviation, mm, of a chord about its rough length, beside the rounding of that: anchors are set by eye."""
-TOGETHER = 0.7
-"""How far two chords of a station are taken to move together before there are readings to show it (correlation)."""
 SHOWN_BY = 6.0
-"""So many surveys in common count as much as that."""
+"""So many surveys in common count as much as `TOGETHER`."""
 _LOOSE = 1.15
 """The chosen neighbour is the one that went along best, so it went along less well than it seems (variance)."""
 _WORST, _LATELY = 2.5, 12
@@ -103,18 +103,21 @@ def expect(
     key = (station.name, chord.name)
     track = followed or known.heeding(key, tape.serial, extensometer.serial)
     if track is not None:
-        plain = _foretold(known, track, station.name, at, length, evidence)
-        heeded, lean = _heeding(known, key, track, plain, evidence) if evidence.others else (plain, None)
+        own = off_variance(length, track.last.length)
+        plain = _foretold(known, track, station.name, at, own, evidence)
+        leaning, lean = _heeding(known, key, track, plain, evidence) if evidence.others else (plain, None)
         rests, basis = _words(track)
         stage = _new_stage((*known.events(station.name), *evidence.events), station.name, track.last.time, at)
         last = float(track.last.length.value)
-        return _expectation(heeded, plain, rests, basis, track.track.readings, last, lean, stage)
+        readings = track.track.readings
+        leaning = _maybe_rough(known, key, leaning, own, readings == 1, evidence)
+        return _expectation(leaning, plain, rests, basis, readings, last, lean, stage)
     elsewhere = _with_another_tape(known, key, station, at, length, evidence)
     return elsewhere or _from_the_route(known, station, chord, length)
 
 
 def _expectation(
-    heeded: Mixture,
+    whole: Mixture,
     plain: Mixture,
     rests: Rests,
     basis: str,
@@ -123,11 +126,11 @@ def _expectation(
     lean: Lean | None = None,
     stage: bool = False,
 ) -> Expectation:
-    mean, sd = heeded.mean, heeded.sd
-    alone, alone_sd = (mean, sd) if plain is heeded else (plain.mean, plain.sd)
+    mean, sd = whole.mean, whole.sd
+    alone, alone_sd = plain.mean, plain.sd
     value = Decimal(repr(round(mean, 9)))
     moving = mean - last if last is not None else 0.0
-    return Expectation(value, sd, heeded, rests, basis, readings, alone, alone_sd, moving, lean, stage)
+    return Expectation(value, sd, whole, rests, basis, readings, alone, alone_sd, moving, lean, stage)
 
 
 def _new_stage(events: Iterable[Event], station: str, since: datetime, until: datetime) -> bool:
@@ -139,14 +142,14 @@ def _words(followed: Followed) -> tuple[Rests, str]:
     return ("one reading", "one earlier reading") if n == 1 else ("readings", f"{n} earlier readings")
 
 
-def _foretold(
-    known: Known, followed: Followed, station: str, at: datetime, length: Length | None, evidence: Evidence
-) -> Mixture:
-    """The track's foretelling in small units. After an event two in five are as if nothing had happened, one in five
-    is three times as far as an event mostly goes.
+def _foretold(known: Known, followed: Followed, station: str, at: datetime, own: float, evidence: Evidence) -> Mixture:
+    """The track's foretelling in small units; `own` is the variance of the errors of reading.
+
+    After an event two in five are as if nothing had happened, one in five is three times as far as an event mostly
+    goes.
     """
     mm = known.mm
-    variance = off_variance(length, followed.last.length) / (mm * mm)
+    variance = own / (mm * mm)
     time = followed.day(at)
     calm = followed.track.foretell(time, variance)
     events = [event for event in evidence.events if event.station in (None, station)]
@@ -156,6 +159,12 @@ def _foretold(
         stirring = [(share, followed.track.foretell(time, variance, by)) for share, by in ((0.4, stir), (0.2, more))]
         calm = mixed([(0.4, calm), *stirring])
     return Mixture(tuple((w, followed.origin + mm * m, mm * mm * v) for w, m, v in calm.parts))
+
+
+def _maybe_rough(known: Known, key: ChordKey, mixture: Mixture, own: float, young: bool, evidence: Evidence) -> Mixture:
+    """The same with the tails of ground that may be rough, as far as the station's other chords do not show it."""
+    beside = [other for other in evidence.at_station(key[0]) if other.key != key]
+    return with_rough(mixture, own, heeded(beside, known.mm, young).roughness if beside else SELDOM)
 
 
 def _heeding(
@@ -218,7 +227,7 @@ def _with_another_tape(
     followed = known.heeding(key, segment.tape, segment.extensometer)
     if followed is None:
         return None
-    plain = _foretold(known, followed, station.name, at, length, evidence)
+    plain = _foretold(known, followed, station.name, at, off_variance(length, followed.last.length), evidence)
     wider = plain.moved(0.0, more=(OTHER_TAPE * known.mm) ** 2)
     basis = f"readings with tape {segment.tape} and extensometer {segment.extensometer}"
     return _expectation(wider, wider, "another tape", basis)

@@ -34,6 +34,11 @@ class Question:
     """A blast or a new stage has set the ground moving since the last reading."""
 
     @property
+    def unsure(self) -> bool:
+        """Whether all chords may well be off alike: something has set the ground moving, or nobody knows its pace."""
+        return self.event or self.expected.rests == "one reading"
+
+    @property
     def key(self) -> tuple[str, str]:
         return self.station.name, self.chord.name
 

@@ -40,6 +40,20 @@ def test_the_spread_grows_with_the_interval():
     assert spreads[-1] > 3 * spreads[0]
 
 
+def test_ground_may_be_rougher_than_it_has_shown_and_errors_of_reading_may_not():
+    """As far as the spread is movement, more lies beyond four spreads than a normal has there; the spread stays."""
+    beyond = []
+    for days in (0.02, 40):
+        found = expected(at=ADIT.now + timedelta(days=days))
+        middle, spread = float(found.value), found.spread
+        assert found.mixture.sd == pytest.approx(spread)
+        assert spread == pytest.approx(found.alone_spread)
+        assert middle == pytest.approx(found.alone)
+        beyond.append(found.mixture.below(middle - 4 * spread) + 1 - found.mixture.below(middle + 4 * spread))
+    assert beyond[0] < 6e-4
+    assert beyond[1] > 1.2e-3
+
+
 def test_without_a_reading_the_rough_length_then_the_anchors_then_nothing():
     bare = Known(route(), Ground.EMPTY)
     rough, anchors = expected(bare), expected(bare, chord=CHORDS[2])
