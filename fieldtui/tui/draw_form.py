@@ -10,7 +10,7 @@ from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped
+from fieldtui.tui.lines import Line, Lines, fit, printable, spread, stack, width_of, wrapped
 
 _MOST_MESSAGE = 4
 """Rows for a refusal, so that its end, what to do, is never cut off."""
@@ -32,8 +32,9 @@ def field_cells(field: Field, width: int) -> Line:
 
     `width` is in cells: a letter of two cells takes two.
     """
-    before, after = field.text[: field.cursor], field.text[field.cursor + 1 :]
-    at = field.text[field.cursor : field.cursor + 1] or " "
+    text = printable(field.text)  # as it will be drawn: a tab that was pasted takes a cell
+    before, after = text[: field.cursor], text[field.cursor + 1 :]
+    at = text[field.cursor : field.cursor + 1] or " "
     while before and cell_len(before) + cell_len(at) > width:
         before = before[1:]
     left = max(0, width - cell_len(before) - cell_len(at))

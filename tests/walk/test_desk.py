@@ -15,7 +15,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import text_of, width_of
+from fieldtui.tui.lines import printable, text_of, width_of
 from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
@@ -621,11 +621,12 @@ def test_a_half_typed_correction_is_not_lost_to_another_press(at_chord: WalkDesk
     assert at_chord.slot == "dial_1"
 
 
-@pytest.mark.parametrize("cursor", [0, 3, 12])
-def test_a_field_is_as_wide_as_it_is_whatever_the_letters(cursor: int) -> None:
-    wide = Field("\u58c1\u9762\u304c\u52d5\u304f abc", cursor)
+@pytest.mark.parametrize("cursor", [0, 3, 7])
+@pytest.mark.parametrize("text", ["\u58c1\u9762\u304c\u52d5\u304f abc", "1\t2\t3.45", "\x1b[31m12"])
+def test_a_field_is_as_wide_as_it_is_whatever_the_letters(text: str, cursor: int) -> None:
     for width in (2, 5, 8, 20):
-        assert width_of(field_cells(wide, width)) == width
+        drawn = [(printable(part), role) for part, role in field_cells(Field(text, cursor), width)]
+        assert width_of(drawn) == width
 
 
 def test_the_end_is_asked_about_while_chords_are_missing(at_chord: WalkDesk) -> None:
