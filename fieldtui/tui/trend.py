@@ -28,7 +28,8 @@ def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: i
         return [fit([(f" {words}" if row == 0 else "", "quiet")], width) for row in range(height)]
     rows, columns = height - 1, width - _AXIS - 1
     low, high = min(value for _, value in every), max(value for _, value in every)
-    start, end = every[0][0], max(time for time, _ in every)
+    # where the laptop's clock was set back, the reading at hand is the earliest
+    start, end = min(time for time, _ in every), max(time for time, _ in every)
     span = (end - start).total_seconds() or 1.0
 
     def column(time: datetime) -> int:
