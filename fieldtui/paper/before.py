@@ -14,6 +14,7 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Iterator, Mapping
 from datetime import datetime
+from typing import Any
 
 from fieldtui.job import Job, Reading
 from fieldtui.job.proof import Held
@@ -38,6 +39,10 @@ class _Chords(Mapping[ChordKey, ChordGround]):
         if key not in self._made:
             self._made[key] = self._ground(self._chords[key])
         return self._made[key]
+
+    def get(self, key: ChordKey, default: Any = None) -> Any:
+        """As of any mapping, without an error raised and caught for each chord."""
+        return self[key] if key in self._chords else default
 
     def _ground(self, chord: GrowingChord) -> ChordGround:
         """With what would be carried into a new segment only where one begins: hardly ever, and it takes its time."""

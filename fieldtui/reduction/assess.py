@@ -11,7 +11,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from fieldtui.reduction.combine import Quantity, Rate, change, combine, hours, rate, since_baseline
+from fieldtui.reduction.combine import Quantity, Rate, change, combine, hours, rate, since_baseline, span
 from fieldtui.reduction.frame import FrameShift
 from fieldtui.reduction.ground import Ground, Segment
 from fieldtui.reduction.length import Figures, Length, reduce
@@ -150,10 +150,10 @@ def carried(moved: Quantity, segment: Segment, chord: ChordKey) -> Quantity:
 def _rate(length: Length, at: datetime, segment: Segment | None, over_hours: Decimal) -> Rate | None:
     if segment is None:
         return None
-    history = []
+    history, least = [], span(over_hours)
     for past in reversed(segment.readings):
         if not past.doubtful:
             history.append((past.time, past.length))
-            if hours(at - past.time) >= over_hours:  # older ones are not looked at
+            if at - past.time >= least:  # older ones are not looked at
                 break
     return rate(length, at, history[::-1], over_hours)

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import exp, pi, sqrt
 
 from fieldtui.reduction import rough
 from fieldtui.reduction.evidence import Other
-from fieldtui.reduction.following import off_variance
 
 TOGETHER = 0.7
 """How far two chords of a station are taken to move together before there are readings to show it (correlation)."""
@@ -88,7 +88,7 @@ class Unshared:
         """One more chord."""
         self.apart *= clean(other, self.mm)
         self.common.heed(other.z, 1.0, other.spread)
-        moving = max(_LEAST_MOVING, 1 - off_variance(None, other.length) / (other.spread * other.spread))
+        moving = max(_LEAST_MOVING, 1 - other.own / (other.spread * other.spread))
         self.calm.heed(other, moving)
         self.rough.heed(other, moving)
 
@@ -129,8 +129,13 @@ def shared_by(others: Sequence[tuple[Other, float]], mm: float) -> float:
 
 def clean(other: Other, mm: float) -> float:
     """Density of how far a reading is off, if nothing ails it that this one shares."""
-    s2 = other.spread**2
-    right, spoilt = normal(other.off, s2), normal(other.off, s2 + (_SPOILT_BY * mm) ** 2)
+    return _clean(other.off, other.spread, mm)
+
+
+@lru_cache(maxsize=1024)  # every explanation asks it of the same other chords
+def _clean(off: float, spread: float, mm: float) -> float:
+    s2 = spread**2
+    right, spoilt = normal(off, s2), normal(off, s2 + (_SPOILT_BY * mm) ** 2)
     return (1 - _SPOILT) * right + _SPOILT * spoilt + _LEAST / mm
 
 

@@ -113,14 +113,20 @@ def rate(
 
     `history` is in order of time. Over few hours a rate is mostly the uncertainty of two readings: hence `over_hours`.
     """
-    with localcontext(EXACT):
-        least = timedelta(microseconds=int(over_hours * 3_600_000_000))
+    least = span(over_hours)
     for time, earlier in reversed(history):
         passed = t_later - time
         if passed >= least and passed > timedelta(0):
-            moved = combine([(Fraction(_MICROSECONDS_A_DAY, _microseconds(passed)), change(later, earlier))])
+            a_day = Fraction(_MICROSECONDS_A_DAY, _microseconds(passed))
+            moved = combine([(a_day, later), (-a_day, earlier)])
             return Rate(moved.value, moved.sources, time, hours(passed))
     return None
+
+
+def span(hours: Decimal) -> timedelta:
+    """So many hours, down to the microsecond."""
+    with localcontext(EXACT):
+        return timedelta(microseconds=int(hours * 3_600_000_000))
 
 
 def hours(passed: timedelta) -> Decimal:

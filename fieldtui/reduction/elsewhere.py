@@ -99,7 +99,7 @@ def other_tape(read: Booked, asked: Question) -> Iterator[Candidate]:
         speaks = shared_by(told, read.mm) / unshared([other for other, _ in told], read.mm, asked.unsure)
         base = asked.priors.of(cause) * read.repeats * read.warm / len(tapes)
         weight = base * _fits_with(tape, shift, asked.less(told), read, asked) * min(speaks, _TELLING)
-        yield Candidate(cause, weight, f"tape {tape.serial} instead of {read.tape.serial}", read.shifted(shift))
+        yield Candidate(cause, weight, f"tape {tape.serial} instead of {read.tape.serial}", shift=shift)
 
 
 def _fits_with(tape: Tape, shift: float, less: float, read: Booked, asked: Question) -> float:

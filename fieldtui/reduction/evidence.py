@@ -6,11 +6,12 @@ Evidence   all of them, as they stand when a figure is booked
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 from typing import ClassVar
 
+from fieldtui.reduction.following import off_variance
 from fieldtui.reduction.ground import Event
 from fieldtui.reduction.length import Length
 from fieldtui.route.model import ChordKey
@@ -29,6 +30,11 @@ class Other:
     """Standard deviation of a clean reading about the expected, small units."""
     agrees: bool = True
     """Whether it was not doubted itself: what is in doubt says nothing of other chords."""
+    own: float = field(init=False)
+    """Variance of its own error of reading, small units squared: worked out once, since every explanation asks it."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "own", off_variance(None, self.length))
 
     @property
     def z(self) -> float:

@@ -184,7 +184,7 @@ def _heeding(
         theirs = known.followed(other.key, other.length.tape, other.length.extensometer)
         if theirs is None:
             continue
-        moving = max(0.0, 1 - own / spread**2) * max(0.0, 1 - off_variance(None, other.length) / other.spread**2)
+        moving = max(0.0, 1 - own / spread**2) * max(0.0, 1 - other.own / other.spread**2)
         r, n = together(followed, theirs, TOGETHER * sqrt(moving))
         if best is None or abs(r) > abs(best[0]):
             best = (r, n, other)
@@ -204,8 +204,13 @@ def together(one: Followed, other: Followed, at_first: float) -> tuple[float, fl
     Shrunk towards `at_first` by `SHOWN_BY` surveys' worth; and that number, with what it was shrunk by. One wild
     deviation counts no more than `_WORST`.
     """
-    pairs = [(_within(z), _within(other.offs[survey])) for survey, z in one.offs.items() if survey in other.offs]
-    pairs = pairs[-_LATELY:]
+    pairs: list[tuple[float, float]] = []
+    for survey in reversed(one.offs):
+        if survey in other.offs:
+            pairs.append((_within(one.offs[survey]), _within(other.offs[survey])))
+            if len(pairs) == _LATELY:
+                break
+    pairs.reverse()
     product = sum(a * b for a, b in pairs)
     size = sqrt(sum(a * a for a, _ in pairs) * sum(b * b for _, b in pairs))
     r = (product + SHOWN_BY * at_first) / (size + SHOWN_BY)

@@ -7,7 +7,7 @@ what is common to all is left out.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from math import exp, pi, sqrt
@@ -72,6 +72,7 @@ class Booked:
     temper: Temper
     value: float
     dials: tuple[float, ...]
+    dial_range: tuple[float, float]
     repeats: float
     """Density of the scatter of the dials as booked."""
     warm: float
@@ -104,9 +105,14 @@ class Booked:
         """The same of the dials as booked, had the tape been caught."""
         return scatter(self.dials, SEATED_SCATTER * float(self.extensometer.repeatability))
 
-    def shifted(self, shift: float) -> Decimal:
-        """The corrected length that a shift implies."""
-        return self.length.value + Decimal(repr(round(shift, 6)))
+    def reaches(self, shift: float) -> bool:
+        """Whether the booked length plus that is anywhere near what was expected."""
+        return self.low < self.value + shift < self.high
+
+    def can_show(self, dials: Iterable[float]) -> bool:
+        """Whether the dial has such figures."""
+        low, high = self.dial_range
+        return all(low <= dial <= high for dial in dials)
 
 
 def booked(
@@ -131,6 +137,7 @@ def booked(
         temper,
         value,
         dials,
+        (float(extensometer.dial_range[0]), float(extensometer.dial_range[1])),
         scattered,
         warm,
         _NOT_WORTH * mixture.density(value) * scattered * warm,

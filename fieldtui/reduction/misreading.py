@@ -11,7 +11,7 @@ elsewhere, from the value as booked.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from math import exp, hypot, sqrt
 
@@ -99,7 +99,7 @@ def judge(
     read = booked(length, tape, extensometer, known.route.units, thinned(expected.mixture, _THIN), temper)
     off = expected.off(length.value)
     candidates = list(_candidates(read, asked, off))
-    found = weigh(_said_again(candidates, read, evidence, priors))
+    found = weigh(_said_again(candidates, read, evidence, priors), length.value)
     shown = _listed(found)
     return Verdict(
         explanations=shown,
@@ -143,7 +143,7 @@ def _said_again(candidates: list[Candidate], read: Booked, evidence: Evidence, p
     """A second booking that says the same makes mistakes of the moment unlikely: they would have been made twice."""
     if not any(_same(read.length, other) for other in evidence.again):
         return candidates
-    return [replace(one, weight=one.weight * priors.same_again.get(one.cause, 1.0)) for one in candidates]
+    return [one._replace(weight=one.weight * priors.same_again.get(one.cause, 1.0)) for one in candidates]
 
 
 def _same(one: Length, other: Length) -> bool:
@@ -155,7 +155,7 @@ def _listed(found: tuple[Explanation, ...]) -> tuple[Explanation, ...]:
     always = ("as booked", "real movement")
     kept = [one for one in found if one.probability >= _SHOWN or one.cause in always]
     total = sum(one.probability for one in kept)
-    return tuple(replace(one, probability=one.probability / total) for one in kept)
+    return tuple(one._replace(probability=one.probability / total) for one in kept)
 
 
 def ask_twice(expected: Expectation, pitch: float) -> bool:

@@ -18,7 +18,7 @@ Millimetres and days throughout.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import exp, log, sqrt
 
 from fieldtui.reduction.mixture import Mixture
@@ -121,28 +121,31 @@ class Track:
     """When the movement that goes on now began: the first reading, or the last new stage."""
     states: tuple[State, ...]
     weights: tuple[float, ...]
+    begun_with: tuple[float, ...]
+    """The weights before any reading."""
     readings: int = 1
     unsteady: float = 1.0
     """How far the chord has lately been off what was foretold, against how far it should have been (variances)."""
+    _ahead: _Ahead = field(default_factory=lambda: _Ahead(), repr=False, compare=False)
 
     @classmethod
     def begin(cls, time: float, value: float, variance: float, bank: tuple[Motion, ...] = BANK) -> Track:
         """The first reading and the variance of its error."""
         states = tuple((value, 0.0, variance, 0.0, motion.first**2) for motion in bank)
-        return cls(bank, time, time, states, tuple(log(motion.prior) for motion in bank))
+        weights = tuple(log(motion.prior) for motion in bank)
+        return cls(bank, time, time, states, weights, weights)
 
     def foretell(self, time: float, variance: float, stir: Stir = CALM) -> Mixture:
         """What a reading at that time, with that variance of its error, should be.
 
         `stir` is what a blast or a new stage of construction may have brought in.
         """
-        ways = _Ways(time - self.time, self._age(time, stir))
-        weights = self._weights(time)
+        ahead, weights = self._ahead.at(self, time, stir), self._weights(time)
         highest = max(weights)
-        found = []
-        for motion, state, weight in zip(self.bank, self.states, weights, strict=True):
-            if weight > highest - NEGLIGIBLE:
-                x, _, pxx, _, _ = _forward(motion, state, ways, stir)
+        least, found = highest - NEGLIGIBLE, []
+        for law, weight in enumerate(weights):
+            if weight > least:
+                x, _, pxx, _, _ = ahead.of(law)
                 found.append((exp(weight - highest), x, pxx))
         total = middle = 0.0
         for weight, x, _ in found:
@@ -161,10 +164,10 @@ class Track:
         foretold: Mixture | None = None,
     ) -> Track:
         """The track with one more reading; `foretold` is what was foretold for it, where that is at hand."""
-        ways = _Ways(time - self.time, self._age(time, stir))
+        ahead, before = self._ahead.at(self, time, stir), self._weights(time)
         states, weights = [], []
-        for motion, before, weight in zip(self.bank, self.states, self._weights(time), strict=True):
-            x, v, pxx, pxv, pvv = _forward(motion, before, ways, stir)
+        for law, weight in enumerate(before):
+            x, v, pxx, pxv, pvv = ahead.of(law)
             off, spread = value - x, pxx + variance
             z2 = off * off / spread
             weights.append(FORGETTING * weight - 0.5 * log(spread) - _surprise(z2))
@@ -179,7 +182,8 @@ class Track:
             time,
             self.time if stir != CALM else self.born,
             tuple(states),
-            tuple(max(weight - highest, -LIGHTEST) for weight in weights),
+            tuple([max(weight - highest, -LIGHTEST) for weight in weights]),
+            self.begun_with,
             self.readings + 1,
             self._unsteadier(foretold or self.foretell(time, variance, stir), value),
         )
@@ -187,7 +191,7 @@ class Track:
     def shown(self) -> tuple[float, ...]:
         """What the readings alone say for each law: the weights without what is left of those before any reading."""
         left = FORGETTING ** (self.readings - 1)
-        return tuple(w - left * log(motion.prior) for motion, w in zip(self.bank, self.weights, strict=True))
+        return tuple([w - left * before for before, w in zip(self.begun_with, self.weights, strict=True)])
 
     def heeding(self, shown: Sequence[Sequence[float]]) -> Track:
         """The laws weighed by what other chords beside this one have shown too: they stand in the same ground.
@@ -195,9 +199,10 @@ class Track:
         Each counts half, all of them together no more than one: they show much the same.
         """
         share = min(0.5, 1 / len(shown)) if shown else 0.0
-        weights = [own + share * sum(theirs) for own, *theirs in zip(self.weights, *shown, strict=True)]
+        together = map(sum, zip(*shown, strict=True)) if shown else [0.0] * len(self.weights)
+        weights = [own + share * theirs for own, theirs in zip(self.weights, together, strict=True)]
         highest = max(weights)
-        return replace(self, weights=tuple(weight - highest for weight in weights))
+        return replace(self, weights=tuple([weight - highest for weight in weights]))
 
     def _weights(self, time: float) -> tuple[float, ...]:
         """The weights; at the first interval less for laws by which more would pass than a crew lets pass unread."""
@@ -209,7 +214,8 @@ class Track:
             for motion, weight in zip(self.bank, self.weights, strict=True)
         )
 
-    def _age(self, time: float, stir: Stir) -> float:
+    def age(self, time: float, stir: Stir) -> float:
+        """Age of the movement that goes on, half-way to a time; days."""
         born = self.time if stir != CALM else self.born
         return (time + self.time) / 2 - born
 
@@ -227,6 +233,33 @@ class Track:
 def _surprise(z2: float) -> float:
     """Minus the logarithm of a density, with heavier tails than the normal's: one wild reading decides nothing."""
     return 0.5 * z2 if z2 < 20 else 10 + 5 * log(z2 / 20)
+
+
+class _Ahead:
+    """A track's states at one later time, each worked out once: to foretell a reading, and then to follow it.
+
+    It goes with the states, whatever the weights become, and remembers only the time that was last asked for.
+    """
+
+    __slots__ = ("asked", "bank", "before", "states", "ways")
+
+    def __init__(self) -> None:
+        self.asked: tuple[float, Stir] | None = None
+
+    def at(self, track: Track, time: float, stir: Stir) -> _Ahead:
+        """Made ready for a time, with what comes in besides."""
+        if self.asked != (time, stir):
+            self.asked, self.bank, self.before = (time, stir), track.bank, track.states
+            self.ways = _Ways(time - track.time, track.age(time, stir))
+            self.states: list[State | None] = [None] * len(track.states)
+        return self
+
+    def of(self, law: int) -> State:
+        """The state of one law of the bank."""
+        state = self.states[law]
+        if state is None and self.asked is not None:
+            state = self.states[law] = _forward(self.bank[law], self.before[law], self.ways, self.asked[1])
+        return state
 
 
 class _Ways:

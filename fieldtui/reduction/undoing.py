@@ -59,6 +59,8 @@ def dials(read: Booked, priors: Priors) -> Iterator[Candidate]:
     base = priors.of(cause) * read.warm
     small, shown = read.units.small, read.length.figures.dials
     for by, share in odds.DIAL_BY[small].items():
+        if not read.reaches(-by * read.length.dial_sign):
+            continue
         true = [dial - by for dial in read.dials]
         words = f"dial {abs(by):g} {small} {'less' if by > 0 else 'more'}"
         yield from _as_if(read, cause, base * share * read.repeats, true, words)
@@ -68,6 +70,8 @@ def dials(read: Booked, priors: Priors) -> Iterator[Candidate]:
             true = [float(text) for text in texts if text is not None]
             yield from _as_if(read, cause, base * share * read.scatter(true), true, f"dial {texts[0]}, digits swapped")
     for factor, share, words in _scales(small):
+        if not read.reaches(read.length.dial_sign * (factor - 1) * float(read.length.dial)):
+            continue
         true = [dial * factor for dial in read.dials]
         weight = base * share * factor ** len(true) * read.scatter(true)
         yield from _as_if(read, cause, weight, true, words)
@@ -85,14 +89,13 @@ def _scales(small: str) -> Iterator[tuple[float, float, str]]:
 
 def _as_if(read: Booked, cause: Cause, weight: float, true: list[float], words: str) -> Iterator[Candidate]:
     """A candidate, if the dial could show those figures and the length then fits."""
-    low, high = (float(end) for end in read.extensometer.dial_range)
-    if not all(low <= dial <= high for dial in true):
-        return
     middle = sorted(true)[len(true) // 2] if read.length.repeats.centre == "median" else sum(true) / len(true)
     shift = read.length.dial_sign * (middle - float(read.length.dial))
+    if not read.reaches(shift) or not read.can_show(true):
+        return
     weight *= read.fits(shift)
     if weight > read.least:
-        yield Candidate(cause, weight, words, read.shifted(shift))
+        yield Candidate(cause, weight, words, shift=shift)
 
 
 def _swaps(shown: str) -> list[tuple[int, float]]:
@@ -127,19 +130,17 @@ def repeats(read: Booked, priors: Priors) -> Iterator[Candidate]:
     if len(shown) < 3 or max(shown) - min(shown) < s_r:
         return  # none stands apart
     base = priors.of(cause) * read.warm / len(shown)
-    low, high = (float(end) for end in read.extensometer.dial_range)
     for i, odd in enumerate(shown):
         others = [*shown[:i], *shown[i + 1 :]]
         middle = sum(others) / len(others)
-        if not all(low <= dial <= high for dial in others):
+        shift = read.length.dial_sign * (middle - float(read.length.dial))
+        if not read.reaches(shift) or not read.can_show(others):
             continue
-        fits = read.fits(read.length.dial_sign * (middle - float(read.length.dial)))
+        fits = read.fits(shift)
         weight = base * repeated(others, s_r) * _astray(odd - middle, s_r, read) * fits
         if weight > read.least:
             words = f"the {_ORDINAL[i]} repeat, {read.length.figures.dials[i]}"
-            yield Candidate(
-                cause, weight, words, read.shifted(read.length.dial_sign * (middle - float(read.length.dial)))
-            )
+            yield Candidate(cause, weight, words, shift=shift)
 
 
 def _astray(off: float, s_r: float, read: Booked) -> float:
@@ -167,9 +168,11 @@ def temperatures(read: Booked, priors: Priors) -> Iterator[Candidate]:
         if not low <= true <= high:
             continue
         shift = per_degree * (true - float(shown))
+        if not read.reaches(shift):
+            continue
         weight = base * share * read.temper.density(true) * read.fits(shift)
         if weight > read.least:
-            yield Candidate(cause, weight, f"{words}: {true:.1f} instead of {shown}", read.shifted(shift))
+            yield Candidate(cause, weight, f"{words}: {true:.1f} instead of {shown}", shift=shift)
 
 
 def _other_temperatures(shown: Decimal, degree: str) -> Iterator[tuple[float, float, str]]:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from fieldtui.route import line_of
 
@@ -28,9 +27,10 @@ OUTCOMES = {
 """Why a chord was not read, in the order of the list on the screen."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Target:
+class Target(NamedTuple):
     """One booking: the `reading`-th of a chord at a station, or of the frame or zero in a part of the survey."""
+
+    # it is part of the identity of every error of a reading, and hashed as often: a tuple does that quickly
 
     station: str
     chord: str
