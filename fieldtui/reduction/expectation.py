@@ -205,7 +205,7 @@ def together(one: Followed, other: Followed, at_first: float) -> tuple[float, fl
     deviation counts no more than `_WORST`.
     """
     pairs: list[tuple[float, float]] = []
-    for survey in reversed(one.offs):
+    for survey in reversed(tuple(one.offs)):
         if survey in other.offs:
             pairs.append((_within(one.offs[survey]), _within(other.offs[survey])))
             if len(pairs) == _LATELY:

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import exp, log, sqrt
+from math import exp, log, nan, sqrt
 
 from fieldtui.reduction.mixture import Mixture
 
@@ -241,15 +241,15 @@ class _Ahead:
     It goes with the states, whatever the weights become, and remembers only the time that was last asked for.
     """
 
-    __slots__ = ("asked", "bank", "before", "states", "ways")
+    __slots__ = ("bank", "before", "states", "stir", "time", "ways")
 
     def __init__(self) -> None:
-        self.asked: tuple[float, Stir] | None = None
+        self.time, self.stir = nan, CALM
 
     def at(self, track: Track, time: float, stir: Stir) -> _Ahead:
         """Made ready for a time, with what comes in besides."""
-        if self.asked != (time, stir):
-            self.asked, self.bank, self.before = (time, stir), track.bank, track.states
+        if self.time != time or self.stir != stir:
+            self.time, self.stir, self.bank, self.before = time, stir, track.bank, track.states
             self.ways = _Ways(time - track.time, track.age(time, stir))
             self.states: list[State | None] = [None] * len(track.states)
         return self
@@ -257,8 +257,8 @@ class _Ahead:
     def of(self, law: int) -> State:
         """The state of one law of the bank."""
         state = self.states[law]
-        if state is None and self.asked is not None:
-            state = self.states[law] = _forward(self.bank[law], self.before[law], self.ways, self.asked[1])
+        if state is None:
+            state = self.states[law] = _forward(self.bank[law], self.before[law], self.ways, self.stir)
         return state
 
 
