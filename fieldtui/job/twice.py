@@ -48,7 +48,8 @@ class Twice:
     def add(self, readings: Sequence[Reading]) -> None:
         """Look at one chord's readings, in order of time."""
         for first, second in _pairs(readings):
-            self._of_surveys.setdefault((first.label, second.label), []).append(second)
+            one, other = sorted((first.label, second.label))  # read at one time, either may be the first
+            self._of_surveys.setdefault((one, other), []).append(second)
 
     def told(self) -> Iterator[str]:
         """What has to be said of them, for each two surveys."""
