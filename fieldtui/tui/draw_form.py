@@ -5,12 +5,13 @@ from __future__ import annotations
 from rich.cells import cell_len, set_cell_size
 
 from fieldtui.job import saved_text
+from fieldtui.printable import printable
 from fieldtui.route import Route
 from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import Line, Lines, fit, printable, spread, stack, width_of, wrapped
+from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped
 
 _MOST_MESSAGE = 4
 """Rows for a refusal, so that its end, what to do, is never cut off."""

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.log import WriteFailed
+from fieldtui.printable import printable
 from fieldtui.survey import Target
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.deeds import DEEDS
@@ -15,7 +16,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import printable, text_of, width_of
+from fieldtui.tui.lines import text_of, width_of
 from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
