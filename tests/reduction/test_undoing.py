@@ -86,7 +86,7 @@ def test_the_dial_misread_by_so_much_was_so_much_less():
     one = read(off=5.0, spread=0.3)
     best = max(undoing.dials(one, ONE), key=lambda way: way.weight)
     assert best.detail == "dial 5 mm less"
-    assert float(best.length) == pytest.approx(float(one.length.value) - 5, abs=0.01)
+    assert best.shift == pytest.approx(-5, abs=0.01)
     turned = read(off=-5.0, spread=0.3, extensometer=replace(EXTENSOMETER, dial="subtracts"))
     assert max(undoing.dials(turned, ONE), key=lambda way: way.weight).detail == "dial 5 mm less"
 
@@ -164,7 +164,7 @@ def test_without_the_odd_repeat_the_length_is_that_of_the_others():
     """The median of three takes no notice of the wild one; of the two others the mean is taken."""
     one = apart(3.3)
     best = max(undoing.repeats(one, ONE), key=lambda way: way.weight)
-    assert float(best.length - one.length.value) == pytest.approx(24.53 - 24.54, abs=1e-3)
+    assert best.shift == pytest.approx(24.53 - 24.54, abs=1e-3)
 
 
 def test_repeats_that_lie_together_hide_no_misread_one():
@@ -199,7 +199,7 @@ def test_the_ways_of_a_temperature(booked_at, true, words, share):
     assert best.detail == f"{words}: {true:.1f} instead of {booked_at}"
     assert best.weight == pytest.approx(share * one.temper.density(true) * one.fits() * one.repeats, rel=3e-3)
     warmer = 11.6e-6 * float(one.length.raw) * (true - float(booked_at))
-    assert float(best.length - one.length.value) == pytest.approx(warmer, abs=1e-3)
+    assert best.shift == pytest.approx(warmer, abs=1e-3)
 
 
 @pytest.mark.parametrize(("booked_at", "true"), [("1", 12.0), ("5", 25.0), ("-1", -12.0)])
