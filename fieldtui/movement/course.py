@@ -13,7 +13,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import solve_triangular
 
 from fieldtui.movement.laws import Array, Law
 
@@ -75,19 +74,21 @@ class Course:
         factor, with the baseline's error where its constant is held at 0. None without a covariance."""
         return self._turn_held if held else self._turn_free
 
-    # a fit asks hundreds of times, and a triangular solve each time waits for every core of the machine
+    # a fit asks hundreds of times
     @cached_property
     def _turn_free(self) -> Array | None:
-        return None if self.covariance is None else _inverse_root(self.covariance)
+        return None if self.covariance is None else inverse_root(self.covariance)
 
     @cached_property
     def _turn_held(self) -> Array | None:
-        return None if self.covariance is None else _inverse_root(self.covariance + self.common**2)
+        return None if self.covariance is None else inverse_root(self.covariance + self.common**2)
 
 
-def _inverse_root(covariance: Array) -> Array:
+def inverse_root(covariance: Array) -> Array:
+    """The inverse of the lower Cholesky factor of a covariance. `LinAlgError` where it is not positive definite."""
     root = np.linalg.cholesky(covariance)
-    return np.asarray(solve_triangular(root, np.eye(len(root)), lower=True), dtype=np.float64)
+    # not scipy's triangular solve: for a handful of rows it wakes every core and waits for them, ten times as long
+    return np.asarray(np.linalg.solve(root, np.eye(len(root))))
 
 
 def whitened(turn: Array | None, columns: Array) -> Array:

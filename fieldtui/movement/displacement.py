@@ -14,9 +14,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import null_space, solve_triangular
+from scipy.linalg import null_space
 from scipy.stats import chi2
 
+from fieldtui.movement.course import inverse_root
 from fieldtui.movement.datum import Fixed, assumption, constraints, left_free
 from fieldtui.movement.laws import Array
 from fieldtui.movement.network import DEFECT, ChordChange, Network
@@ -122,9 +123,9 @@ def displace(
         return NoDisplacements(refusal)
     rows = constraints(start, names, fixed)
     free = null_space(rows)
-    root = np.linalg.cholesky(np.asarray(covariance, dtype=float))
-    moved = _adjusted(network, free, root)
-    return _told(network, moved, free, root, fixed)
+    turn = inverse_root(np.asarray(covariance, dtype=float))
+    moved = _adjusted(network, free, turn)
+    return _told(network, moved, free, turn, fixed)
 
 
 def _refusal(network: Network, fixed: Sequence[Fixed]) -> str:
@@ -147,11 +148,11 @@ def _refusal(network: Network, fixed: Sequence[Fixed]) -> str:
     return ""
 
 
-def _adjusted(network: Network, free: Array, root: Array) -> Array:
+def _adjusted(network: Network, free: Array, turn: Array) -> Array:
     moved = np.zeros(2 * len(network.names))
     for _ in range(_ROUNDS):
-        design = solve_triangular(root, network.slopes(moved) @ free, lower=True)
-        off = solve_triangular(root, network.read - network.changed(moved), lower=True)
+        design = turn @ network.slopes(moved) @ free
+        off = turn @ (network.read - network.changed(moved))
         step = free @ np.linalg.lstsq(design, off, rcond=None)[0]
         moved = moved + step
         if np.abs(step).max() <= _STILL * np.abs(network.start).max():
@@ -159,14 +160,14 @@ def _adjusted(network: Network, free: Array, root: Array) -> Array:
     return moved
 
 
-def _told(network: Network, moved: Array, free: Array, root: Array, fixed: Sequence[Fixed]) -> Displacements:
-    design = solve_triangular(root, network.slopes(moved) @ free, lower=True)
+def _told(network: Network, moved: Array, free: Array, turn: Array, fixed: Sequence[Fixed]) -> Displacements:
+    design = turn @ network.slopes(moved) @ free
     cofactor = np.linalg.inv(design.T @ design)
     residuals = network.read - network.changed(moved)
-    off = solve_triangular(root, residuals, lower=True)
+    off = turn @ residuals
     redundancy = len(network.changes) - free.shape[1]
     squares = float(off @ off)
-    standardised = _standardised(off, np.eye(len(off)) - design @ cofactor @ design.T, root)
+    standardised = _standardised(off, np.eye(len(off)) - design @ cofactor @ design.T, turn)
     return Displacements(
         network.names,
         moved.reshape(-1, 2),
@@ -183,16 +184,16 @@ def _told(network: Network, moved: Array, free: Array, root: Array, fixed: Seque
     )
 
 
-def _standardised(off: Array, checked: Array, root: Array) -> list[float | None]:
+def _standardised(off: Array, checked: Array, turn: Array) -> list[float | None]:
     """Residuals over their standard deviations, for changes that share errors: (P v)_i over the root of (P Qv P)_ii.
 
-    `off` are the residuals turned by the root of the covariance, `checked` their cofactor matrix. None where the
-    others do not check a chord.
+    `off` are the residuals as `turn`, the inverse root of the covariance, makes them, `checked` their cofactor matrix.
+    None where the others do not check a chord.
     """
-    weighed = solve_triangular(root, off, lower=True, trans="T")
-    half = solve_triangular(root, checked, lower=True, trans="T")
-    spread = np.diag(solve_triangular(root, half.T, lower=True, trans="T"))
-    controlled = spread * np.diag(root @ root.T) > _UNCHECKED
+    weighed = turn.T @ off
+    spread = np.diag(turn.T @ checked @ turn)
+    variances = np.diag(np.linalg.inv(turn.T @ turn))
+    controlled = spread * variances > _UNCHECKED
     return [
         float(value / size**0.5) if told else None
         for value, size, told in zip(weighed, spread, controlled, strict=True)
