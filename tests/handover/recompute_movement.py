@@ -60,7 +60,8 @@ def anew(rows):
     for row in rows:
         own = [r for r in segments[int(row["segment"])] if r["counts"] == "true" and r["at"] < row["at"]]
         last = [r for r in own if r["survey_id"] != row["survey_id"]][-1:]
-        zero = [r["M"] for r in rows if r["baseline"] == "true" and r["epoch"] == row["epoch"] != ""]
+        sets = [r for r in rows if r["baseline"] == "true" and r["epoch"] == row["epoch"] != ""]
+        zero = [r["M"] for r in sets if r["segment"] == sets[0]["segment"]]
         since = [r for r in own if row["rate_since"] and r["at"] == datetime.fromisoformat(row["rate_since"])]
         days = [D((row["at"] - r["at"]).total_seconds()) / 86400 for r in since]
         yield row, "change", row["L"] - last[0]["L"] if last else None
