@@ -42,8 +42,21 @@ def _data(job: Job, answers: Answers) -> dict[str, Any]:
     survey = job.survey(answers["survey"])
     if survey is None:
         raise EntryRefused("This survey is not there any more.")
-    right = answers.get("typed") or None
-    return strike_data(survey.route, survey.state, (log, int(seq)), answers["reason"], answers["by"], right)
+    right, place = answers.get("typed") or None, (log, int(seq))
+    data = strike_data(survey.route, survey.state, place, answers["reason"], answers["by"], right)
+    return {**data, **_set_right_before(job, place)}
+
+
+def _set_right_before(job: Job, place: Place) -> dict[str, Any]:
+    """Of a figure that a journal has set right: the entry that was struck first, and all that was said of it so far.
+
+    To name the journal's record would take that declaration back, and the first figure would stand again.
+    """
+    first = next((one.place for one in job.settled.counting if one.written.place == place), None)
+    if first is None:
+        return {}
+    said = [one.written.place for one in job.journals.amendments if one.place == first]
+    return {"log": first[0], "seq": first[1], "settles": [{"log": log, "seq": seq} for log, seq in said]}
 
 
 STRIKE = Form("struck", "strike out an entry, of any survey", _asks, _data)

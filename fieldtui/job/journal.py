@@ -72,7 +72,11 @@ def read_journals(logs: Iterable[LogFile]) -> Journals:
     struck = _taken_back([(record, log) for _, _, _, record, log in records], ids)
     found = Journals(taken_back=list(struck.values()))
     for _, _, _, record, log in records:
-        if record.kind in OF_THE_FILE or (log.id, record.seq) in struck or _of_a_journal(record, ids):
+        if record.kind in OF_THE_FILE or (log.id, record.seq) in struck:
+            continue
+        if _of_a_journal(record, ids):
+            if "typed" in record.data:
+                found.problems.append(f"{log.path.name}, record {record.seq}: {_NOT_ANEW}")
             continue
         if record.kind not in SHAPES:
             found.unknown += 1
@@ -82,6 +86,9 @@ def read_journals(logs: Iterable[LogFile]) -> Journals:
             _KINDS[record.kind](found, record, _written(record, log))
     found.epochs.sort(key=lambda epoch: (epoch.since, epoch.written.order))
     return found
+
+
+_NOT_ANEW = "it takes a declaration back, and what it says instead is not used; declare that anew"
 
 
 def _taken_back(records: Sequence[tuple[Record, LogFile]], journals: Collection[str]) -> dict[Place, is_.Amendment]:

@@ -256,6 +256,9 @@ class Walk:
 
     def strike(self, place: Place, reason: str, by: str, typed: str | None = None) -> None:
         """Strike out an entry of this survey, or set it right; both stay to be seen. See `striking.strikable`."""
+        amended = self.job.journals.amendments if self.job is not None else ()
+        if any(one.written.place == place for one in amended):
+            raise EntryRefused("A journal has set this right.", todo="Strike it there, or book the figure anew.")
         self.commit("struck", strike_data(self.route, self.state, place, reason, by, typed))
 
     def call(self, call: Call, role: str, person: str, means: str, answer: str = "", told_at: str = "") -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from fieldtui.job import strikable
+from fieldtui.job.forms_strike import STRIKE
 from harness.shelf import Read, day, moved, place_of, rows_of, stamp
 
 
@@ -148,3 +150,45 @@ class TestDeclarationsTakenBack:
         journal = self.renewal(shelf)
         shelf.journal(4, ("struck", {"log": journal.id, "seq": 2, "reason": ""}))
         assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
+
+
+def struck_by_form(job, typed=None):
+    """What the journal's form writes, where the hole of the newest survey as it stands is struck out."""
+    survey = job.surveys[-1]
+    hole = next(one for one in strikable(survey.state) if one.what == "hole" and one.target.is_chord)
+    said = {"survey": survey.id, "entry": ":".join(map(str, hole.entry.place)), "reason": "looked again", "by": "EF"}
+    return ("struck", STRIKE.data(job, {**said, **({"typed": typed} if typed else {})}))
+
+
+def test_what_was_set_right_can_be_set_right_again(misread):
+    shelf, log = misread
+    shelf.journal(2, amended(log, "320"))
+    shelf.journal(3, struck_by_form(shelf.job, "319"))
+    assert rows_of(shelf.job)[1].booked.figures["hole"] == "319"
+    shelf.journal(4, struck_by_form(shelf.job, "321"))
+    assert rows_of(shelf.job)[1].booked.figures["hole"] == "321"
+    assert shelf.job.questions() == ()
+    assert shelf.job.problems == ()
+
+
+def test_what_was_set_right_can_be_struck_and_the_first_figure_does_not_come_back(misread):
+    shelf, log = misread
+    shelf.journal(2, amended(log, "320"))
+    shelf.journal(3, struck_by_form(shelf.job))
+    assert "hole" not in rows_of(shelf.job)[1].booked.figures
+    assert rows_of(shelf.job)[1].length is None
+
+
+def test_a_strike_that_is_struck_itself_lets_the_first_figure_stand_again(misread):
+    shelf, log = misread
+    one = shelf.journal(2, amended(log, "319"))
+    shelf.journal(3, ("struck", {"log": one.id, "seq": 2, "reason": "it was right"}))
+    assert rows_of(shelf.job)[1].booked.figures["hole"] == "318"
+    assert shelf.job.problems == ()
+
+
+def test_what_is_said_instead_of_a_declaration_is_not_dropped_without_a_word(misread):
+    shelf, log = misread
+    one = shelf.journal(2, amended(log, "319"))
+    shelf.journal(3, ("struck", {"log": one.id, "seq": 2, "reason": "again", "typed": "320"}))
+    assert any("what it says instead is not used" in problem for problem in shelf.job.problems)

@@ -265,3 +265,19 @@ class TestCalls:
         assert open_calls_with(job, walk) == ()
         walk.leave()
         assert job_at(path).open_calls() == ()
+
+
+def test_what_a_journal_set_right_in_an_open_survey_is_not_struck_in_the_walk(tmp_path):
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    book_chord(walk, "318", "24.31", "24.36", "24.35")
+    hole = next(one.entry for one in strikable(walk.state) if one.what == "hole")
+    walk.leave()
+    amended = {"log": hole.log, "seq": hole.seq, "reason": "the book says so", "typed": "319"}
+    declare(job_at(path), "CD", [("struck", amended)], Ticking(LATER))
+    again = resume(path)
+    right = next(one.entry for one in strikable(again.state) if one.what == "hole")
+    assert right.typed == "319"
+    with pytest.raises(EntryRefused, match="A journal has set this right"):
+        again.strike(right.place, "misread", "AB", "320")
