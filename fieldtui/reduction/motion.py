@@ -96,6 +96,9 @@ LIGHTEST = 12.0
 LEARNING = 0.05
 """How quickly `unsteady` follows; it stays within `STEADIEST` and its inverse, and one reading counts at most WILD."""
 STEADIEST, WILD = 0.2, 6.0
+EVEN = 0.93
+"""Mean of such a count, squared spreads of at most WILD, where the spread is right: 1 but for what WILD cuts off of a
+normal (0.026) and of rough ground (0.044, computed from `rough`)."""
 UNREAD = 60.0
 """mm: where more passes between two readings, they are soon taken oftener [common practice]."""
 NEGLIGIBLE = 7.0
@@ -227,7 +230,7 @@ class Track:
         if self.readings < 3:
             return 1.0
         z2 = min(((value - foretold.mean) / foretold.sd) ** 2, WILD)
-        return min(max(self.unsteady * (1 + LEARNING * (z2 - 1)), STEADIEST), 1 / STEADIEST)
+        return min(max(self.unsteady * (1 + LEARNING * (z2 - EVEN)), STEADIEST), 1 / STEADIEST)
 
 
 def _surprise(z2: float) -> float:
