@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.stats import beta
 
 from .run import Outcome
@@ -68,36 +69,65 @@ class Bin:
     n: int
     stated: float
     observed: float
-    error: float
+    binomial: float
     """One binomial standard error of the observed, for the number of cases that the weights are worth."""
+    error: float
+    """One standard error of a weighted share. A clean booking weighs as much as some forty misread ones, so that one
+    more or less of them matters: they are counted as Poisson, as many as the stated probabilities let expect."""
 
     @property
     def holds(self) -> bool:
         """Within the larger of five points and three standard errors."""
-        return abs(self.stated - self.observed) <= max(0.05, 3 * self.error)
+        return self.off <= max(0.05, 3 * self.error)
+
+    @property
+    def holds_binomial(self) -> bool:
+        """The same by the binomial error alone."""
+        return self.off <= max(0.05, 3 * self.binomial)
+
+    @property
+    def off(self) -> float:
+        return abs(self.stated - self.observed)
 
 
-def calibration(stated: Sequence[tuple[float, bool, float]], least: int = 1000) -> list[Bin]:
-    """Bins of `least` cases and more from (stated probability, true, weight)."""
-    table = np.array(stated, dtype=float).reshape(-1, 3)
-    places = np.clip(np.searchsorted(EDGES, table[:, 0], side="right") - 1, 0, len(EDGES) - 2)
+Row = tuple[float, bool, float, float]
+"""Stated probability, whether it was so, weight; and how much a clean booking is to be expected there: the probability
+stated for `as booked`, negative where that would make this row untrue."""
+
+
+def calibration(stated: Sequence[Row], heavy: float, least: int = 1000) -> list[Bin]:
+    """Bins of `least` cases and more; `heavy` is the weight of a clean booking."""
+    table = np.array(stated, dtype=float).reshape(-1, 4)
+    places = _places(table)
     found = []
     for place in range(len(EDGES) - 1):
         rows = table[places == place]
         if len(rows) < least:
             continue
-        p, true, weight = rows.T
+        p, true, weight, clean = rows.T
         total = weight.sum()
         mean, seen = float((weight * p).sum() / total), float((weight * true).sum() / total)
         worth = total**2 / (weight**2).sum()
-        error = sqrt(max(mean * (1 - mean), seen * (1 - seen), 1e-6) / worth)
-        found.append(Bin(EDGES[place], EDGES[place + 1], len(rows), mean, seen, error))
+        binomial = sqrt(max(mean * (1 - mean), seen * (1 - seen), 1e-6) / worth)
+        light = weight < heavy
+        scattered = weight**2 * (true - seen) ** 2
+        moved = np.where(clean > 0, 1 - mean, mean)
+        error = sqrt(scattered[light].sum() + (heavy * weight * abs(clean) * moved**2).sum()) / total
+        found.append(Bin(EDGES[place], EDGES[place + 1], len(rows), mean, seen, binomial, max(binomial, error)))
     return found
 
 
-def unbinned(stated: Sequence[tuple[float, bool, float]], least: int = 1000) -> int:
+def _places(table: NDArray[np.float64]) -> NDArray[np.intp]:
+    return np.clip(np.searchsorted(EDGES, table[:, 0], side="right") - 1, 0, len(EDGES) - 2)
+
+
+def unbinned(stated: Sequence[Row], least: int = 1000) -> int:
     """How many stated probabilities lie in bins with too few to be judged."""
-    table = np.array(stated, dtype=float).reshape(-1, 3)
-    places = np.clip(np.searchsorted(EDGES, table[:, 0], side="right") - 1, 0, len(EDGES) - 2)
+    places = _places(np.array(stated, dtype=float).reshape(-1, 4))
     counts = np.bincount(places, minlength=len(EDGES) - 1)
     return int(counts[counts < least].sum())
+
+
+def mark(holds: bool) -> str:
+    """Beside a figure of which something is asked."""
+    return "[holds]" if holds else "[MISSED]"

@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from statistics import fmean, median
 
-from .figures import Bin, Rate, calibration, coverage, rate, unbinned
+from .claims import ANY_SIZE, CLAIM, FIFTH, SETTLED
+from .figures import Rate, coverage, mark, rate
 from .ground import REGIMES
-from .instrument import TAPE
+from .probabilities import probabilities
 from .run import CAUSE, ODDS, TOLERANCE, Outcome
-
-FIFTH = float(TAPE.pitch) / 5
-CLAIM = 3000
-"""Cases that a rate of a label needs."""
-SETTLED = 3
-"""Readings before a case counts in the rates: before that, knowing the law is no fair yardstick."""
 
 
 def lines(found: Sequence[Outcome]) -> Iterator[str]:
@@ -25,13 +20,15 @@ def lines(found: Sequence[Outcome]) -> Iterator[str]:
         yield from _regime(regime, [one for one in found if one.regime == regime])
     yield from _earlier(found)
     yield from _movements(found)
-    yield from _probabilities(found)
+    yield from probabilities(found)
     yield from _speed(found)
 
 
 def _counts(found: Sequence[Outcome]) -> Iterator[str]:
     worlds = len({one.world for one in found})
-    yield f"{len(found)} bookings judged on {worlds} invented routes ({', '.join(REGIMES)} ground, alike in number)"
+    topped = len({one.world for one in found if one.topped})
+    yield f"{len(found)} bookings judged on {worlds} invented routes ({', '.join(REGIMES)} ground, alike in number but"
+    yield f"  for {topped} tried only with labels that had fewer than {CLAIM} cases: they count in those labels' rates"
     yield f"a case counts in the rates from {SETTLED} earlier readings on; first readings of a chord stand apart"
     yield "bounds of rates: Clopper-Pearson 95 %, as if bookings were independent; those of one route share its ground"
     yield ""
@@ -47,7 +44,7 @@ def _expectation(found: Sequence[Outcome]) -> Iterator[str]:
             if len(some) < 30:
                 continue
             covered, rms, low, high = coverage(some)
-            marks = _mark(0.93 <= covered.value <= 0.97) + _mark(0.9 <= rms <= 1.1) if words == "all" else ""
+            marks = mark(0.93 <= covered.value <= 0.97) + mark(0.9 <= rms <= 1.1) if words == "all" else ""
             ratio = median(one.spread / one.true_spread for one in some)
             yield (
                 f"  {regime:10} {words:32} {covered}   RMS {rms:.3f} [{low:.3f}, {high:.3f}]"
@@ -69,30 +66,31 @@ def _rules(found: Sequence[Outcome]) -> Iterator[str]:
     unlisted = sum("real movement" not in dict(one.listed) for one in found)
     yield "RULES"
     broken = sum(one.broken for one in found)
-    yield f"  more than five standard uncertainties off and `as booked`: {broken} of {len(found)}   {_mark(not broken)}"
-    yield f"  `real movement` not in the list: {unlisted} of {len(found)}   {_mark(not unlisted)}"
+    yield f"  more than five standard uncertainties off and `as booked`: {broken} of {len(found)}   {mark(not broken)}"
+    yield f"  `real movement` not in the list: {unlisted} of {len(found)}   {mark(not unlisted)}"
     yield ""
 
 
 def _regime(regime: str, found: Sequence[Outcome]) -> Iterator[str]:
     """Rates of one regime. The simulator's true spread decides what counts, never the program's."""
-    settled = [one for one in found if one.earlier >= SETTLED]
+    settled = [one for one in found if one.earlier >= SETTLED and not one.topped]
     clear = [one for one in settled if one.true_spread < FIFTH]
+    every = [one for one in found if one.earlier >= SETTLED and one.true_spread < FIFTH]
     dark = [one for one in settled if one.true_spread >= FIFTH]
     yield f"{regime.upper()} GROUND   beside it: a fixed tolerance of {TOLERANCE:g} mm against the last reading"
     yield f"  true spread below a fifth of the pitch: {_share(clear, settled)} of the cases from {SETTLED} readings on"
     yield from _clean(regime, [one for one in clear if one.label == "as booked"])
-    yield from _holes(regime, clear, dark)
+    yield from _holes(regime, every, dark)
     mistakes = [one for one in clear if one.label in MISREADINGS]
     big = [one for one in mistakes if one.off_by > 5]
     caught = rate(one.doubted for one in big)
-    aimed = _mark(caught.value >= 0.99) if regime == "normal" else ""
+    aimed = mark(caught.value >= 0.99) if regime == "normal" else ""
     counted = _share(big, mistakes)
     yield f"  misreadings that leave > 5    {caught}  {aimed}{_fixed(big)}   ({counted} of misreadings counted)"
     yield f"    at the documented odds      {_weighed(big)};  by the first explanation alone {_by_first(big)}"
     for label in ODDS:
-        yield from _label(label, [one for one in clear if one.label == label])
-    yield from _repeats([one for one in clear if one.label == "one repeat"])
+        yield from _label(label, [one for one in every if one.label == label])
+    yield from _repeats([one for one in every if one.label == "one repeat"])
     yield from _young(found)
     yield ""
 
@@ -106,10 +104,10 @@ MISREADINGS = tuple(label for label in ODDS if label not in ("as booked", "one r
 def _clean(regime: str, clean: Sequence[Outcome]) -> Iterator[str]:
     aim = {"normal": 0.005, "squeezing": 0.02, "calm": 0.005}[regime]
     doubted = rate(one.doubted for one in clean)
-    yield f"  clean doubted                 {doubted}  {_mark(doubted.value <= aim)}{_fixed(clean)}"
+    yield f"  clean doubted                 {doubted}  {mark(doubted.value <= aim)}{_fixed(clean)}"
     yield f"    by the first explanation    {_by_first(clean)}"
     asked = rate(one.asked for one in clean)
-    yield f"  clean, further repeat asked   {asked}  {_mark(asked.value <= 0.07)}"
+    yield f"  clean, further repeat asked   {asked}  {mark(asked.value <= 0.07)}"
     yield f"  clean, hole asked for twice   {rate(one.twice for one in clean)}"
 
 
@@ -126,24 +124,27 @@ def _weighed(some: Sequence[Outcome]) -> str:
     return f"{100 * sum(one.weight for one in some if one.doubted) / total:6.2f} %" if total else "none"
 
 
-def _holes(regime: str, clear: Sequence[Outcome], dark: Sequence[Outcome]) -> Iterator[str]:
-    by_one = [one for one in clear if one.label == "hole by one"]
+def _holes(regime: str, every: Sequence[Outcome], dark: Sequence[Outcome]) -> Iterator[str]:
+    by_one = [one for one in every if one.label == "hole by one"]
     caught = rate(one.doubted for one in by_one)
     aim = caught.value >= 0.97 if regime == "squeezing" else caught.low >= 0.998
-    yield f"  hole by one, caught           {caught}  {_mark(aim)}{_fixed(by_one)}"
+    yield f"  hole by one, caught           {caught}  {mark(aim)}{_fixed(by_one)}"
     yield f"    by the first explanation    {_by_first(by_one)}"
     yield f"    or the hole asked for twice {rate(one.doubted or one.twice for one in by_one)}"
     named = rate(one.first == "hole" and one.length_right for one in by_one)
-    aimed = _mark(named.value >= 0.98) if regime == "normal" else ""
+    aimed = mark(named.value >= 0.98) if regime == "normal" else ""
     yield f"    named, with its true length {named}  {aimed}"
     if dark:
         twice = rate(one.twice for one in dark)
-        yield f"  elsewhere: hole asked twice   {twice}  {_mark(twice.hits == twice.n)}"
+        yield f"  elsewhere: hole asked twice   {twice}  {mark(twice.hits == twice.n)}"
 
 
 def _label(label: str, some: Sequence[Outcome]) -> Iterator[str]:
     big = [one for one in some if one.off_by > 5]
-    if label in ("as booked", "one repeat", "movement of 5 to 8", *_EARLIER) or len(big) < 100:
+    if label in (*ANY_SIZE, *_EARLIER) or not some:
+        return
+    if len(big) < 100:
+        yield f"    {label:15} > 5: too few ({len(big)} of {len(some)}): no rate claimed"
         return
     named = rate(one.first == CAUSE[label] for one in big if one.doubted)
     yield (
@@ -157,7 +158,8 @@ def _repeats(some: Sequence[Outcome]) -> Iterator[str]:
     if some:
         seen = rate(one.doubted or one.asked for one in some)
         named = rate(one.first == "one repeat" for one in some if one.doubted)
-        yield f"    one repeat, any size: doubted or a fourth asked for {seen}; named, of those doubted, {named}"
+        words = f"    one repeat, any size: doubted or a fourth asked for {seen}; named, of those doubted, {named}"
+        yield words + _enough(some)
 
 
 def _young(found: Sequence[Outcome]) -> Iterator[str]:
@@ -196,7 +198,7 @@ def _named_again(some: Sequence[Outcome]) -> Rate:
 
 
 def _enough(some: Sequence[Outcome]) -> str:
-    return "" if len(some) >= CLAIM else "  (fewer than 3,000: no claim)"
+    return "" if len(some) >= CLAIM else "  (fewer than 3,000: no rate claimed)"
 
 
 def _movements(found: Sequence[Outcome]) -> Iterator[str]:
@@ -212,39 +214,11 @@ def _movements(found: Sequence[Outcome]) -> Iterator[str]:
     yield ""
 
 
-def _probabilities(found: Sequence[Outcome]) -> Iterator[str]:
-    yield "STATED PROBABILITIES, all bookings, reweighted to the documented odds; bins of 1,000 and more"
-    pooled: list[tuple[float, bool, float]] = []
-    by_cause: dict[str, list[tuple[float, bool, float]]] = {}
-    for one in found:
-        if not one.weight:
-            continue
-        for cause, probability in one.listed:
-            row = (probability, cause == CAUSE[one.label], one.weight)
-            pooled.append(row)
-            by_cause.setdefault(cause, []).append(row)
-    yield from _bins("pooled", pooled)
-    for cause in dict.fromkeys(CAUSE.values()):
-        yield from _bins(cause, by_cause.get(cause, []))
-    yield ""
-
-
-def _bins(words: str, rows: Sequence[tuple[float, bool, float]]) -> Iterator[str]:
-    bins: list[Bin] = calibration(rows)
-    held = Rate(sum(one.holds for one in bins), len(bins))
-    yield f"  {words}: {held.hits} of {held.n} bins hold; {unbinned(rows)} of {len(rows)} in bins too small to judge"
-    for one in bins:
-        yield (
-            f"      {one.low:.2f} to {one.high:.2f}  n {one.n:7}  stated {one.stated:.4f}  observed {one.observed:.4f}"
-            f"  +- {one.error:.4f}  {_mark(one.holds)}"
-        )
-
-
 def _speed(found: Sequence[Outcome]) -> Iterator[str]:
     weight = sum(one.weight for one in found)
     odds = 1000 * sum(one.weight * one.seconds for one in found) / weight
     took = sorted(one.seconds for one in found)
-    yield f"ONE VERDICT, processor time: mean at the documented odds {odds:.2f} ms  {_mark(odds <= 1)}"
+    yield f"ONE VERDICT, processor time: mean at the documented odds {odds:.2f} ms  {mark(odds <= 1)}"
     yield f"  over all bookings here, most of them wrong: mean {1000 * fmean(took):.2f} ms, median {_middle(took):.2f}"
 
 
@@ -254,7 +228,3 @@ def _middle(seconds: Sequence[float]) -> float:
 
 def _share(some: Sequence[Outcome], whole: Sequence[Outcome]) -> str:
     return f"{100 * len(some) / len(whole):.1f} %" if whole else "none"
-
-
-def _mark(holds: bool) -> str:
-    return "[holds]" if holds else "[MISSED]"

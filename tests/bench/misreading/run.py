@@ -57,7 +57,9 @@ class Outcome:
     regime: str
     label: str
     weight: float
-    """Documented odds over how often it was tried."""
+    """Documented odds over how often it was tried; 0 in worlds that were tried with some labels only."""
+    topped: bool
+    """Of a world that was tried with some labels only, to make enough cases of them."""
     earlier: int
     true_spread: float
     off_by: float
@@ -85,23 +87,43 @@ class Outcome:
 
 
 def outcomes(seed: int, worlds: int, rates: dict[str, float], processes: int) -> list[Outcome]:
-    """So many worlds of each regime."""
-    jobs = [(seed, regime, i, rates) for i in range(worlds) for regime in REGIMES]
+    """So many worlds of each regime, every reading tried so often with each label."""
+    return _all([(seed, regime, i, rates, False) for i in range(worlds) for regime in REGIMES], processes)
+
+
+def more_outcomes(
+    seed: int, begun: int, worlds: int, wanted: dict[str, dict[str, float]], processes: int
+) -> list[Outcome]:
+    """So many further worlds after those begun, in each regime tried with the wanted labels only."""
+    jobs = [
+        (seed, regime, i, wanted[regime], True)
+        for i in range(begun, begun + worlds)
+        for regime in REGIMES
+        if wanted[regime]
+    ]
+    return _all(jobs, processes)
+
+
+_Job = tuple[int, str, int, dict[str, float], bool]
+
+
+def _all(jobs: list[_Job], processes: int) -> list[Outcome]:
     if processes < 2:
         return [one for job in jobs for one in _world(job)]
     with get_context("fork").Pool(processes) as pool:
         return [one for found in pool.imap_unordered(_world, jobs, chunksize=1) for one in found]
 
 
-def _world(job: tuple[int, str, int, dict[str, float]]) -> list[Outcome]:
-    seed, regime, i, rates = job
+def _world(job: _Job) -> list[Outcome]:
+    seed, regime, i, rates, topped = job
     world = World(regime, np.random.default_rng((seed, REGIMES.index(regime), i)))
-    return list(_judged(world, i * len(REGIMES) + REGIMES.index(regime), rates))
+    return list(_judged(world, i * len(REGIMES) + REGIMES.index(regime), rates, topped))
 
 
-def _judged(world: World, number: int, rates: dict[str, float]) -> Iterator[Outcome]:
+def _judged(world: World, number: int, rates: dict[str, float], topped: bool) -> Iterator[Outcome]:
     for case in world.cases(rates):
-        yield _outcome(case, number, ODDS[case.label] / rates.get(case.label, 1.0))
+        weight = 0.0 if topped else ODDS[case.label] / rates.get(case.label, 1.0)
+        yield _outcome(case, number, weight, topped)
 
 
 def _again(case: Case) -> str:
@@ -112,7 +134,7 @@ def _again(case: Case) -> str:
     return judge(*where, evidence=evidence).explanations[0].cause
 
 
-def _outcome(case: Case, number: int, weight: float) -> Outcome:
+def _outcome(case: Case, number: int, weight: float, topped: bool) -> Outcome:
     begun = thread_time()
     verdict = judge(
         case.known,
@@ -135,6 +157,7 @@ def _outcome(case: Case, number: int, weight: float) -> Outcome:
         regime=case.regime,
         label=case.label,
         weight=weight,
+        topped=topped,
         earlier=case.earlier,
         true_spread=case.true_spread,
         off_by=abs(case.off_by) / case.true_spread,
