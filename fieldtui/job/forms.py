@@ -59,8 +59,9 @@ def _anchor(job: Job, answers: Answers) -> Iterator[Ask]:
 
 def _chord(job: Job, answers: Answers) -> Iterator[Ask]:
     there = [(station.name, chord.name) for station in job.route.stations for chord in station.chords]
-    before = [(s.name, c.name) for survey in job.counting[-1:] for s in survey.route.stations for c in s.chords]
-    every = dict.fromkeys([*there, *before])
+    before = [question.chord for question in job.questions() if question.chord is not None]
+    last = [(s.name, c.name) for survey in job.counting[-1:] for s in survey.route.stations for c in s.chords]
+    every = dict.fromkeys([*there, *last, *before])
     yield Ask("chord", "Chord", named([f"{station} {chord}" for station, chord in every]))
     events = (("retired", "retired: not read any more"), ("added", "added: read from then on"))
     yield Ask("event", "What became of it", events)
@@ -77,10 +78,16 @@ def _renamed(job: Job, answers: Answers) -> Iterator[Ask]:
     now = {station.name for station in job.route.stations}
     old = dict.fromkeys(s.name for survey in job.counting for s in survey.route.stations if s.name not in now)
     yield Ask("old", "Its name before", named(list(old)) or (("", "no station of an earlier survey is missing now"),))
-    known = {s.name for survey in job.counting for s in survey.route.stations}
-    new = [station.name for station in job.route.stations if station.name not in known]
-    yield Ask("new", "Its name now", named(new) or (("", "no station of the route is new in it"),))
+    beside = _beside(job, answers.get("old", ""))
+    new = [station.name for station in job.route.stations if station.name not in beside]
+    yield Ask("new", "Its name now", named(new) or (("", "no station of the route can be it"),))
     yield _at(job, text="Since when (2031-05-04, or 2031-05-04 07:30)")
+
+
+def _beside(job: Job, old: str) -> set[str]:
+    """Stations that stood in one route with the old one: they are other stations."""
+    routes = {id(survey.route): {s.name for s in survey.route.stations} for survey in job.counting}
+    return {name for stations in routes.values() if old in stations for name in stations}
 
 
 def _renamed_data(job: Job, answers: Answers) -> dict[str, Any]:
@@ -88,7 +95,7 @@ def _renamed_data(job: Job, answers: Answers) -> dict[str, Any]:
         raise EntryRefused("There is no old name.", todo="Rename the station in the route file first.")
     if not answers["new"]:
         raise EntryRefused(
-            "Every station of the route was in a survey under its own name.",
+            "Every station of the route stood in one survey with it.",
             todo="Give the station its new name in the route file first.",
         )
     return _given(answers, "old", "new", "at")

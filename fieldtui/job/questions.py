@@ -64,8 +64,7 @@ def questions_of(
     now = corrections.route(route, LATER)
     for one in differences(routes, now, journals.new_things, corrections.all):
         yield Question("difference", f"{one}: is it a new thing, or was it a mistake?", difference=one)
-    if surveys:
-        yield from _gone(route, surveys[-1], journals, names)
+    yield from _gone(route, surveys, journals, names)
     for place, amendments in sorted(settled.disputed.items()):
         said = " / ".join("struck" if one.typed is None else f"“{one.typed}”" for one in amendments)
         text = f"Record {place[1]} of log {place[0][:8]} is amended differently by two journals ({said})."
@@ -76,15 +75,30 @@ def questions_of(
         yield Question("fork", text, fork=fork)
 
 
-def _gone(route: Route, last: Survey, journals: Journals, names: Names) -> Iterator[Question]:
+def _gone(route: Route, surveys: Sequence[Survey], journals: Journals, names: Names) -> Iterator[Question]:
+    """Chords of any survey's route that are no longer in the route of now: the question stays, however many surveys
+    are walked before it is answered.
+    """
     there = {(station.name, chord.name) for station in route.stations for chord in station.chords}
-    retired = {(one.station, frozenset(one.chord.split("-"))) for one in journals.chords if one.event == "retired"}
-    for station in last.route.stations:
-        for chord in station.chords:
-            key = names.chord((station.name, chord.name), last.started)
-            if key not in there and (key[0], frozenset(key[1].split("-"))) not in retired:
+    retired = {names.chord((one.station, one.chord), one.at) for one in journals.chords if one.event == "retired"}
+    told: set[ChordKey] = set()
+    for started, before in _routes(surveys, names):
+        for station, chord in before.walk():
+            key = names.chord((station.name, chord.name), started)
+            if key not in there and key not in retired and key not in told:
+                told.add(key)
                 text = f"{key[0]} {key[1]} is no longer in the route: was it retired, or its station renamed?"
                 yield Question("gone", text, chord=key)
+
+
+def _routes(surveys: Sequence[Survey], names: Names) -> Iterator[tuple[datetime, Route]]:
+    """Every route that a survey was walked by, once for each time between two renamings, the newest first."""
+    seen: set[tuple[int, int]] = set()
+    for survey in reversed(surveys):
+        place = (id(survey.route), sum(1 for at in names.changes if at <= survey.started))
+        if place not in seen:
+            seen.add(place)
+            yield survey.started, survey.route
 
 
 # -- answers: what a journal would say ---------------------------------------------------------------------------

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from fieldtui.job import as_mistake, as_new_thing
+from fieldtui.job.forms import RENAMED
 from fieldtui.route import parse_route
 from harness.shelf import Read, Shelf, day, moved, route_with, rows_of, stamp
 
@@ -241,3 +242,44 @@ class TestGone:
         shelf.journal(1, ("renamed", {"old": "B", "new": "B2", "at": stamp(day(1))}))
         assert shelf.job.questions() == ()
         assert len(rows_of(shelf.job, station="B2")) == 1
+
+    def test_the_question_stays_while_surveys_are_walked_with_the_new_route(self):
+        new = changed('[[station]]\nname = "B"', '[[station]]\nname = "B2"')
+        shelf = Shelf(new)
+        shelf.survey(0, Read("L-R", "8000", station="B"), route=route_with())
+        shelf.survey(1, Read("L-R", "7999", station="B2"))
+        shelf.survey(2, Read("L-R", "7998", station="B2"))
+        (question,) = shelf.job.questions()
+        assert question.chord == ("B", "L-R")
+        assert list(new_names(shelf.job, "B")) == ["B2"]
+        shelf.journal(3, ("renamed", {"old": "B", "new": "B2", "at": stamp(day(0.5))}))
+        assert shelf.job.questions() == ()
+        assert moved(shelf.job, station="B2") == [None, -1, -2]
+
+    def test_a_station_that_is_called_what_it_was_called_before(self):
+        new = changed('[[station]]\nname = "B"', '[[station]]\nname = "B2"')
+        shelf = Shelf(route_with())
+        shelf.survey(0, Read("L-R", "8000", station="B"))
+        shelf.survey(1, Read("L-R", "7999", station="B2"), route=new)
+        shelf.journal(2, ("renamed", {"old": "B", "new": "B2", "at": stamp(day(0.5))}))
+        shelf.survey(3, Read("L-R", "7998", station="B"))
+        (question,) = shelf.job.questions()
+        assert question.chord == ("B2", "L-R")
+        assert list(new_names(shelf.job, "B2")) == ["B"]
+        shelf.journal(4, ("renamed", {"old": "B2", "new": "B", "at": stamp(day(2.5))}))
+        assert shelf.job.questions() == ()
+        assert moved(shelf.job, station="B") == [None, -1, -2]
+
+    def test_a_chord_retired_before_its_station_was_renamed_stays_retired(self):
+        less = route_with().text.replace('[[station.chord]]\nfrom = "L"\nto = "K"\n', "")
+        shelf = Shelf(parse_route(less.replace('name = "A"', 'name = "C"', 1), {}, name="heading.toml"))
+        shelf.survey(0, Read("L-R", "8000"), Read("L-K", "6000"), route=route_with())
+        shelf.journal(1, ("chord", {"station": "A", "chord": "L-K", "event": "retired", "at": stamp(day(1))}))
+        shelf.journal(2, ("renamed", {"old": "A", "new": "C", "at": stamp(day(2))}))
+        assert shelf.job.questions() == ()
+
+
+def new_names(job, old):
+    """The stations that the form offers as what another one is called now."""
+    asks = RENAMED.asks(job, {"old": old})
+    return [name for name, _ in next(ask for ask in asks if ask.key == "new").options]
