@@ -15,6 +15,7 @@ from fieldtui.log import copy_to_stick
 from fieldtui.plain.orders import numbered
 from fieldtui.survey import EntryRefused
 from fieldtui.survey import words as say
+from fieldtui.survey.chord_time import chord_times, pace_words
 
 if TYPE_CHECKING:
     from fieldtui.plain.talk import Read, Talk, Write
@@ -35,6 +36,8 @@ def told_at_the_end(walk: Walk) -> Iterator[str]:
     yield read_and_not(walk)
     for target in walk.missing:
         yield f"! {say.place(target)} is missing"
+    if took := pace_words(chord_times(walk.state)):
+        yield took
     for place, (_, text) in enumerate(end_choices(walk), 1):
         yield f"  {place} {text}"
 

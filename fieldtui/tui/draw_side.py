@@ -6,6 +6,7 @@ from fieldtui.job import Told, over_levels
 from fieldtui.route import Route, Station
 from fieldtui.survey import choices
 from fieldtui.survey import words as say
+from fieldtui.survey.chord_time import chord_times, pace_words
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import Line, Lines, stack, width_of, wrapped
 from fieldtui.tui.menu import BACK, Menu
@@ -144,11 +145,13 @@ def _out_of_reach(route: Route, station: Station) -> list[str]:
 
 
 def _end(desk: WalkDesk, width: int) -> Lines:
+    pace = pace_words(chord_times(desk.walk.state))
+    took = wrapped(pace, width, "quiet") if pace else []
     if desk.step.kind == "closed":
         lines: Lines = [[("The survey is closed.", "main")], [("", "")]]
         lines += wrapped("Write this code into the field book. It is the seal of the log:", width)
         lines.append([(desk.code, "main")])
-        lines += wrapped(f"Log: {desk.walk.writer.path.name}", width, "quiet")
+        lines += wrapped(f"Log: {desk.walk.writer.path.name}", width, "quiet") + took
         if desk.seen.open_calls:
             untold = f"{SHAPES['alarm']}Somebody has still to be told: book it in the journal, from the start page."
             lines += wrapped(untold, width, "alarm")
@@ -160,8 +163,8 @@ def _end(desk: WalkDesk, width: int) -> Lines:
     over = over_levels(desk.walk)
     if not over:
         none: Line = [("No chord read in this survey is at a level.", "")]
-        return [none, *common]
+        return [none, *common, *took]
     lines = [*common, [("At or near a level in this survey", "main")]]
     for place, told in over:
         lines += wrapped(f"{SHAPES.get(told.weight, '')}{place}: {told.text}", width, told.weight)
-    return lines
+    return [*lines, *took]
