@@ -66,6 +66,37 @@ def beside(left: Lines, right: Lines) -> Lines:
     return [[*one, *other] for one, other in zip(left, right, strict=True)]
 
 
+def merged(line: Line) -> Line:
+    """The same line with neighbours of one role as one segment: each costs its own codes on the way to the terminal."""
+    made: Line = []
+    for text, role in line:
+        if made and made[-1][1] == role:
+            made[-1] = (made[-1][0] + text, role)
+        elif text:
+            made.append((text, role))
+    return made
+
+
+def changed(old: Line, new: Line) -> tuple[int, int]:
+    """Where two lines of the same width differ: the first cell, and how many from there; none where they do not.
+
+    A line with a sign of no cell or of two counts as one piece: what belongs to which cell is the terminal's affair.
+    """
+    if old == new:
+        return 0, 0
+    before, after = _signs(old), _signs(new)
+    width = width_of(new)
+    if len(before) != width or len(after) != width or width_of(old) != width:
+        return 0, width
+    same = next((place for place in range(width) if before[place] != after[place]), width)
+    end = next((place for place in range(width - same) if before[-1 - place] != after[-1 - place]), width - same)
+    return same, width - same - end
+
+
+def _signs(line: Line) -> Line:
+    return [(sign, role) for text, role in line for sign in text]
+
+
 def text_of(lines: Sequence[Line]) -> str:
     """The bare text, for tests and for a person without colours."""
     return "\n".join("".join(text for text, _ in line).rstrip() for line in lines)

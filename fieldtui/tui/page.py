@@ -1,7 +1,7 @@
 """The one widget of a page: shows a desk's lines, takes every key in order.
 
 It alone has the focus, so keys typed in a burst cannot land in the wrong field: each is handled to its end, with the
-entry on the disk, before the next. Only the lines that changed are sent to the terminal.
+entry on the disk, before the next. Only the cells that changed are sent to the terminal.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldtui.job import Job
-from fieldtui.tui.lines import Lines
+from fieldtui.tui.lines import Lines, changed, merged
 from fieldtui.tui.progress import Work
 from fieldtui.tui.settings import AS_USUAL, Settings
 
@@ -161,7 +161,7 @@ class Page(Widget, can_focus=True):
             self._lines = self._draw(self.size.width, self.size.height)
         if y >= len(self._lines):
             return Strip.blank(self.size.width, self.rich_style)
-        strip = Strip([Segment(text, self._style(role)) for text, role in self._lines[y] if text])
+        strip = Strip([Segment(text, self._style(role)) for text, role in merged(self._lines[y])])
         return strip.adjust_cell_length(self.size.width, self.rich_style)
 
     def _style(self, role: str) -> Style:
@@ -170,19 +170,16 @@ class Page(Widget, can_focus=True):
         return self.rich_style + self.get_component_rich_style(f"page--{role}", partial=True)
 
     def redraw(self) -> None:
-        """Draw anew and send the lines that came out otherwise."""
+        """Draw anew and send what came out otherwise."""
         before, size = self._lines, self.size
         self._lines = self._draw(size.width, size.height)
         if len(before) != len(self._lines):
             self.refresh()
             return
-        changed = [
-            Region(0, y, size.width, 1)
-            for y, (old, new) in enumerate(zip(before, self._lines, strict=True))
-            if old != new
-        ]
-        if changed:
-            self.refresh(*changed)
+        for y, (old, new) in enumerate(zip(before, self._lines, strict=True)):
+            first, cells = changed(old, new)
+            if cells:
+                self.refresh(Region(first, y, cells, 1))
 
     def on_resize(self, event: events.Resize) -> None:
         self._lines = []

@@ -59,6 +59,9 @@ def test_a_burst_books_every_figure_in_its_field(walk: Terminal, route: Path) ->
     for number in range(100):
         walk.type("\n".join(keys(number)) + "\n")
         walk.wait_for("Do not unhook" if number > 3 else "unhook")
+        if "more lines" in walk.text():
+            walk.type("\n")
+            walk.wait_without("more lines")
         walk.type("a")
         walk.wait_for(f"reading {number + 2}")
     readings = state(route).readings(("A", "L-R"))
@@ -277,6 +280,20 @@ def test_an_idle_screen_sends_nothing(walk: Terminal) -> None:
     before = walk.bytes_out
     walk.pump(1.5)
     assert walk.bytes_out == before
+
+
+def test_a_key_sends_what_changed_and_little_besides(walk: Terminal) -> None:
+    """A large window costs a poor line no more than a small one."""
+    walk.resize(200, 60)
+    to_first_chord(walk)
+    walk.type("320\n12.34\n12.36\n12")
+    settle(walk)
+    before = walk.bytes_out
+    walk.type(".")
+    settle(walk)
+    walk.type("3")
+    settle(walk)
+    assert walk.bytes_out - before < 6000
 
 
 def test_a_second_program_is_told_who_has_the_survey(walk: Terminal, route: Path) -> None:

@@ -1,0 +1,42 @@
+"""What goes to the terminal of a line: the cells that changed, with neighbours of one role together."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldtui.tui.lines import Line, changed, fit, merged
+
+WIDTH = 12
+SEGMENTS = st.lists(st.tuples(st.text("ab ●", max_size=5), st.sampled_from(["", "main", "alarm"])), max_size=5)
+
+
+def cells(line: Line) -> Line:
+    return [(sign, role) for text, role in line for sign in text]
+
+
+@given(SEGMENTS, SEGMENTS)
+def test_sending_the_changed_cells_makes_the_new_line(one: Line, other: Line) -> None:
+    old, new = fit(one, WIDTH), fit(other, WIDTH)
+    first, count = changed(old, new)
+    shown = [*cells(old)[:first], *cells(new)[first : first + count], *cells(old)[first + count :]]
+    assert shown == cells(new)
+    if count:
+        assert cells(old)[first] != cells(new)[first]
+        assert cells(old)[first + count - 1] != cells(new)[first + count - 1]
+
+
+@given(SEGMENTS)
+def test_merging_changes_nothing_that_is_seen(line: Line) -> None:
+    together = merged(line)
+    assert cells(together) == cells(line)
+    assert all(here[1] != there[1] for here, there in pairwise(together))
+
+
+def test_a_line_with_signs_of_two_cells_is_sent_whole() -> None:
+    old, new = fit([("隧a", "")], WIDTH), fit([("隧b", "")], WIDTH)
+    assert changed(old, new) == (0, WIDTH)
+    accent = fit([("e\u0301a", "")], WIDTH)
+    assert changed(fit([("e a", "")], WIDTH), accent) == (0, WIDTH)
