@@ -27,6 +27,7 @@ from fieldtui.tui.list_desk import ListDesk
 from fieldtui.tui.page import Desk
 from fieldtui.tui.start import RoutesDesk, StartDesk, drawing, open_route
 from fieldtui.tui.tour import TourDesk, pages
+from fieldtui.tui.worked_out import WorkedOut
 from harness.jobs import answer_start, begin, lay, with_past
 
 NOW = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)
@@ -45,7 +46,7 @@ def desks(job: Job) -> Iterator[ListDesk | LeafingDesk]:
     yield StartDesk(job)
     yield RoutesDesk(job.folder.parent)
     yield JournalDesk(job, lambda told: StartDesk(job, told))
-    yield DueDesk(job, due_of(job, NOW), NOW, back)
+    yield DueDesk(job, WorkedOut(NOW, due_of(job, NOW), (), ()), back)
     yield InstrumentDesk(job, instruments_of(job, NOW), back)
 
 
