@@ -83,7 +83,7 @@ def end_menu(desk: WalkDesk) -> Menu:
 def _close_surely(desk: WalkDesk) -> None:
     left = len(desk.walk.missing)
     told = f"yes, with {say.planned(left, 'missing')}" if left else "yes, every planned chord is dealt with"
-    desk.open(Menu("Close it? It is never written again", (Item(told, desk.close_survey),), BACK))
+    desk.open(Menu("Close it? It is never written again", (Item(told, partial(deeds.close, desk)),), BACK))
 
 
 def seen_menu(desk: WalkDesk) -> Menu:

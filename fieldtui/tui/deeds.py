@@ -220,6 +220,12 @@ def strike_out(desk: WalkDesk, one: Strikable) -> None:
     desk.ask(f"Why “{one.entry.typed or one.what}” is struck out", named)
 
 
+def close(desk: WalkDesk) -> None:
+    """Close the survey."""
+    desk.walk.close()
+    desk.to_step()
+
+
 def leave(desk: WalkDesk) -> None:
     """Leave the survey open."""
     desk.walk.leave()

@@ -166,7 +166,10 @@ class WalkDesk:
             item = mode.menu.pick(typed)
             self.to_step()
             if item is not None:
+                step, field = self.step, self.field
                 item.choose()
+                if self.mode == STEP and self.step == step:
+                    self.field = field  # the same prompt, and what was half typed there
         elif mode.name == "correct" and mode.target is not None:
             self.walk.figure(mode.target, mode.slot, typed, optional=mode.slot in FURTHER)
             self.to_step()
@@ -288,11 +291,6 @@ class WalkDesk:
             self.page = max(0, self.page - 1)
         else:
             self.to_step()
-
-    def close_survey(self) -> None:
-        """Close the survey."""
-        self.walk.close()
-        self.to_step()
 
     @property
     def code(self) -> str:
