@@ -1,6 +1,6 @@
 """The monkey by one command, from the project's root:
 
-    python -m tests.monkey [--events 100000] [--seed 1] [--job NAME]
+    python -m tests.monkey [--events 100000] [--real 3000] [--seed 1] [--job NAME]
 
 Prints what happened, by kind, and what was reached. Exit status 1 where something did not hold.
 """
@@ -29,6 +29,7 @@ def main() -> int:
     parser.add_argument("--events", type=int, default=100_000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--job", choices=tuple(JOBS))
+    parser.add_argument("--real", type=int, default=3_000, help="of them so many in a real terminal")
     parser.add_argument("--life", type=int, default=LIFE)
     arguments = parser.parse_args()
     jobs = [arguments.job] if arguments.job else [job for turn in range(3) for job, w in WEIGHTS.items() if turn < w]

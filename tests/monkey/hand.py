@@ -12,6 +12,7 @@ from random import Random
 from fieldtui.job import Walk
 from fieldtui.laying.desk import LayDesk
 from fieldtui.review.desk import ReviewDesk
+from fieldtui.route import Chord, Extensometer, Route, Station, Tape
 from fieldtui.survey import Target, instruments
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.journal import FormDesk
@@ -80,7 +81,7 @@ class Hand:
     def next(self, desk: Desk) -> Event:
         """One event more."""
         if self.chance.random() < self.wild:
-            event = self._anything()
+            event = self.anything()
             if event.kind not in ("resize", "clock", "key"):
                 self._coming.clear()
             return event
@@ -90,7 +91,8 @@ class Hand:
 
     # -- anything ----------------------------------------------------------------------------------------------------
 
-    def _anything(self) -> Event:
+    def anything(self) -> Event:
+        """Whatever can come."""
         chance = self.chance
         kind = chance.choices(
             ("key", "junk", "half", "paste", "resize", "clock", "signal"), (60, 8, 6, 7, 13, 3, 5)
@@ -239,14 +241,18 @@ class Hand:
                 1 if route.units.name == "metric" else 25
             )
             self._lengths[key] = _length(walk, target) + moved
-        low, high = extensometer.dial_range
-        length, adds = self._lengths[key], extensometer.dial == "adds"
-        beyond = length - tape.first_hole_distance - (low + 1 if adds else -(low + 1))
-        hole = tape.first_hole + int(beyond // tape.pitch) + (0 if adds else 1)
-        hole = max(tape.first_hole, min(tape.first_hole + tape.holes - 1, hole))
-        at = tape.first_hole_distance + (hole - tape.first_hole) * tape.pitch
-        dial = length - at if adds else at - length
-        return hole, max(low, min(high, dial))
+        return on_the_tape(tape, extensometer, self._lengths[key])
+
+
+def on_the_tape(tape: Tape, extensometer: Extensometer, length: Decimal) -> tuple[int, Decimal]:
+    """The hole and the dial reading that a length gives, as near as the tape and the dial go."""
+    low, high = extensometer.dial_range
+    adds = extensometer.dial == "adds"
+    beyond = length - tape.first_hole_distance - (low + 1 if adds else -(low + 1))
+    hole = tape.first_hole + int(beyond // tape.pitch) + (0 if adds else 1)
+    hole = max(tape.first_hole, min(tape.first_hole + tape.holes - 1, hole))
+    at = tape.first_hole_distance + (hole - tape.first_hole) * tape.pitch
+    return hole, max(low, min(high, length - at if adds else at - length))
 
 
 def _length(walk: Walk, target: Target) -> Decimal:
@@ -256,8 +262,11 @@ def _length(walk: Walk, target: Target) -> Decimal:
     for segment in reversed(walk.ground.chord(target.key).segments):
         if segment.readings:
             return Decimal(str(round(float(segment.readings[-1].length.value), 3)))
-    station, chord = walk.place(target)
+    return reach(walk.route, *walk.place(target))
+
+
+def reach(route: Route, station: Station, chord: Chord) -> Decimal:
+    """From anchor to anchor as the route has them, small units."""
     anchors = {anchor.name: anchor for anchor in station.anchors}
     hook, far = anchors[chord.hook], anchors[chord.far]
-    reach = ((hook.across - far.across) ** 2 + (hook.up - far.up) ** 2).sqrt()
-    return reach * walk.route.units.small_per_large
+    return ((hook.across - far.across) ** 2 + (hook.up - far.up) ** 2).sqrt() * route.units.small_per_large

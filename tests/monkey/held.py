@@ -7,6 +7,7 @@ now and then     the whole folder is read anew, and the page of a fresh start fr
 
 from __future__ import annotations
 
+import re
 import shutil
 import tempfile
 from dataclasses import replace
@@ -103,12 +104,12 @@ class Held:
         walk, state = desk.walk, self._state
         text = text_of(self.stage.lines).split("\n")
         shown = read_screen([line.ljust(width) for line in text])
-        counts = _counts(walk.route, state)
+        counts = counts_of(walk.route, state)
         if shown.counts is not None:
             assert shown.label == walk.label, f"{shown.label} is not the survey {walk.label}"
             assert shown.counts == counts, f"the head says {shown.counts}, the disk {counts}: {text[0]}"
         else:
-            assert width < 80 or height < 20 or len(walk.label) > 20, f"no counts in the head: {text[0]}"
+            assert width < 80 or height < 20 or len(walk.label) > 14, f"no counts in the head: {text[0]}"
         saved = self._saved(walk, desk)
         assert shown.saved == saved, f"the last line says {shown.saved!r}, the disk {saved!r}"
         target = desk.target
@@ -117,7 +118,8 @@ class Held:
         ):
             return
         booking = state.bookings.get(target)
-        form = next(place for place in range(height - 1, 0, -1) if text[place].startswith("─" * 10)) + 1
+        form = next((place for place, line in enumerate(text) if re.match(r"  (hole|dial) ", line)), None)
+        assert form is not None, "no fields in sight"
         fields = fields_shown(text[form], text[form + 1])
         assert fields.get(desk.slot, "").startswith("["), f"{desk.slot} is typed, and in sight are {list(fields)}"
         for slot, said in fields.items():
@@ -173,7 +175,7 @@ class Held:
         assert not other, f"a fresh start shows another page:\n{told}"
 
 
-def _counts(route: Route, state: State) -> tuple[int, int, int]:
+def counts_of(route: Route, state: State) -> tuple[int, int, int]:
     """Planned chords read, booked as not read, and all, from the records alone."""
     read = left = 0
     planned = [(station.name, chord.name) for station, chord in route.walk()]

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
-_HEAD = re.compile(r"survey (?P<label>.+?), (?P<read>\d+) of (?P<planned>\d+) chords read(, (?P<left>\d+) not read)?")
+_HEAD = re.compile(
+    r"survey (?P<label>.+?), (?P<read>\d+) of (?P<planned>\d+) chords read(, (?P<left>\d+) not read)?(?= |$)"
+)
 _SAVED = re.compile(r"(saved \d\d:\d\d:\d\d|nothing booked yet|all entries saved|NOT SAVED)$")
 _CELL = 10
 LABELS = {
@@ -32,7 +34,8 @@ def read_screen(lines: Sequence[str]) -> Shown:
     """Head and last line of a page of the walk."""
     head = _HEAD.search(lines[0])
     last = _SAVED.search(lines[-1].rstrip())
-    if head is None:
+    # in a narrow window the line is cut, and with it what was not read
+    if head is None or (head["left"] is None and len(lines[0].rstrip()) > head.end()):
         return Shown(None, None, last and last[1])
     counts = (int(head["read"]), int(head["left"] or 0), int(head["planned"]))
     return Shown(head["label"], counts, last and last[1])
@@ -50,5 +53,12 @@ def fields_shown(labels: str, figures: str) -> dict[str, str]:
 
 
 def _cells(text: str) -> list[str]:
-    """A line cell by cell; behind a wide sign stands an empty one."""
-    return [cell for sign in text for cell in (sign, *[""] * (cell_len(sign) - 1))]
+    """A line cell by cell; behind a wide sign stands an empty one, an accent stands with its letter."""
+    cells: list[str] = []
+    for sign in text:
+        width = cell_len(sign)
+        if width:
+            cells += [sign, *[""] * (width - 1)]
+        elif cells:
+            cells[-1] += sign
+    return cells
