@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from math import pi, sqrt
 
 import pytest
 from reduction.adit import (
@@ -18,6 +19,8 @@ from reduction.adit import (
 )
 
 from fieldtui.reduction import Event, Evidence, Known, Priors
+from fieldtui.reduction import priors as odds
+from fieldtui.reduction.fit import Temper
 
 ADIT = Adit()
 RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
@@ -179,3 +182,23 @@ def test_what_all_chords_share_after_a_new_stage_is_rather_the_ground_than_the_z
     calm = ADIT.judged(booked, Evidence(others, (WARM, WARM)), known).probability("zero")
     after = ADIT.judged(booked, Evidence(others, (WARM, WARM), (stage,)), known).probability("zero")
     assert calm > 1.5 * after
+
+
+def test_one_wall_or_one_chord_may_move_alone(monkeypatch):
+    """What an anchor struck leaves, one wall that moves leaves too; and a chord may move while the others stand."""
+    wall, alone = beside(3.4, 0), beside(0, 0)
+    monkeypatch.setattr(odds, "ONE_WALL", 0.0)
+    assert beside(3.4, 0).probability("real movement") < 0.6 * wall.probability("real movement")
+    monkeypatch.undo()
+    monkeypatch.setattr(odds, "ALONE", 0.0)
+    assert beside(0, 0).probability("real movement") < 0.5 * alone.probability("real movement")
+
+
+def test_a_draught_makes_a_temperature_unlike_the_others_now_and_then():
+    """One in a hundred spreads four times as widely: of all, so many lie beyond four spreads."""
+    temper = Temper(12.0, 1.2)
+    grid = [12.0 + 1.2 * step / 100 for step in range(-4000, 4001)]
+    dense = [temper.density(t) * 1.2 / 100 for t in grid]
+    beyond = sum(d for t, d in zip(grid, dense, strict=True) if abs(t - 12.0) > 4 * 1.2)
+    assert sum(dense) == pytest.approx(sqrt(2 * pi), rel=1e-3)
+    assert beyond / sum(dense) == pytest.approx(0.01 * 0.3173, rel=0.05)
