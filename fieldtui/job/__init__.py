@@ -5,7 +5,7 @@ logs and journals ──► surveys as amended ──► readings ──► segm
 
 survey, amend, forks, journal (declared, shapes, route_values)   what the files say
 kept, kept_codec, used                                           what the folder's index keeps of a survey
-corrections, names, rules                                        what was declared, as it is asked for
+corrections, names, called_now, rules                            what was declared, as it is asked for
 readings, earlier, twice, doubt                                  bookings to lengths, and which count
 proof, care, elsewhere, instrument                               what the instrument is worth, here and on other routes
 segments, carried, offsets, pace, epochs, account                one chord through the year

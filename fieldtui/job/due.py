@@ -100,9 +100,9 @@ class DueSoFar:
     def listed(self) -> DueList:
         """Every chord of the walk. Chords that were retired by declaration stand apart; a lost anchor is said."""
         job, now = self._job, self._now
-        events = sorted((one for one in job.journals.chords if one.at <= now), key=lambda one: one.at)
+        events = sorted((one for one in job.declared.chords if one.at <= now), key=lambda one: one.at)
         newest = {(one.station, frozenset(one.chord.split("-"))): one.event for one in events}
-        anchors = sorted((one for one in job.journals.anchors if one.at <= now), key=lambda one: one.at)
+        anchors = sorted((one for one in job.declared.anchors if one.at <= now), key=lambda one: one.at)
         standing = {(one.station, one.anchor): one.event for one in anchors if one.event != "struck"}
         return _listed(
             job.route,

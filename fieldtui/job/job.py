@@ -14,6 +14,7 @@ from pathlib import Path
 
 from fieldtui.job.account import Account
 from fieldtui.job.amend import Settled, settle
+from fieldtui.job.called_now import called_now
 from fieldtui.job.calls import Call, calls_of, seen_in, tellings
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.elsewhere import Elsewhere, elsewhere_of
@@ -113,7 +114,7 @@ class Job:
 
     def _account(self, without: str = "", before: datetime | None = None) -> Account:
         kept = tuple(survey for survey in self.counting if survey.id != without)
-        told = (self.journals, self._reductions, self._names, self.labels)
+        told = (self.declared, self._reductions, self._names, self.labels)
         return Account(self.route, kept, *told, before, self.elsewhere.frames)
 
     @cached_property
@@ -129,6 +130,11 @@ class Job:
     @cached_property
     def _reductions(self) -> Reductions:
         return Reductions(self.corrections)
+
+    @cached_property
+    def declared(self) -> Journals:
+        """What the journals declare, stations by their present names."""
+        return called_now(self.journals, self._names)
 
     @cached_property
     def _names(self) -> Names:

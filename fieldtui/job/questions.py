@@ -16,6 +16,7 @@ from datetime import datetime
 from typing import Any, Literal
 
 from fieldtui.job.amend import Settled
+from fieldtui.job.called_now import called_now
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.declared import Amendment
 from fieldtui.job.differences import LATER, Difference, differences
@@ -80,7 +81,8 @@ def _gone(route: Route, surveys: Sequence[Survey], journals: Journals, names: Na
     are walked before it is answered.
     """
     there = {(station.name, chord.name) for station in route.stations for chord in station.chords}
-    retired = {names.chord((one.station, one.chord), one.at) for one in journals.chords if one.event == "retired"}
+    chords = called_now(journals, names).chords
+    retired = {names.chord((one.station, one.chord), LATER) for one in chords if one.event == "retired"}
     told: set[ChordKey] = set()
     for started, before in _routes(surveys, names):
         for station, chord in before.walk():

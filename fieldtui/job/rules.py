@@ -22,11 +22,12 @@ class Rules:
     renewals: tuple[tuple[Thing, datetime], ...] = ()
     epochs: tuple[Epoch, ...] = ()
     ended: tuple[datetime, ...] = ()
-    """When an anchor was lost: a segment from before is never gone on with."""
+    """When an anchor was lost: a segment from before is never gone on with. What is read after it is another anchor."""
 
     def generation(self, tape: str, extensometer: str, at: datetime) -> int:
-        """How often the tape, the extensometer or an anchor had become another one by then."""
-        return sum(1 for thing, since in self.renewals if since <= at and _concerns(thing, tape, extensometer))
+        """How often the tape, the extensometer or an anchor had become another one by then, or was lost."""
+        renewed = sum(1 for thing, since in self.renewals if since <= at and _concerns(thing, tape, extensometer))
+        return renewed + sum(1 for lost in self.ended if lost <= at)
 
     def day(self, at: datetime) -> date:
         """The shift date: the date on which the shift of that moment began, in the route's zone."""

@@ -65,8 +65,7 @@ def ground_of(made: Sequence[CarriedSegment], rules: Rules, *, at: datetime = EV
 
 def _ended(segment: CarriedSegment, rules: Rules, at: datetime) -> bool:
     """Whether its tape, extensometer or an anchor has become another one by a time, or an anchor was lost."""
-    renewed = rules.generation(segment.tape, segment.extensometer, at) > segment.generation
-    return renewed or any(segment.readings[-1].time < lost <= at for lost in rules.ended)
+    return rules.generation(segment.tape, segment.extensometer, at) > segment.generation
 
 
 def _carry(made: Sequence[CarriedSegment], zero: Zero | None, rules: Rules) -> Carry | None:

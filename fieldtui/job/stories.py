@@ -175,7 +175,9 @@ def placed(readings: Sequence[Reading], rules: Rules) -> Sequence[Reading]:
     """Readings in the generation that they are of, and as they were before any other reading was looked at."""
     found = []
     for one in readings:
-        generation = rules.generation(one.length.tape, one.length.extensometer, one.time) if rules.renewals else 0
+        generation = (
+            rules.generation(one.length.tape, one.length.extensometer, one.time) if rules.renewals or rules.ended else 0
+        )
         if one.generation != generation or one.confirmed_by:
             one = replace(one, generation=generation, doubtful=one.note != "", confirmed_by="")
         found.append(one)

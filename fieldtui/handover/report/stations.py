@@ -182,7 +182,7 @@ def _events(made: _Made, key: ChordKey) -> list[tuple[datetime, str, str]]:
     """Events of construction that count for a station, each with the letter that it has in the plot."""
     found = [
         (one.at, one.event + (f" ({one.note})" if one.note else ""))
-        for one in made.scope.job.journals.happenings
+        for one in made.scope.job.declared.happenings
         if one.station in ("", key[0]) and one.at <= made.scope.as_of
     ]
     stage = ""
