@@ -64,8 +64,8 @@ class Answer:
 def refused(bad: BadRow) -> Answer:
     """The answer to a row that could not be read: everything that is wrong with it."""
     cells = bad.cells
-    named = [f"{one.column}: {one.what}" if one.column else one.what for one in bad.wrong]
-    todo = "; ".join(dict.fromkeys(one.todo for one in bad.wrong))
+    named = [f"{one.column}: {one.what}".removeprefix(": ").rstrip(".") for one in bad.wrong]
+    todo = "; ".join(dict.fromkeys(one.todo.rstrip(".") for one in bad.wrong))
     return Answer(
         bad.line,
         _shown(cells["survey"]),

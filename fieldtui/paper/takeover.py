@@ -77,12 +77,17 @@ def read_earlier(line: Line, route: Route, zone: ZoneInfo) -> Earlier | Line | B
         length=f"{length:f}",
         uncertainty=f"{uncertainty:f}" if uncertainty is not None else "",
         written=" ".join((line["length"], line["unit"] or route.units.small)),
-        baseline=line["baseline"].lower() in _YES,
+        baseline=marked(line),
         tape=one_line(line["tape"]),
         extensometer=one_line(line["extensometer"]),
         note=one_line(line["note"]),
         remark=remark,
     )
+
+
+def marked(line: Line) -> bool:
+    """Whether a line is said to be of its chord's baseline."""
+    return line["baseline"].lower() in _YES
 
 
 def _as_sheet(line: Line, zone: ZoneInfo) -> Line:

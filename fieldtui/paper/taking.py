@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -26,11 +26,11 @@ from fieldtui.paper.plan import zone_of
 from fieldtui.paper.rows import OPTIONAL, REQUIRED, BadRow
 from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Line, Table, read_sheet
-from fieldtui.paper.takeover import NEEDED, WANTED, Earlier, read_earlier
+from fieldtui.paper.takeover import NEEDED, WANTED, Earlier, marked, read_earlier
 from fieldtui.paper.warning import of_time
 from fieldtui.paper.writing import drafts
 from fieldtui.printable import one_line
-from fieldtui.route import line_of
+from fieldtui.route import ChordKey, line_of
 from fieldtui.survey import State, fold, number
 from fieldtui.survey.times import stamp
 
@@ -86,8 +86,30 @@ def take_table(job: Job, sheet: Table, *, clock: Clock = system_clock) -> Taken:
     if raw:
         if lengths:
             job = load_job(job.route, job.folder)
-        answers += book_table(job, Table(sheet.name, (*REQUIRED, *OPTIONAL), raw), clock=clock).answers
+        booked = book_table(job, Table(sheet.name, (*REQUIRED, *OPTIONAL), raw), clock=clock).answers
+        answers += _held_against_baselines(job, booked, {line.number for line in sheet.lines if marked(line)})
     return Taken(tuple(sorted(answers, key=lambda answer: answer.line)))
+
+
+def _held_against_baselines(job: Job, booked: Sequence[Answer], lines: Collection[int]) -> Iterator[Answer]:
+    """The answers, with a warning to raw figures that are marked as a baseline's and are not of it.
+
+    With what a segment begins is settled by its first sets; a length that is taken over can say so itself.
+    """
+    of_baseline: set[tuple[ChordKey, datetime]] = set()
+    if lines:
+        stories = load_job(job.route, job.folder).account.stories.values()
+        found = ((story.key, segment) for story in stories for segment in story.segments)
+        of_baseline = {(key, past.time) for key, segment in found for past in segment.baseline}
+    for one in booked:
+        row = one.row
+        if one.line in lines and row is not None and ((row.station, row.chord), row.time) not in of_baseline:
+            sets = job.route.baseline_sets
+            first = "first reading is" if sets == 1 else f"first {sets} readings are"
+            told = f"not taken over as the baseline: a chord's {first}; declare another one in the journal"
+            yield replace(one, warnings=(*one.warnings, told))
+        else:
+            yield one
 
 
 def _book_lengths(job: Job, lengths: Sequence[Earlier], sheet: str, clock: Clock) -> list[Answer]:

@@ -131,3 +131,22 @@ def test_the_command_says_every_row_and_its_status(path: Path, capsys: pytest.Ca
     assert main(["import", str(path), str(file), "--json"]) == 1
     lines = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert [one["done"] for one in lines] == ["already booked"] * 3 + ["not booked"]
+
+
+def test_raw_figures_marked_as_a_baseline_that_are_none_are_told(path: Path) -> None:
+    text = "station,chord,time,hole,dial_1,dial_2,dial_3,temperature,baseline\n" + "".join(
+        f"A,L-R,2031-0{month}-03 09:00,319,24.3{month},24.36,24.35,12.0,{mark}\n"
+        for month, mark in ((1, "yes"), (2, "yes"), (3, ""))
+    )
+    first, second, third = taken(path, text)
+    assert first["warnings"] == third["warnings"] == []
+    assert second["warnings"] == [
+        "not taken over as the baseline: a chord's first reading is; declare another one in the journal"
+    ]
+    assert taken(path, text)[1]["warnings"] == second["warnings"]
+
+
+def test_everything_wrong_with_a_row_reads_as_one_sentence(path: Path) -> None:
+    (one,) = taken(path, f"{HEADER}\nA,L-R,2031-02-30,1,,\n")
+    assert ".;" not in one["problem"] + one["todo"]
+    assert one["problem"].count(";") == 1
