@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from fieldtui.reduction import Event, Ground, Known, Length
 from fieldtui.reduction.following import AT_MOST, Followed, follow
-from fieldtui.reduction.motion import Motion
+from fieldtui.reduction.laws import Motion
 from fieldtui.route import ChordKey, Route
 
 Wanted = tuple[ChordKey, str, str]

@@ -12,8 +12,9 @@ levels             below, cannot tell, above
 ground             what is known before a survey
 assess             what one booking means, complete or not
 
-motion, following  laws of movement, weighed by a chord's readings so far
-expectation        what the next length should be
+laws, motion       laws of movement, weighed by a chord's readings so far (following)
+expectation        what the next length should be; rough: the ground may be rougher than it has shown
+beside             the survey's other chords, if nothing ails them
 priors             the odds of everything that goes wrong, in one table
 misreading         every explanation of a booking weighed: judge ──► Verdict
                    (fit; undoing, moved, elsewhere, earlier: the explanations; weighing)

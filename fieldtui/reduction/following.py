@@ -14,8 +14,9 @@ from types import MappingProxyType
 
 from fieldtui.reduction import sources as names
 from fieldtui.reduction.ground import Event, Past
+from fieldtui.reduction.laws import BANK, Motion
 from fieldtui.reduction.length import Length
-from fieldtui.reduction.motion import BANK, CALM, Motion, Stir, Track
+from fieldtui.reduction.motion import CALM, Stir, Track
 from fieldtui.route.model import Units
 
 _DAY = timedelta(days=1)

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from fieldtui.reduction.following import AT_MOST, Followed, follow, small_per_mm, stirred
 from fieldtui.reduction.ground import Event, Ground, Past, Segment
-from fieldtui.reduction.motion import CALM, Motion, Stir
+from fieldtui.reduction.laws import Motion
+from fieldtui.reduction.motion import CALM, Stir
 from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route.model import ChordKey, Route
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import exp, hypot, log
 
 from fieldtui.reduction.ground import Ground
-from fieldtui.reduction.motion import BANK, Motion, weighted
+from fieldtui.reduction.laws import BANK, Motion, weighted
 
 
 def first_speeds(ground: Ground, mm: float) -> list[tuple[float, float]]:

@@ -12,7 +12,7 @@ from reduction.adit import CHORDS, EXTENSOMETER, OTHER_TAPE, START, STATIONS, TA
 from fieldtui.reduction import ChordGround, Event, Evidence, Ground, Known, Past, Segment, expect
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.following import follow, off_variance, stirred
-from fieldtui.reduction.motion import BANK
+from fieldtui.reduction.laws import BANK
 from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route.model import US
 

@@ -10,7 +10,8 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
-from fieldtui.reduction.motion import BANK, Motion, Track, weighted
+from fieldtui.reduction.laws import BANK, Motion, weighted
+from fieldtui.reduction.motion import Track
 
 PLAIN = Motion(6.0, 0.0, 0.03, 0.2, 0.0, 0.0, 2.0, 1.0)
 """One law, without what hangs on its own velocity: there the filter is the textbook's."""
