@@ -90,6 +90,15 @@ def test_what_is_likely_right_and_not_sure_is_asked_to_be_read_again(desk: WalkD
     assert desk.walk.state.bookings[LR].outcome == "kept", "beside the second reading, and not for right"
 
 
+def test_what_is_not_sure_says_nothing_of_the_chords_after_it(desk: WalkDesk, keys: Keys) -> None:
+    keys("320\n12.75\n12.78\n12.76\n12\n")
+    judged = desk.walk.verdicts.booked(LR)
+    assert judged is not None
+    assert judged.other is not None
+    assert (judged.verdict.agrees, judged.verdict.doubted) == (True, True)
+    assert not judged.other.agrees
+
+
 def test_a_hole_whose_first_figure_was_dropped_is_named(desk: WalkDesk, keys: Keys) -> None:
     keys("20\n12.30\n12.33\n12.31\n12\n")
     told = [one.text for one in desk.told() if one.label == "looks like"]
