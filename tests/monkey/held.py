@@ -140,7 +140,8 @@ class Held:
     def _typed(self, desk: WalkDesk) -> None:
         """What was half typed at a prompt stands there again after whatever was laid over it, if nothing was booked."""
         if desk.mode.name == "step":
-            if self._half is not None and self._half[0] == desk.step and self._laid_over:
+            alone = self.stage.taken <= 1  # of a burst, what was typed behind an Esc belongs to the prompt
+            if alone and self._half is not None and self._half[0] == desk.step and self._laid_over:
                 assert desk.field == self._half[1], f"half typed was {self._half[1]}, and now stands {desk.field}"
             self._half = None if desk.field.fresh or desk.field.empty else (desk.step, desk.field)
             self._laid_over = False

@@ -250,7 +250,7 @@ class RealLife:
         asked = " ".join(lines[-5:])
         field_at = re.search(r"\[ *[^\]]*\]", asked)
         if field_at is None:
-            return chance.choice((ENTER, ENTER, ENTER, b"a", b"*", b"u", b"+", b"e", b"/"))
+            return chance.choice((*(ENTER,) * 12, b"a", b"*", b"u", b"+", b"e", b"/"))
         if field_at[0][1:-1].strip() and chance.random() < 0.5:
             return b"\x1b"  # what was refused stands there still
         for words, answer in (

@@ -52,6 +52,14 @@ class Told:
     looked: int = 0
     compared: int = 0
 
+    def __str__(self) -> str:
+        kinds = ", ".join(f"{kind} {count:,}" for kind, count in self.events.most_common())
+        return (
+            f"{sum(self.events.values()):,} events on desks: {kinds}\n{self.looked:,} looks at disk and screen, "
+            f"{self.compared:,} pages compared with a fresh start; {self.entries:,} entries in the logs, "
+            f"{self.surveys} surveys closed\n{self.visited}"
+        )
+
 
 class Life:
     """One job with its program, watched."""

@@ -42,6 +42,8 @@ class Stage:
         self._keyboard = Keyboard()
         self.over = False
         self.bell = False
+        self.taken = 0
+        """Keys and pastes of the event at hand."""
         self._stand(self._opened())
         self._settle()
 
@@ -54,6 +56,7 @@ class Stage:
         """Let one event happen, to its end."""
         self.clock.go_on(event.seconds)
         self.bell = False
+        self.taken = 0
         if event.kind == "resize":
             self.size = event.size
         elif event.kind in ("SIGTERM", "SIGHUP", "SIGINT", "kill -9", "power cut"):
@@ -98,6 +101,7 @@ class Stage:
     def _take(self, event: object) -> None:
         if self.over:
             return
+        self.taken += 1
         if isinstance(event, events.Key):
             name = SAME_KEY.get(event.key, event.key)
             plain = not name.startswith(("alt+", "ctrl+", "super+", "meta+"))

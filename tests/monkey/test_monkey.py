@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from fieldtui.job import Walk
+from fieldtui.plain.talk import Talk
 from fieldtui.tui.desk import WalkDesk
 from tests.monkey.event import Event
+from tests.monkey.plain import PlainTold, live_by_lines
 from tests.monkey.run import Failed, Told, cut_down, live, replay
 
 START = [Event("key", key) for key in (b"1", b"\r", b"A", b"B", b"\r", b"\r", b"1", b"\r")]
@@ -60,3 +62,17 @@ def test_a_failure_is_cut_down_to_what_brings_it_about(monkeypatch: pytest.Monke
     assert isinstance(failed, Failed)
     assert len(failed.events) == 8
     assert [event.data for event in cut_down("two tapes", failed)] == [b"\r", b"\r", b"\x1bOP"]
+
+
+def test_a_short_life_of_lines() -> None:
+    told = PlainTold()
+    live_by_lines("two tapes", "d", 250, told)
+    assert sum(told.lines.values()) >= 250
+    assert told.entries > 50
+
+
+def test_a_line_that_is_said_to_be_saved_and_is_not_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Talk, "answer", lambda talk, step, line: talk.saved())
+    monkeypatch.setattr("fieldtui.plain.talk.saved_text", lambda walk: "saved 02:00:00")
+    with pytest.raises(AssertionError, match="said to be saved, and nothing is on the disk"):
+        live_by_lines("two tapes", "d", 20, PlainTold())
