@@ -10,10 +10,12 @@ been told. No doubt keeps a call from opening.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
+from typing import Protocol
 
 from fieldtui.job.history import Row
 from fieldtui.job.journal import Journals
@@ -70,10 +72,18 @@ class Seen:
     """Whether the survey has gone on from it; asked only of a reading that is not below every level."""
 
 
-@dataclass
+class Surveys(Protocol):
+    """Ids of surveys: a set, or what holds them in less room."""
+
+    def add(self, survey: str, /) -> None: ...
+
+    def __contains__(self, survey: object, /) -> bool: ...
+
+
+@dataclass(slots=True)
 class _Episode:
     call: Call
-    surveys: set[str] = field(default_factory=set)
+    surveys: Surveys
 
 
 def calls_of(seen: Iterable[Seen], told: Iterable[CallTold]) -> tuple[Call, ...]:
@@ -82,7 +92,8 @@ def calls_of(seen: Iterable[Seen], told: Iterable[CallTold]) -> tuple[Call, ...]
     of_chord: dict[ChordKey, list[Seen]] = {}
     for one in sorted(seen, key=_order):
         of_chord.setdefault(one.key, []).append(one)
-    return oldest_first(call for several in of_chord.values() for call in _of_chord(several, tellings))
+    chords = (ChordCalls().going_on(several) for several in of_chord.values())
+    return oldest_first(call for chord in chords for call in chord.told(tellings))
 
 
 def oldest_first(calls: Iterable[Call]) -> tuple[Call, ...]:
@@ -106,25 +117,9 @@ def is_below(states: Iterable[LevelState]) -> bool:
     return all(state.state == "below" for state in states)
 
 
-def mattering(several: Iterable[Seen], since: datetime) -> tuple[Seen, ...]:
-    """What one chord's readings of earlier surveys have to say to calls that a survey opens after a time.
-
-    A reading that was below its levels while no call was open, in a survey that never was anywhere else, says nothing:
-    the calls are the same without it. Readings after the time are all there.
-    """
-    in_order = sorted(several, key=_order)
-    raised = {one.survey for one in in_order if not is_below(one.states)}
-    kept: list[Seen] = []
-    going: set[tuple[str, str]] = set()
-    for one in in_order:
-        if going or one.survey in raised or one.time >= since:
-            kept.append(one)
-        for state in one.states:
-            if state.state != "below":
-                going.add((state.level, state.what))
-            elif one.counts:
-                going.discard((state.level, state.what))
-    return tuple(kept)
+def in_order(seen: Iterable[Seen]) -> list[Seen]:
+    """One chord's, in the order in which they are taken."""
+    return sorted(seen, key=_order)
 
 
 def _order(one: Seen) -> tuple[datetime, str, int]:
@@ -169,21 +164,42 @@ def renamed(calls: Iterable[CallTold], names: Names) -> Iterator[CallTold]:
         yield replace(one, station=station, chord=chord)
 
 
-def _of_chord(several: Sequence[Seen], told: Sequence[CallTold]) -> Iterator[Call]:
-    going: dict[tuple[str, str], _Episode] = {}
-    for place, one in enumerate(several):
+class ChordCalls:
+    """One chord's calls, as what was seen of it is taken in order of time."""
+
+    def __init__(self, surveys: Callable[[], Surveys] = set) -> None:
+        self._surveys = surveys
+        self._going: dict[tuple[str, str], _Episode] = {}
+        self._over: list[_Episode] = []
+
+    def take(self, several: Sequence[Seen], place: int) -> None:
+        """The next one. Those after it are looked at for a second reading in the same survey."""
+        one = several[place]
         for state in one.states:
             figure = (state.level, state.what)
-            episode = going.get(figure)
+            episode = self._going.get(figure)
             if state.state == "below":
                 if episode is not None and one.counts:
-                    yield _with_told(going.pop(figure), told)
+                    self._over.append(self._going.pop(figure))
             elif episode is not None:
                 episode.surveys.add(one.survey)
             elif _opens(several, place, state):
-                going[figure] = _Episode(_call(one, state), {one.survey})
-    for episode in going.values():
-        yield _with_told(episode, told)
+                self._going[figure] = _Episode(_call(one, state), self._surveys())
+                self._going[figure].surveys.add(one.survey)
+
+    def going_on(self, several: Sequence[Seen]) -> ChordCalls:
+        """Those after these were taken as well; this one stays as it is."""
+        after = ChordCalls(self._surveys)
+        after._over = [*self._over]
+        after._going = {figure: _Episode(one.call, copy(one.surveys)) for figure, one in self._going.items()}
+        for place in range(len(several)):
+            after.take(several, place)
+        return after
+
+    def told(self, told: Sequence[CallTold]) -> Iterator[Call]:
+        """Each call with who was told of it."""
+        for episode in (*self._over, *self._going.values()):
+            yield _with_told(episode, told)
 
 
 def _opens(several: Sequence[Seen], place: int, state: LevelState) -> bool:

@@ -15,7 +15,7 @@ from functools import cached_property
 from threading import RLock
 from typing import TypeVar, overload
 
-from fieldtui.job.stories import Stories
+from fieldtui.job.stories import ChordStory, Stories
 from fieldtui.log.later import Later
 from fieldtui.reduction import ChordGround, Past, Segment, hours
 from fieldtui.reduction.following import AT_MOST
@@ -100,19 +100,24 @@ class Grounds(Mapping[ChordKey, ChordGround]):
         with self._one_at_a_time:
             return key in self._stories
 
+    def take(self, story: ChordStory) -> None:
+        """A chord's story that somebody has made: its ground need not be asked for."""
+        if story.key not in self._made:
+            self._made[story.key] = self._of(story)
+
     def beginning(self, key: ChordKey) -> tuple[Past, ...]:
         """The first two good readings of a chord's first segment: how fast it went when it was new."""
         with self._one_at_a_time:
             return self._stories.beginning(key)
 
     def _ground(self, key: ChordKey) -> ChordGround | None:
-        if key not in self._stories.under:
-            return None
-        try:
-            known = self._stories.passing(key).ground
-        except KeyError:
-            return None
-        return replace(known, segments=tuple(self._brief(key, place, one) for place, one in enumerate(known.segments)))
+        story = self._stories.passing_or_none(key)
+        return self._of(story) if story is not None else None
+
+    def _of(self, story: ChordStory) -> ChordGround:
+        known = story.ground
+        brief = tuple(self._brief(story.key, place, one) for place, one in enumerate(known.segments))
+        return replace(known, segments=brief)
 
     def _brief(self, key: ChordKey, place: int, segment: Segment) -> Segment:
         newest: list[Past] = []

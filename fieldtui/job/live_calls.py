@@ -8,18 +8,30 @@ Earlier surveys are looked at once, chord by chord; after an entry only what it 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from fieldtui.job.calls import Call, Seen, calls_of, has_left, is_below, mattering, renamed, seen_in, tellings
+from fieldtui.job.calls import (
+    Call,
+    ChordCalls,
+    Seen,
+    has_left,
+    in_order,
+    is_below,
+    oldest_first,
+    renamed,
+    seen_in,
+    tellings,
+)
 from fieldtui.job.history import rows_of
 from fieldtui.job.job import Job
 from fieldtui.job.live import assess_chord
 from fieldtui.job.stories import ChordStory
 from fieldtui.reduction import LevelState
 from fieldtui.route import ChordKey
-from fieldtui.survey import Booking, Target
+from fieldtui.survey import Booking, CallTold, Target
 
 if TYPE_CHECKING:
     from fieldtui.job.walk import Walk
@@ -28,16 +40,41 @@ _CLOCK = timedelta(days=1)
 """A clock set back by more than this in a survey has its chords' earlier readings looked at again."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Past:
+    """What earlier surveys said of a chord: its calls up to a time, and what was seen of it after that."""
+
+    calls: ChordCalls
+    later: tuple[Seen, ...]
+
+
+class _Numbered:
+    """Ids of surveys by numbers that all share: a chord may be over its level for years."""
+
+    __slots__ = ("_bits", "_numbers")
+
+    def __init__(self, numbers: dict[str, int]) -> None:
+        self._numbers, self._bits = numbers, 0
+
+    def add(self, survey: str) -> None:
+        self._bits |= 1 << self._numbers.setdefault(survey, len(self._numbers))
+
+    def __contains__(self, survey: object) -> bool:
+        number = self._numbers.get(survey) if isinstance(survey, str) else None
+        return number is not None and bool(self._bits >> number & 1)
+
+
 class LiveCalls:
     """The calls of one walk. Practice opens none."""
 
     def __init__(self, job: Job, walk: Walk) -> None:
         self._job, self._walk = job, walk
-        self._account = job.apart_from(walk.survey)
-        self._names = self._account.names
+        self.account = job.apart_from(walk.survey)
+        self._names = self.account.names
         self._since = walk.begun - _CLOCK
-        self._past: dict[ChordKey, tuple[Seen, ...]] = {}
-        self._told = tuple(tellings(self._account.surveys, job.journals, self._names))
+        self._past: dict[ChordKey, _Past] = {}
+        self._numbers = {one: number for number, one in enumerate([*self.account.by_id, walk.survey])}
+        self._told = tuple(tellings(self.account.surveys, job.journals, self._names))
         self._assessed: dict[Target, tuple[tuple[object, ...], tuple[LevelState, ...]]] = {}
         self.behind = False
         """Whether somebody looks at the chords meanwhile: then nobody waits for those that are left."""
@@ -45,30 +82,49 @@ class LiveCalls:
     @property
     def left(self) -> tuple[ChordKey, ...]:
         """Chords of which it is not yet known what earlier surveys said."""
-        return tuple(key for key in self._account.stories.under if key not in self._past)
+        return tuple(key for key in self.account.stories.under if key not in self._past)
 
     def look(self, key: ChordKey, story: ChordStory | None) -> None:
         """Take note of what earlier surveys said of a chord; its story, None where it was never read."""
-        self._past[key] = mattering(self._seen(key, story), self._since)
+        self._past[key] = self._look(key, story, self._since)
+
+    def _look(self, key: ChordKey, story: ChordStory | None, since: datetime) -> _Past:
+        rows = rows_of(self.account, self._job.corrections, key, story)
+        several = in_order(seen_in(rows, self.account.by_id))
+        before = sum(1 for one in several if one.time < since)
+        calls = ChordCalls(lambda: _Numbered(self._numbers))
+        for place in range(before):
+            calls.take(several, place)
+        return _Past(calls, tuple(several[before:]))
 
     def every(self) -> tuple[Call, ...]:
         """Every call, the oldest first, those already told of as well."""
         for key in self.left if not self.behind else ():
-            self.look(key, self._account.stories.passing_or_none(key))
-        past, own = dict(self._past), () if self._walk.practice else tuple(self._own())
-        # the clock of this laptop was wrong by a lot, and has been put right
-        for key in {one.key for one in own if one.time < self._since and one.key in past}:
-            past[key] = tuple(self._seen(key, self._account.stories.passing_or_none(key)))
-        told = [*self._told, *renamed(self._walk.state.calls, self._names)]
-        return calls_of([*(one for several in past.values() for one in several), *own], told)
+            self.look(key, self.account.stories.passing_or_none(key))
+        own: dict[ChordKey, list[Seen]] = {}
+        for one in () if self._walk.practice else self._own():
+            own.setdefault(one.key, []).append(one)
+        told: dict[ChordKey, list[CallTold]] = {}
+        for telling in (*self._told, *renamed(self._walk.state.calls, self._names)):
+            told.setdefault((telling.station, telling.chord), []).append(telling)
+        past = dict(self._past)
+        return oldest_first(
+            call
+            for key in {**past, **own}
+            for call in self._of_chord(key, past.get(key), own.get(key, [])).told(told.get(key, []))
+        )
+
+    def _of_chord(self, key: ChordKey, past: _Past | None, own: Sequence[Seen]) -> ChordCalls:
+        if past is None:
+            return ChordCalls().going_on(in_order(own))
+        first = min((one.time for one in own), default=self._since)
+        if first < self._since:  # the laptop's clock was wrong by a lot, and has been put right
+            past = self._look(key, self.account.stories.passing_or_none(key), first)
+        return past.calls.going_on(in_order([*past.later, *own])) if past.later or own else past.calls
 
     def open(self) -> tuple[Call, ...]:
         """Calls of which somebody has still to be told."""
         return tuple(call for call in self.every() if call.untold)
-
-    def _seen(self, key: ChordKey, story: ChordStory | None) -> Iterator[Seen]:
-        rows = rows_of(self._account, self._job.corrections, key, story)
-        return seen_in(rows, self._account.by_id)
 
     def _own(self) -> Iterator[Seen]:
         walk = self._walk

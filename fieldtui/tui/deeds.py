@@ -174,6 +174,8 @@ def call(desk: WalkDesk) -> None:
     menu = choose.call_menu(desk)
     if menu is None and any(one.label == "tell" for one in desk.told()):
         raise EntryRefused("The call opens when this reading is accepted.", todo="Accept it, then book who was told.")
+    if menu is None and desk.seen.looked_at:
+        raise EntryRefused(f"No open call is known yet; {desk.seen.looked_at}.", todo="Ask again in a moment.")
     if menu is None:
         raise EntryRefused("No call is open: nobody has to be told.")
     desk.open(menu)

@@ -40,12 +40,12 @@ class WalkDesk:
     def __init__(self, walk: Walk, job: Job | None = None) -> None:
         self.walk = walk
         self.seen = Seen(walk, job)
+        self.work = self.seen.work
         self.keyboard = USUAL
         self.mode = STEP
         self.message = ""
         self.refused = False
-        self.bell = False
-        self.done = False
+        self.bell = self.done = False
         self.next = None
         self.page = 0
         self.turning = Turning()

@@ -63,6 +63,7 @@ def _head(desk: WalkDesk, width: int) -> Lines:
     wanted = "" if desk.step.kind == "closed" else desk.keyboard.numeric("call")
     key = f": {wanted}" if wanted else ""
     told: Line = [(f"■ {calls} to be told{key} ", "alarm")] if calls else []
+    told += [(f"{looked} ", "quiet")] if (looked := desk.seen.looked_at) else []
     return [first, spread(place, told, width) if told else fit(place, width)]
 
 

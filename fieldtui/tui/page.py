@@ -223,8 +223,9 @@ class Page(Widget, can_focus=True):
                 self._working.stop()
             # here and not by a message: the next key of a burst already belongs to the next desk
             self.desk, self._draw = self._set(following, self.settings), self._drawing(following)
-        self.redraw()
+        # before it is drawn: a desk that knows that somebody works for it does not do the work itself
         self._compute()
+        self.redraw()
 
     @staticmethod
     def _set(desk: Desk, settings: Settings) -> Desk:

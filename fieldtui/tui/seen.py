@@ -20,6 +20,7 @@ from fieldtui.job import (
     tell_frame,
     verdict_of,
 )
+from fieldtui.job.beforehand import beforehand, in_order_of_walk
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
 from fieldtui.job.telling_proof import tell_instruments, tell_proof, tell_zero
@@ -29,6 +30,7 @@ from fieldtui.reduction.shared import SharedShift
 from fieldtui.route.section import draw_section
 from fieldtui.survey import State, Target, instruments
 from fieldtui.tui.lines import Lines
+from fieldtui.tui.progress import Work
 
 MOST_POINTS = 40
 Point = tuple[datetime, float]
@@ -41,6 +43,7 @@ class Seen:
         self.walk = walk
         self.job = job
         self.calls = LiveCalls(job, walk) if job is not None else None
+        self._work: Work | None = None
         self._open_calls: tuple[State, int, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
@@ -73,6 +76,22 @@ class Seen:
             for target, booking in sorted(self.walk.state.bookings.items())
             if target.is_chord and booking.finished and not booking.was_read and target.key not in read
         )
+
+    def work(self) -> Work | None:
+        """What the prompts to come ask of earlier surveys, given out once; None where it can wait for its prompt."""
+        if self.job is None or self.calls is None or self._work is not None or not self.job.has_years_behind:
+            return None
+        self.calls.behind = True
+        self._work = Work(beforehand(self.walk, self.calls), len(in_order_of_walk(self.walk, self.calls)))
+        return self._work
+
+    @property
+    def looked_at(self) -> str:
+        """How far earlier surveys have been looked at, by chords; empty where they all have."""
+        if self.calls is None or not self.calls.behind or not (left := len(self.calls.left)):
+            return ""
+        of = len(self.calls.account.stories.under)
+        return f"earlier surveys: {of - left} of {of}"
 
     @property
     def open_calls(self) -> tuple[Call, ...]:
@@ -128,9 +147,14 @@ class Seen:
             self._proved = (self.walk.state, target, tuple(tell_proof(self.walk, target)))
         return self._proved[2]
 
-    @cached_property
+    @property
     def before(self) -> tuple[str, ...]:
-        """What has to be said of the instruments before the survey."""
+        """What has to be said of the instruments before the survey, as soon as the frame has been looked at."""
+        looked = self._work is None or self._work.done > 0
+        return self._before if looked else ()
+
+    @cached_property
+    def _before(self) -> tuple[str, ...]:
         return before_survey(self.job, self.walk.clock()) if self.job is not None else ()
 
     def instrument(self, target: Target) -> tuple[str, str]:

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldtui.job import Job, LiveCalls, Walk, load_job, logs_folder
-from fieldtui.job.calls import Seen, calls_of, mattering
+from fieldtui.job.calls import Call, ChordCalls, Seen, calls_of, in_order, oldest_first, seen_in
 from fieldtui.job.doubt import weighed
 from fieldtui.job.grounds import Newest
 from fieldtui.job.readings import Reading, SurveyReadings
@@ -191,14 +191,33 @@ def seen(draw: st.DrawFn, first: int, survey: str) -> Seen:
 
 @settings(max_examples=400, deadline=None)
 @given(st.lists(seen(0, ""), max_size=12), st.lists(seen(6, "own"), max_size=4))
-def test_what_is_kept_of_earlier_surveys_opens_and_ends_the_same_calls(past: list[Seen], own: list[Seen]) -> None:
-    assert calls_of([*mattering(past, day(6)), *own], []) == calls_of([*past, *own], [])
+def test_calls_gone_on_with_are_those_of_all_that_was_seen(past: list[Seen], own: list[Seen]) -> None:
+    """A walk takes what earlier surveys said up to a time once, and after each entry goes on from there."""
+    every = in_order(past)
+    before = sum(1 for one in every if one.time < day(6))
+    chord = ChordCalls()
+    for place in range(before):
+        chord.take(every, place)
+    whole = calls_of([*past, *own], [])
+    for _ in range(2):
+        assert oldest_first(chord.going_on(in_order([*every[before:], *own])).told([])) == whole
 
 
-def test_of_a_year_below_its_levels_nothing_is_kept() -> None:
-    below = [Seen(("A", "L-R"), f"s{one}", "", day(one), 1, (state("below"),), (), True, False) for one in range(365)]
-    assert len(mattering(below, day(360))) == 5
-    assert mattering(below, day(400)) == ()
+def test_who_was_told_in_a_later_survey_of_the_same_call_is_known(over: tuple[Job, Walk]) -> None:
+    job, walk = over
+    (call,) = LiveCalls(job, walk).open()
+    for survey, told_by_then in ((call.survey, 1), ("id of day 2 T1", 2), ("id of day 0 T1", 2)):
+        told = {"role": "shift engineer", "person": "EF", "means": "radio", "answer": "", "told_at": stamp(day(4))}
+        about = {"station": "A", "chord": "L-R", "level": "look", "what": "closing", "survey": survey, "by": "AB"}
+        walk.commit("call", {**about, **told})
+        calls = LiveCalls(job, walk)
+        assert len(calls.every()[0].told) == told_by_then
+        assert calls.every() == every_call(job, walk)
+
+
+def every_call(job: Job, walk: Walk) -> tuple[Call, ...]:
+    """From the rows of the whole history and all that was told."""
+    return calls_of(seen_in(job.history(), job.account.by_id), walk.state.calls)
 
 
 @pytest.fixture
