@@ -21,13 +21,24 @@ def width_of(line: Line) -> int:
     return sum(cell_len(text) for text, _ in line)
 
 
+def joined(line: Iterable[Segment]) -> Line:
+    """The same line, neighbours of one role in one piece: a plot has a piece for every cell."""
+    made: Line = []
+    for text, role in line:
+        if made and made[-1][1] == role:
+            made[-1] = (made[-1][0] + text, role)
+        else:
+            made.append((text, role))
+    return made
+
+
 def fit(line: Iterable[Segment], width: int) -> Line:
     """A line of exactly `width` cells: cut at the right, or filled with blanks."""
     made: Line = []
     left = width
-    for text, role in line:
+    for text, role in joined(line):
         clean = printable(text)
-        size = cell_len(clean)
+        size = len(clean) if clean.isascii() else cell_len(clean)
         if size > left:
             made.append((set_cell_size(clean, left), role))
             return made

@@ -27,9 +27,10 @@ from fieldtui.job.telling_proof import tell_instruments, tell_proof, tell_zero
 from fieldtui.reduction import Assessment, Verdict, since_baseline
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
+from fieldtui.route import line_of
 from fieldtui.route.section import draw_section
 from fieldtui.survey import State, Target, instruments
-from fieldtui.tui.lines import Lines
+from fieldtui.tui.lines import Lines, joined
 from fieldtui.tui.progress import Work
 
 MOST_POINTS = 40
@@ -52,6 +53,8 @@ class Seen:
         self._shared: tuple[State, SharedShift | None] | None = None
         self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
         self._worth: tuple[State, tuple[Told, ...]] | None = None
+        self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
+        self._told: tuple[State, tuple[Target, str, str], tuple[Told, ...]] | None = None
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -63,9 +66,13 @@ class Seen:
 
     @property
     def read(self) -> tuple[tuple[str, str], ...]:
-        """Planned chords with a reading."""
-        planned = [(station.name, chord.name) for station, chord in self.walk.route.walk()]
-        return tuple(key for key in planned if any(one.was_read for one in self.walk.state.readings(key)))
+        """Planned chords with a reading, from whichever end."""
+        if self._read is None or self._read[0] is not self.walk.state:
+            bookings = self.walk.state.bookings.items()
+            lines = {target.line for target, booking in bookings if target.is_chord and booking.was_read}
+            planned = ((station.name, chord.name) for station, chord in self.walk.route.walk())
+            self._read = (self.walk.state, tuple(key for key in planned if line_of(key) in lines))
+        return self._read[1]
 
     @property
     def left_out(self) -> tuple[tuple[Target, str], ...]:
@@ -108,7 +115,7 @@ class Seen:
         wanted = (target.key, width, rows)
         if wanted not in self._sections:
             drawn = draw_section(*self.walk.place(target), width, rows)
-            self._sections[wanted] = [list(line) for line in drawn]
+            self._sections[wanted] = [joined(line) for line in drawn]
         return self._sections[wanted]
 
     def assessment(self, target: Target, slot: str, typed: str) -> Assessment | None:
@@ -120,6 +127,12 @@ class Seen:
 
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         """The same in words; for the control frame and the dial zero as well."""
+        state, asked = self.walk.state, (target, slot, typed)
+        if self._told is None or self._told[0] is not state or self._told[1] != asked:
+            self._told = (state, asked, self._tell(*asked))
+        return self._told[2]
+
+    def _tell(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         if target.is_zero:
             return tuple(tell_zero(self.walk, target, typed))
         if target.is_frame:

@@ -50,12 +50,14 @@ def a_route(folder: Path, chords: int) -> Route:
     return load_route(path)
 
 
-def lay_surveys(route: Route, folder: Path, surveys: int, *, first: int = 0, tip: list[Any] | None = None) -> list[Any]:
-    """So many daily surveys, closed; gives what the next log has to name."""
+def lay_surveys(
+    route: Route, folder: Path, surveys: int, *, first: int = 0, tip: list[Any] | None = None, start: datetime = START
+) -> list[Any]:
+    """So many daily surveys, closed, the very first of them at `start`; gives what the next log has to name."""
     tip = tip or []
     for day in range(first, first + surveys):
         chance = Random(day)
-        at = START + timedelta(days=day)
+        at = start + timedelta(days=day)
         writer = LogWriter.create(
             folder,
             survey=f"{day:016x}",
@@ -67,7 +69,7 @@ def lay_surveys(route: Route, folder: Path, surveys: int, *, first: int = 0, tip
             calls=NoSync(),
             log_id=f"{day:08x}" * 4,
         )
-        booked = list(_entries(route, day, chance))
+        booked = list(_entries(route, day, at, chance))
         ats = [at + timedelta(seconds=8 * number) for number in range(len(booked))]
         writer.append_all([(kind, data) for kind, data in booked], ats)
         state = fold(writer.records, writer.id)
@@ -77,8 +79,7 @@ def lay_surveys(route: Route, folder: Path, surveys: int, *, first: int = 0, tip
     return tip
 
 
-def _entries(route: Route, day: int, chance: Random) -> Iterator[Entry]:
-    at = START + timedelta(days=day)
+def _entries(route: Route, day: int, at: datetime, chance: Random) -> Iterator[Entry]:
     answers = {"reader": "AB", "recorder": "CD", "tape": "T1", "extensometer": "X1", "stage": "top heading"}
     for what, typed in answers.items():
         yield "said", {"what": what, "typed": typed}

@@ -1,0 +1,103 @@
+"""From a key to the screen at a chord of the walk, with years of surveys behind, beside a page with nothing behind it.
+
+    python -m tests.bench.screen.keys [FOLDER]
+
+The page beside it has the same widgets, themes and fields, and always shows the same result. Both stand in
+pseudo-terminals of 80 x 24 and get the same keys in turn: a dial reading typed figure by figure, and taken back. A time
+is from the key to the first bytes that are drawn for it. Besides: which files are opened while a chord is booked.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import median
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.bench.figure import Figure, told
+from tests.bench.screen.jobs import as_it_was, job
+from tests.bench.screen.line import Line
+
+HERE = Path(__file__).parent
+SURVEYS, CHORDS = 1000, 24
+LIMIT = 1.2
+TURNS = 40
+TYPED = ("2", "5", ".", "0", *("\x7f",) * 4)
+START = ("\n",) * 6 + ("0.00\n", "199\n", "20.0\n", "20.0\n", "20.1\n", "14\n", "\n")
+CHORD = ("310\n", "21.0\n", "21.0\n", "21.0\n", "14\n")
+
+
+def to_first_chord(line: Line) -> None:
+    """Begin a survey, answer its questions, read zero and frame, until everything behind the prompts is there."""
+    line.until("What now")
+    line.type("1\n")
+    line.until("Who reads")
+    for keys in START:
+        line.type(keys)
+        line.quiet()
+    while b"earlier surveys" in line.quiet(6):
+        line.type("\x1b")
+
+
+def key(line: Line, typed: str) -> float:
+    """Seconds from a key to the first bytes drawn for it."""
+    start = line.type(typed)
+    line.drawn_anything()
+    taken = time.perf_counter() - start
+    line.quiet(0.05)
+    return taken
+
+
+def typed_in_turns(path: Path, turns: int) -> tuple[float, float]:
+    """Median seconds of a key in the walk, and on the page with nothing behind it."""
+    with as_it_was(path), Line(["-m", "fieldtui", "walk", path]) as walk, Line([HERE / "constant_app.py"]) as page:
+        page.until("constant")
+        page.quiet()
+        to_first_chord(walk)
+        for keys in ("\n", *CHORD[:2]):
+            walk.type(keys)
+            walk.quiet()
+        taken: dict[Line, list[float]] = {walk: [], page: []}
+        for _ in range(turns):
+            for typed in TYPED:
+                for line, times in taken.items():
+                    times.append(key(line, typed))
+        return median(taken[walk]), median(taken[page])
+
+
+def opened_while_booking(path: Path, folder: Path) -> list[str]:
+    """The files opened while a chord is booked, from its arrival to its acceptance and the prompt after that."""
+    told_in = folder / "opened"
+    with as_it_was(path), Line([HERE / "watched.py", told_in, "walk", path]) as line:
+        to_first_chord(line)
+        before = len(told_in.read_text(encoding="utf-8").splitlines())
+        for keys in ("\n", *CHORD, "\n", "\n"):
+            line.type(keys)
+            line.quiet()
+        return told_in.read_text(encoding="utf-8").splitlines()[before:]
+
+
+def figures(quick: bool) -> Iterator[Figure]:
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
+        yield from measured(Path(name), 100 if quick else SURVEYS)
+
+
+def measured(folder: Path, surveys: int = SURVEYS) -> Iterator[Figure]:
+    path = job(folder, CHORDS, surveys)
+    walk, page = typed_in_turns(path, TURNS)
+    behind = f"{surveys:,} surveys of {CHORDS} chords behind"
+    yield Figure("a key to the screen, nothing behind", page * 1e3, unit="ms")
+    yield Figure(f"the same, {behind}", walk * 1e3, unit="ms")
+    yield Figure("one beside the other", walk / page, LIMIT)
+    opened = opened_while_booking(path, folder)
+    for name in opened:
+        print(f"opened: {name}")
+    yield Figure("files opened while a chord is booked, the log's append apart", len(opened), 0)
+
+
+if __name__ == "__main__":
+    list(told(measured(Path(sys.argv[1])) if len(sys.argv) > 1 else figures(quick=False)))
