@@ -13,6 +13,7 @@ import pandas as pd
 
 from fieldtui.errors import FieldError
 from fieldtui.history.tables import Tables
+from fieldtui.job.earlier import instrument_words
 from fieldtui.printable import printable
 from fieldtui.reduction import show_change, show_u
 from fieldtui.route import Route
@@ -147,7 +148,7 @@ def _marked(table: pd.DataFrame, route: Route) -> Iterator[str]:
 def _joins(segments: pd.DataFrame, route: Route) -> Iterator[str]:
     for row in segments.to_dict("records"):
         yield (
-            f"From {_local(row['first'], route)} with tape {row['tape']}, extensometer {row['extensometer']}: "
+            f"From {_local(row['first'], route)} with {instrument_words(row['tape'], row['extensometer'])}: "
             f"{_signed(row['offset'], route)} +- {_expanded(row['offset_u'], route)} carried over, by {row['carried']}."
         )
 

@@ -37,6 +37,13 @@ def earlier_length(route: Route, booking: Booking, reading: Hashable) -> Length:
     )
 
 
+def instrument_words(tape: str, extensometer: str) -> str:
+    """With what the readings of a segment were taken; lengths taken over name no extensometer, and mostly no tape."""
+    if extensometer:
+        return f"tape {tape}, extensometer {extensometer}"
+    return "lengths taken over" if tape == EARLIER_LENGTHS else f"lengths taken over of tape {tape}"
+
+
 def _ordinary(route: Route, length: float) -> float:
     """Standard uncertainty of one reading of three repeats with the route's first tape and extensometer."""
     tape, extensometer, states = route.tapes[0], route.extensometers[0], route.uncertainty

@@ -16,6 +16,7 @@ from fieldtui.route import load_route
 from fieldtui.survey import frame_target
 from harness.hostile import hostile_job
 from harness.jobs import answer_start, begin, book_chord, lay
+from harness.sheets import answers, job_of, row, sheet
 
 
 def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, found: Tables) -> None:
@@ -114,3 +115,14 @@ def test_what_stands_in_foreign_logs_can_do_nothing_to_the_terminal(tmp_path: Pa
     job = load_job(route, logs_folder(route))
     assert any(not one.label.isprintable() for one in job.surveys)
     assert all(line.isprintable() for line in lines(tables(job), route))
+
+
+def test_lengths_taken_over_after_a_reading_are_told_without_an_instrument(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    answers(path, sheet(row()))
+    old = path.parent / "old.csv"
+    old.write_text("station,chord,time,length\nA,L-R,2031-06-03,7998.60\n")
+    assert main(["import", str(path), str(old)]) == 1
+    job = job_of(path)
+    (told,) = [line for line in lines(tables(job), job.route) if "carried over" in line]
+    assert told.startswith("  From 2031-06-03 12:00 with lengths taken over: ")

@@ -16,6 +16,7 @@ from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.section import section_figure
 from fieldtui.handover.report.svg import Figure
 from fieldtui.handover.report.words import Words
+from fieldtui.job.earlier import instrument_words
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
 from fieldtui.progress import Progress
@@ -238,7 +239,7 @@ def _segments(made: _Made, key: ChordKey) -> Iterator[str]:
     for one in story.segments if story is not None else ():
         first, last = one.readings[0].time, one.readings[-1].time
         told = (
-            f"Segment {one.number}: tape {one.tape}, extensometer {one.extensometer}, {words.day(first)} to "
+            f"Segment {one.number}: {instrument_words(one.tape, one.extensometer)}, {words.day(first)} to "
             f"{words.day(last)}, {len(one.good)} readings that are not doubtful, baseline of {len(one.baseline)}"
         )
         if one.offset is not None:
