@@ -117,8 +117,9 @@ def _candidates(read: Booked, asked: Question, off: float) -> Iterator[Candidate
         yield Candidate("real movement", right, "", read.length.value)
         right = 0.0
     yield Candidate("as booked", right, "", read.length.value)
-    yield from moved.movement(read, asked)
-    yield from moved.anchor(read, asked)
+    beside = moved.beside(read, asked)
+    yield from moved.movement(read, asked, beside)
+    yield from moved.anchor(read, asked, beside)
     yield from moved.seating(read, priors)
     yield from moved.zero(read, asked)
     yield from undoing.holes(read, priors)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import fsum, pi, prod
+from typing import NamedTuple
 
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.beside import Shared, Unshared, along, clean, unshared
@@ -28,18 +29,32 @@ _FAR = 25.0
 """Scale (mm) of the last resort: however far a reading is off, it may be movement."""
 
 
-def movement(read: Booked, asked: Question) -> Iterator[Candidate]:
+class Beside(NamedTuple):
+    """The station's other chords of this survey, and how dense it is that they are off as far as they are."""
+
+    others: tuple[Other, ...]
+    apart: float
+    """If nothing ails them."""
+    walls: tuple[float, float]
+    """If those at the chord's hook end moved with it and no others; those at its far end."""
+
+
+def beside(read: Booked, asked: Question) -> Beside:
+    """What movement and a struck anchor are both held against."""
+    others, moved = asked.evidence.at_station(asked.station.name), read.value - asked.expected.alone
+    hook, far = (_at_anchor(name, others, moved, read.mm) for name in (asked.chord.hook, asked.chord.far))
+    return Beside(others, unshared(others, read.mm, asked.unsure), (hook, far))
+
+
+def movement(read: Booked, asked: Question, beside: Beside) -> Iterator[Candidate]:
     """Sudden movement, of any size. Likelier after a blast or a new stage, and where the station's others moved."""
     cause: Cause = "real movement"
     priors = asked.priors
     base = priors.of(cause) * read.repeats * read.warm * (priors.after_event if asked.event else 1.0)
-    beside = asked.evidence.at_station(asked.station.name)
     moved = read.value - asked.expected.alone
-    whole = prod(along(other, moved, _GROUND_TAKES) for other in beside)
-    apart = unshared(beside, read.mm, asked.unsure)
-    walls = [_at_anchor(name, beside, moved, read.mm) for name in (asked.chord.hook, asked.chord.far)]
-    speaks = odds.WHOLE * whole + odds.ONE_WALL * sum(walls) / 2 + odds.ALONE * apart
-    base *= min(speaks / apart, _TELLING)
+    whole = prod(along(other, moved, _GROUND_TAKES) for other in beside.others)
+    speaks = odds.WHOLE * whole + odds.ONE_WALL * sum(beside.walls) / 2 + odds.ALONE * beside.apart
+    base *= min(speaks / beside.apart, _TELLING)
     fits = fsum(share * _either_way(read, size * read.mm, sd * read.mm) for share, size, sd in priors.sudden)
     off = read.value - read.mixture.mean
     scale = _FAR * read.mm
@@ -57,15 +72,13 @@ def _either_way(read: Booked, size: float, sd: float) -> float:
     return (read.fits(size, sd * sd) + read.fits(-size, sd * sd)) / 2
 
 
-def anchor(read: Booked, asked: Question) -> Iterator[Candidate]:
+def anchor(read: Booked, asked: Question, beside: Beside) -> Iterator[Candidate]:
     """One of the chord's two anchors was struck or is loose: its other chords are off as well."""
     cause: Cause = "anchor"
     base = asked.priors.of(cause) * read.repeats * read.warm / 2
     fits = read.fits(more=(odds.ANCHOR_SPREAD * read.mm) ** 2)
-    beside = asked.evidence.at_station(asked.station.name)
-    moved, apart = read.value - asked.expected.alone, unshared(beside, read.mm, asked.unsure)
-    for name in (asked.chord.hook, asked.chord.far):
-        speaks = min(_at_anchor(name, beside, moved, read.mm) / apart, _TELLING)
+    for name, density in zip((asked.chord.hook, asked.chord.far), beside.walls, strict=True):
+        speaks = min(density / beside.apart, _TELLING)
         yield Candidate(cause, base * fits * speaks, f"anchor {name} struck or loose", read.length.value)
 
 
