@@ -182,11 +182,11 @@ class WalkDesk:
 
     def _book_step(self, typed: str) -> None:
         step = self.step
-        if step.kind == "closed":
-            self.open(choose.closed_menu(self))
+        read_on = step.kind in ("arrive", "result", "end", "closed") or step.what == "cautions"
+        if read_on and not typed.strip() and self.turning.on():
             return
-        if step.kind == "end":
-            self.open(choose.end_menu(self))
+        if step.kind in ("closed", "end"):
+            self.open(choose.closed_menu(self) if step.kind == "closed" else choose.end_menu(self))
             return
         if step.kind in ("arrive", "result") and typed.strip():
             self.field = Field()
@@ -194,8 +194,6 @@ class WalkDesk:
                 f"“{typed.strip()}” is not booked: no figure is asked for here.", todo="Enter alone goes on."
             )
         if step.kind == "result":
-            if self.turning.on():
-                return
             if self.doubted:
                 self.open(choose.doubt_menu(self))
                 return

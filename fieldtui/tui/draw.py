@@ -16,7 +16,7 @@ from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
-from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows
+from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows, side_lines
 from fieldtui.tui.frame_chart import draw_frame_chart
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.trend import draw_trend
@@ -57,17 +57,19 @@ def _head(desk: WalkDesk, width: int) -> Lines:
     practice = "PRACTICE, " if walk.practice else ""
     not_read = f", {left_out} not read" if left_out else ""
     far = f"{practice}survey {walk.label}, {read} of {planned} chords read{not_read} "
+    if width_of([(walk.route.name + far, "")]) > width - 3:
+        far = f"{practice}{walk.label}, {read} of {planned} read{not_read} "
     first = [(text, "head") for text, _ in spread([(f" {walk.route.name}", "head")], [(far, "head")], width)]
-    place: Line = [(" ", ""), *_place(desk)]
     calls = len(desk.seen.open_calls)
     wanted = "" if desk.step.kind == "closed" else desk.keyboard.numeric("call")
     key = f": {wanted}" if wanted else ""
     told: Line = [(f"■ {calls} to be told{key} ", "alarm")] if calls else []
     told += [(f"{looked} ", "quiet")] if (looked := desk.seen.looked_at) else []
+    place: Line = [(" ", ""), *_place(desk, width - 2 - width_of(told))]
     return [first, spread(place, told, width) if told else fit(place, width)]
 
 
-def _place(desk: WalkDesk) -> Line:
+def _place(desk: WalkDesk, width: int) -> Line:
     route, step, target = desk.walk.route, desk.step, desk.target
     if target is None:
         return [(say.prompt(route, step), "main")]
@@ -76,12 +78,19 @@ def _place(desk: WalkDesk) -> Line:
     station, chord = desk.walk.place(target)
     again = f", reading {target.reading}" if target.reading > 1 else ""
     tape, _ = instruments(route, desk.walk.state, target)
-    using = f"   tape {tape.serial}" if tape is not None else ""
-    return [
+    parts: Line = [
         (f"chord {chord.name}{again}", "main"),
-        (f" at {station.name}, {station.chainage} {route.units.large}", ""),
-        (f"   hook at {chord.hook}, instrument at {chord.far}{using}", ""),
+        (f" at {station.name}", ""),
+        (f", {station.chainage} {route.units.large}", ""),
+        (f"   hook at {chord.hook}, instrument at {chord.far}", ""),
     ]
+    if tape is not None:
+        parts.append((f"   tape {tape.serial}", ""))
+    # in a narrow window what is known anyway gives way, whole
+    for spare in (4, 2):
+        if width_of(parts) > width and len(parts) > spare:
+            del parts[spare]
+    return parts
 
 
 def _right_width(width: int) -> int:
@@ -90,7 +99,7 @@ def _right_width(width: int) -> int:
 
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
     menu = desk.mode.menu
-    alone = width < _NARROW and (menu is not None or desk.told())
+    alone = width < _NARROW and (menu is not None or _much_to_say(desk, width, rows))
     right_width = width if alone else _right_width(width)
     right = draw_menu(menu, right_width, rows) if menu is not None else draw_side(desk, right_width, rows)
     if alone:
@@ -98,6 +107,12 @@ def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
     left_width = width - right_width - 1
     gap: Lines = [[(" ", "")] for _ in range(rows)]
     return beside(beside(_left(desk, left_width, rows), gap), right)
+
+
+def _much_to_say(desk: WalkDesk, width: int, rows: int) -> bool:
+    """Whether what has to be said wants the section's room in a narrow window."""
+    said = side_lines(desk, _right_width(width))
+    return len(said) > rows if said is not None else bool(desk.told())
 
 
 def _left(desk: WalkDesk, width: int, rows: int) -> Lines:

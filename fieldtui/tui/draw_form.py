@@ -112,7 +112,7 @@ def _hint(desk: WalkDesk) -> str:
     if desk.mode.name == "correct":
         return f"Correcting {say.SLOTS[desk.mode.slot]}. The first figure stays in the log. Esc: leave it as it is."
     if desk.mode.name != "step":
-        return "Esc: back"
+        return "0 or Esc: back" if desk.mode.menu is not None else "Esc: back"
     if step.kind == "figure" and step.optional:
         return "The repeats do not agree: slacken, tension again, read once more. Enter alone: none taken."
     if step.kind == "figure" and step.what == "hole_again":
@@ -147,7 +147,7 @@ def _holes_differ(desk: WalkDesk) -> bool:
 def _keys(desk: WalkDesk) -> list[str]:
     """Keys with their actions, the ones most wanted here first."""
     if desk.mode.name == "menu":
-        return ["up/down choose", "Esc back"]
+        return ["+ - leaf through", "0 back"]
     if desk.step.kind == "closed" or desk.mode.name == "unsaved":
         return []
     if not desk.numeric:

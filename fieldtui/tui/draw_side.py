@@ -8,6 +8,7 @@ from fieldtui.survey import choices
 from fieldtui.survey import words as say
 from fieldtui.survey.chord_time import chord_times, pace_words
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.large import large
 from fieldtui.tui.lines import Line, Lines, stack, width_of, wrapped
 from fieldtui.tui.menu import BACK, Menu
 
@@ -18,22 +19,46 @@ SHAPES = {"notice": "▲ ", "alarm": "■ "}
 
 
 def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
-    """What stands beside the section."""
-    step, route = desk.step, desk.walk.route
-    if desk.mode.name == "step":
-        if step.kind == "say":
-            return stack(_question(desk, width), width, rows)
-        if step.kind == "arrive":
-            station = route.station(step.what)
-            return stack(_arrival(desk, station, width) if station is not None else [], width, rows)
-        if step.kind in ("end", "closed"):
-            return stack(_end(desk, width), width, rows)
+    """What stands beside the section: as much as there is room for, from where the desk has turned to."""
+    said = side_lines(desk, width)
+    if said is not None:
+        return stack(desk.turning.part(said, width, rows), width, rows)
     return stack(_told(desk, width, rows), width, rows)
 
 
+def side_lines(desk: WalkDesk, width: int) -> Lines | None:
+    """All that is said at a prompt that asks for no figure; None where figures are talked of."""
+    step, route = desk.step, desk.walk.route
+    if desk.mode.name != "step":
+        return None
+    if step.kind == "say":
+        return _question(desk, width)
+    if step.kind == "arrive":
+        station = route.station(step.what)
+        return _arrival(desk, station, width) if station is not None else []
+    return _end(desk, width) if step.kind in ("end", "closed") else None
+
+
 def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
-    """What the figures mean, as much as there is room for from where the desk has turned to."""
-    return desk.turning.part(told_lines(desk.told(), width), width, rows)
+    """What the figures mean, as much as there is room for from where the desk has turned to; large below it, the
+    figure that matters.
+    """
+    lines = desk.turning.part(told_lines(desk.told(), width), width, rows)
+    label, figure = _matters(desk)
+    digits = large(figure, width - 1)
+    space = rows - len(lines) - len(digits) - 2
+    if not digits or space < 0:
+        return lines
+    # always at the same place, whatever is said above it
+    return [*stack(lines, width, len(lines) + space + 1), [(label, "label")], *digits]
+
+
+def _matters(desk: WalkDesk) -> tuple[str, str]:
+    """The figure being typed; when all are in, the change since last."""
+    if desk.slot:
+        return say.SLOTS.get(desk.slot, desk.slot), desk.field.text
+    change = next((one.text for one in desk.told() if one.label == "since last"), "")
+    return f"since last, {desk.walk.route.units.small}", change.split(" ")[0]
 
 
 def said_rows(desk: WalkDesk, width: int) -> int:
@@ -128,7 +153,8 @@ def _arrival(desk: WalkDesk, station: Station, width: int) -> Lines:
     if station.caution:
         lines += wrapped(f"{SHAPES['notice']}{station.caution}", width, "notice")
     names = ", ".join(chord.name for chord in station.chords)
-    lines += wrapped(f"{len(station.chords)} chords here: {names}", width)
+    count = len(station.chords)
+    lines += wrapped(f"{count} {'chord' if count == 1 else 'chords'} here: {names}", width)
     lines += [[(text, "notice")] for text in _out_of_reach(desk.walk.route, station)]
     if station.note:
         lines += wrapped(station.note, width, "quiet")

@@ -8,6 +8,7 @@ import pytest
 
 from fieldtui.survey import Target
 from fieldtui.survey.actions import ACTIONS
+from fieldtui.survey.words import CAUTIONS
 from fieldtui.tui import deeds
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
@@ -151,3 +152,25 @@ def test_a_question_for_words_is_left_by_the_number_pad(desk: WalkDesk, keys: st
 def test_a_plus_within_words_is_a_plus(desk: WalkDesk) -> None:
     press(desk, "+5\n5+")
     assert desk.field.text == "5+"
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (60, 14)])
+def test_every_caution_has_been_on_the_screen_before_it_is_answered(tmp_path: Path, size: tuple[int, int]) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    seen = press(desk, "AB\n\n1\n1\n\n", size)
+    assert desk.step.what == "cautions"
+    while desk.turning.left:
+        seen += "\n" + press(desk, "\n", size)
+        assert desk.step.what == "cautions"
+    words = " ".join(seen.split())
+    for caution in CAUTIONS:
+        assert all(word in words for word in caution.split()), caution
+    press(desk, "\n", size)
+    assert desk.step.what != "cautions"
+
+
+def test_in_a_narrow_window_the_chord_and_its_hook_are_named_whole(desk: WalkDesk) -> None:
+    told = press(desk, "", (60, 20)).splitlines()
+    assert told[1].strip() == "chord L-R at A, 100.0 m   hook at L, instrument at R"
+    assert told[0].endswith("0 of 3 chords read")
+    assert press(desk, "", (52, 20)).splitlines()[1].strip() == "chord L-R at A   hook at L, instrument at R"
