@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import fieldtui
+from harness.demo import demo_job, demo_laid, demo_truth  # noqa: F401  (fixtures of the whole run)
 
 PLACE = Path(fieldtui.__file__).parent
 

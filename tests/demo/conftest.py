@@ -1,19 +1,15 @@
-"""The demo job, laid once for all tests that only read it."""
+"""The demo job by short names: see `harness.demo`."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 
-from fieldtui.demo import lay_demo
-from fieldtui.demo.lay import read_truth
 from fieldtui.demo.truth import Truth
-from fieldtui.job import Job, load_job, logs_folder
-from fieldtui.route import load_route
-
-END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
+from fieldtui.job import Job
+from harness.demo import END
 
 
 @pytest.fixture(scope="session")
@@ -22,17 +18,15 @@ def end() -> datetime:
 
 
 @pytest.fixture(scope="session")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The route file of a demo that nobody writes to."""
-    return lay_demo(tmp_path_factory.mktemp("demo") / "job", END)
+def laid(demo_laid: Path) -> Path:
+    return demo_laid
 
 
 @pytest.fixture(scope="session")
-def job(laid: Path) -> Job:
-    route = load_route(laid)
-    return load_job(route, logs_folder(route))
+def job(demo_job: Job) -> Job:
+    return demo_job
 
 
 @pytest.fixture(scope="session")
-def truth(laid: Path) -> Truth:
-    return read_truth(laid)
+def truth(demo_truth: Truth) -> Truth:
+    return demo_truth

@@ -56,13 +56,18 @@ class Terminal:
         """Read what the program draws for so long."""
         end = time.monotonic() + seconds
         while (left := end - time.monotonic()) > 0:
-            if select.select([self.master], [], [], left)[0]:
-                try:
-                    data = os.read(self.master, 65536)
-                except OSError:
-                    return
-                self.bytes_out += len(data)
-                self.stream.feed(data)
+            self._next(left)
+
+    def _next(self, seconds: float) -> None:
+        """Read what comes next, if it comes within that time."""
+        if select.select([self.master], [], [], seconds)[0]:
+            try:
+                data = os.read(self.master, 65536)
+            except OSError:  # the program has ended
+                time.sleep(min(seconds, 0.01))
+                return
+            self.bytes_out += len(data)
+            self.stream.feed(data)
 
     def text(self) -> str:
         return "\n".join(line.rstrip() for line in self.screen.display)
@@ -73,14 +78,14 @@ class Terminal:
         while words not in self.text():
             if time.monotonic() > end:
                 raise AssertionError(f"{words!r} did not come up in {seconds} s; the screen is\n{self.text()}")
-            self.pump(0.05)
+            self._next(0.05)
         return self.text()
 
     def wait_without(self, words: str, seconds: float = 30.0) -> None:
         end = time.monotonic() + seconds
         while words in self.text():
             assert time.monotonic() < end, f"{words!r} stayed; the screen is\n{self.text()}"
-            self.pump(0.05)
+            self._next(0.05)
 
     def kill(self, how: int = signal.SIGKILL) -> int:
         os.kill(self.process.pid, how)

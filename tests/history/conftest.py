@@ -1,30 +1,16 @@
-"""The demo job, laid once for all tests that only read it."""
+"""The demo job by a short name, and its tables."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-from pathlib import Path
-
 import pytest
 
-from fieldtui.demo import lay_demo
 from fieldtui.history import Tables, tables
-from fieldtui.job import Job, load_job, logs_folder
-from fieldtui.route import load_route
-
-END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
+from fieldtui.job import Job
 
 
 @pytest.fixture(scope="session")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The route file of a demo that nobody writes to."""
-    return lay_demo(tmp_path_factory.mktemp("history") / "job", END)
-
-
-@pytest.fixture(scope="session")
-def job(laid: Path) -> Job:
-    route = load_route(laid)
-    return load_job(route, logs_folder(route))
+def job(demo_job: Job) -> Job:
+    return demo_job
 
 
 @pytest.fixture(scope="session")

@@ -79,11 +79,11 @@ def test_for_a_program_every_row_and_null_for_what_is_not_there(found: Tables) -
     json.dumps(rows)
 
 
-def test_the_command(laid: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["history", str(laid), "--station", "S08", "--json"]) == 0
+def test_the_command(demo_laid: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["history", str(demo_laid), "--station", "S08", "--json"]) == 0
     rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert {row["station"] for row in rows} == {"S08"}
-    assert main(["history", str(laid), "--station", "S99"]) == 2
+    assert main(["history", str(demo_laid), "--station", "S99"]) == 2
     assert "There is no station S99." in capsys.readouterr().err
 
 

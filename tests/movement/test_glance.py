@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 
@@ -14,9 +14,8 @@ from fieldtui.movement.canvas import as_text, cell_width, cut
 from fieldtui.movement.chord import course_of
 from fieldtui.movement.glance import Glance, glance, glance_lines, said, weight
 from fieldtui.reduction import Overall
+from harness.demo import END
 from harness.shelf import Read, Shelf, day, route_with, stamp
-
-END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
 
 
 @pytest.fixture(scope="session")

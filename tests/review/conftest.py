@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 import pytest
-from movement.conftest import END, faces, job, laid  # noqa: F401  (fixtures)
+from movement.conftest import faces, job  # noqa: F401  (fixtures)
 
 from fieldtui.job import Job
 from fieldtui.review.study import Study
+from harness.demo import END
 from harness.shelf import Read, Shelf, day, route_with
 
 NOW = datetime(2031, 6, 20, 12, 0, tzinfo=UTC)
