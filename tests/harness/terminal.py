@@ -58,16 +58,24 @@ class Terminal:
         while (left := end - time.monotonic()) > 0:
             self._next(left)
 
-    def _next(self, seconds: float) -> None:
-        """Read what comes next, if it comes within that time."""
-        if select.select([self.master], [], [], seconds)[0]:
-            try:
-                data = os.read(self.master, 65536)
-            except OSError:  # the program has ended
-                time.sleep(min(seconds, 0.01))
-                return
-            self.bytes_out += len(data)
-            self.stream.feed(data)
+    def _next(self, seconds: float) -> bool:
+        """Read what comes next; False where nothing comes within that time."""
+        if not select.select([self.master], [], [], seconds)[0]:
+            return False
+        try:
+            data = os.read(self.master, 65536)
+        except OSError:  # the program has ended
+            time.sleep(min(seconds, 0.01))
+            return False
+        self.bytes_out += len(data)
+        self.stream.feed(data)
+        return True
+
+    def _to_its_end(self) -> None:
+        """Read on while a page is still being drawn, for a second at most: something may be moving."""
+        end = time.monotonic() + 1.0
+        while self._next(0.02) and time.monotonic() < end:
+            pass
 
     def text(self) -> str:
         return "\n".join(line.rstrip() for line in self.screen.display)
@@ -79,6 +87,7 @@ class Terminal:
             if time.monotonic() > end:
                 raise AssertionError(f"{words!r} did not come up in {seconds} s; the screen is\n{self.text()}")
             self._next(0.05)
+        self._to_its_end()
         return self.text()
 
     def wait_without(self, words: str, seconds: float = 30.0) -> None:
@@ -86,6 +95,7 @@ class Terminal:
         while words in self.text():
             assert time.monotonic() < end, f"{words!r} stayed; the screen is\n{self.text()}"
             self._next(0.05)
+        self._to_its_end()
 
     def kill(self, how: int = signal.SIGKILL) -> int:
         os.kill(self.process.pid, how)
