@@ -18,13 +18,6 @@ def allowed_skips() -> frozenset[str]:
     return frozenset(line.split()[0] for line in lines if line.strip() and not line.startswith("#"))
 
 
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Tests of the campaign run when they are asked for, by `-m`."""
-    if not config.option.markexpr:
-        config.hook.pytest_deselected(items=[item for item in items if item.get_closest_marker("campaign")])
-        items[:] = [item for item in items if not item.get_closest_marker("campaign")]
-
-
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     report = yield

@@ -146,6 +146,8 @@ class Held:
             self._half = None if desk.field.fresh or desk.field.empty else (desk.step, desk.field)
             self._laid_over = False
         else:
+            if self.stage.taken > 1 and not self._laid_over:
+                self._half = None  # typed on in the same burst before it was laid over
             self._laid_over = True
 
     _laid_over = False
