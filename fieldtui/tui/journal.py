@@ -7,12 +7,14 @@ Esc and 0 go back by one question; nothing is written before the last page says 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 
 from fieldtui.job import Job, declare, system_clock
-from fieldtui.job.asking import Ask, Form
+from fieldtui.job.ahead import ahead_of
+from fieldtui.job.asking import Answers, Ask, Form
 from fieldtui.job.forms import FORMS
+from fieldtui.survey import read_time
 from fieldtui.tui.field import Field
 from fieldtui.tui.list_desk import ListDesk
 from fieldtui.tui.menu import BACK, Item, Menu
@@ -21,7 +23,15 @@ Start = Callable[[str], ListDesk]
 """The start page again, with a sentence."""
 Answered = tuple[tuple[str, str], ...]
 _SHOWN = 7
+_TIMES = ("at", "since", "told_at")
 _BY = Ask("by", "Who says so (name or initials)")
+
+
+def _ahead(given: Answers) -> Iterator[str]:
+    """A time that has not come yet may be meant, as of a baseline to come, or be a slip of the pen."""
+    for key in _TIMES:
+        if given.get(key) and (gap := ahead_of(system_clock(), read_time(given[key]))):
+            yield f"▲ That is {gap} ahead of this computer's clock. Is it meant so?"
 
 
 class JournalDesk(ListDesk):
@@ -58,7 +68,7 @@ class FormDesk(ListDesk):
         self.ask = _BY if ask is None and "by" not in given else ask
         told = form.told(job, given)
         if self.ask is None:
-            told.append(f"{_BY.text}: {given['by']}")
+            told += [f"{_BY.text}: {given['by']}", *_ahead(given)]
         # of a long form the newest answers; Esc leads back to the others
         about = [form.title[0].upper() + form.title[1:], *told[-_SHOWN:]]
         super().__init__(job.route.name, about, (), self.ask.text if self.ask is not None else "Is it so")

@@ -337,3 +337,15 @@ def test_a_certificate_s_last_day_is_asked_for_as_a_day(path: Path) -> None:
     press(desk, "2032-05-04\n1\n\n\nnew one\nAB\n1\n")
     (one,) = job_at(path).journals.corrections
     assert (one.key, one.value) == ("certificate_until", "2032-05-04")
+
+
+@pytest.mark.parametrize(("now", "told"), [("2031-05-02T12:00:00+00:00", True), ("2031-05-05T12:00:00+00:00", False)])
+def test_a_time_that_has_not_come_yet_is_told_before_it_is_written(
+    path: Path, monkeypatch: pytest.MonkeyPatch, now: str, told: bool
+) -> None:
+    monkeypatch.setattr("fieldtui.tui.journal.system_clock", lambda: datetime.fromisoformat(now))
+    desk = press(form(path, "anchor"), "1\n1\n3\n2031-05-04 07:30\n\nAB\n")
+    assert "Is it so" in text(desk)
+    assert ("▲ That is 43.5 h ahead of this computer's clock. Is it meant so?" in text(desk)) is told
+    press(desk, "1\n")
+    assert len(job_at(path).journals.anchors) == 1
