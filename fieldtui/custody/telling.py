@@ -89,6 +89,7 @@ def _lines(found: Verification, compared: Figures | None) -> list[str]:
         f"! missing: log {one.log[:8]}, or its end after an earlier record than {one.seq}; named by {one.named_by[:8]}"
         for one in found.missing
     ]
+    lines += [f"! {one}" for one in found.beyond]
     if found.code_answer is not None:
         mark = "" if found.code_answer == "fits" else "! "
         lines.append(f"{mark}the code {found.code} {found.code_answer}")

@@ -6,7 +6,7 @@ None of this ever stands in the way of booking: a clock that is wrong is said, a
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -73,7 +73,12 @@ def _before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> Ite
             f"{newest:%d %b %Y %H:%M}. Set the clock before you begin."
         )
     for log in logs:
-        if broken_off(log):
+        if broken_off(log) and _named_later(log, logs):
+            yield (
+                f"{log.path.name}: its end is missing; another log names an entry of it that is not there. Look for "
+                "the whole file on the other laptops and sticks before anything is booked in this survey."
+            )
+        elif broken_off(log):
             yield (
                 f"{log.path.name}: the last entry broke off while it was being written. Resume the survey: what is "
                 "not there is asked for again."
@@ -86,3 +91,9 @@ def _before_start(folder: Path, logs: tuple[LogFile, ...], now: datetime) -> Ite
 def broken_off(log: LogFile) -> bool:
     """Whether a log that can be taken up again ends in the beginning of an entry: a torn tail, not damage."""
     return log.piece is not None and not (log.problems or log.locked or log.closed)
+
+
+def _named_later(log: LogFile, logs: Iterable[LogFile]) -> bool:
+    """Whether another log has seen an entry past the last one of this."""
+    last = log.last.seq if log.last is not None else -1
+    return any(head["log"] == log.id and int(head["seq"]) > last for other in logs for head in other.named)

@@ -1,6 +1,6 @@
 """Are these logs whole? Works on bytes: hash and link of every line; only the first records are read as JSON.
 
-    verify          files and folders together -> Verification: forks, missing logs and lost tails as well
+    verify          files and folders together -> Verification: forks, missing logs, lost tails, what counts nowhere
     verify_log      one file -> Verdict (in `verdict`)
 
 A chain cannot see a tail that was cut off, nor a chain rebuilt by someone who can: for that the short code of the head
@@ -15,8 +15,9 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from fieldtui.log.beyond import Beyond, beyond
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.folder import Missing, log_paths, missing_heads, parting, refuse_no_file
+from fieldtui.log.folder import Missing, log_paths, missing_heads, parting, refuse_no_file, together
 from fieldtui.log.reader import read_log, witnessed
 from fieldtui.log.record import parse_or_bare, proves
 from fieldtui.log.refusals import LogRefused
@@ -44,6 +45,7 @@ class Verification:
     missing: tuple[Missing, ...] = ()
     code: str | None = None
     unread: tuple[LogRefused, ...] = ()
+    beyond: tuple[Beyond, ...] = ()
 
     @property
     def code_answer(self) -> CodeAnswer | None:
@@ -54,8 +56,8 @@ class Verification:
 
     @property
     def needs_attention(self) -> bool:
-        """True where something is damaged, torn, forked, missing or unread, or the code does not fit a head."""
-        if self.forks or self.missing or self.unread or self.code_answer not in {None, "fits"}:
+        """True where something is damaged, torn, forked, missing, unread or past its end, or the code is wrong."""
+        if self.forks or self.missing or self.unread or self.beyond or self.code_answer not in {None, "fits"}:
             return True
         return any(verdict.needs_attention for verdict in self.verdicts)
 
@@ -66,6 +68,7 @@ class Verification:
             "forks": [{**asdict(fork), "paths": [str(path) for path in fork.paths]} for fork in self.forks],
             "missing": [asdict(one) for one in self.missing],
             "unread": [str(one) for one in self.unread],
+            "beyond": [str(one) for one in self.beyond],
             "code": self.code,
             "code_answer": self.code_answer,
             "needs_attention": self.needs_attention,
@@ -95,7 +98,8 @@ def verify(
             unread.append(refused)
     known = {(verdict.id, seq): h for verdict in verdicts for seq, h in verdict.hashes.items()}
     missing = missing_heads(((verdict.id, verdict.named) for verdict in verdicts), known)
-    return Verification(tuple(verdicts), _forks(verdicts, calls), tuple(missing), code, tuple(unread))
+    forks, past = _forks(verdicts, calls), _past_continuation(verdicts, calls)
+    return Verification(tuple(verdicts), forks, tuple(missing), code, tuple(unread), past)
 
 
 def _numbers_named(paths: Sequence[Path], calls: OsCalls) -> frozenset[int]:
@@ -112,6 +116,16 @@ def _numbers_named(paths: Sequence[Path], calls: OsCalls) -> frozenset[int]:
         named = [*witnessed(first), *(record.data["continues"] for record in first if "continues" in record.data)]
         numbers |= {int(head["seq"]) for head in named}
     return frozenset(numbers)
+
+
+def _past_continuation(verdicts: Sequence[Verdict], calls: OsCalls) -> tuple[Beyond, ...]:
+    """Entries past the point where another file goes on with their log; only such files are read whole."""
+    going_on = [one for one in verdicts if "continues" in one.head]
+    ends = [(str(one.head["continues"]["log"]), int(one.head["continues"]["seq"])) for one in going_on]
+    past = {one.id for one in verdicts if any(one.id == log and one.seq > seq for log, seq in ends)}
+    after = [one for one, (log, _) in zip(going_on, ends, strict=True) if log in past]
+    paths = {one.path for one in verdicts if one.id in past} | {one.path for one in after}
+    return tuple(beyond(together(read_log(path, calls=calls) for path in sorted(paths)).logs))
 
 
 def _forks(verdicts: Sequence[Verdict], calls: OsCalls) -> tuple[Parted, ...]:

@@ -16,7 +16,7 @@ from fieldtui.job import closing as closing_room
 from fieldtui.job import survey as survey_room
 from fieldtui.log import short_code
 from fieldtui.route import Route, load_route
-from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay
+from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, resume
 
 
 @pytest.fixture
@@ -170,3 +170,28 @@ def test_a_file_that_is_no_log_and_a_code_that_is_none_are_said(
     status, told = said(capsys, "verify", other)
     assert (status, "no record of a log in it" in told) == (1, True)
     assert main(["verify", str(logs), "--code", " "]) == 2
+
+
+def test_entries_past_the_file_that_goes_on_count_nowhere_and_are_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The disk failed and a stick went on; then the old file was taken up where the stick was not to be seen."""
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    (stick := tmp_path / "stick").mkdir()
+    old = walk.writer.path
+    walk.continue_in(stick)
+    walk.book("")
+    walk.leave()
+    again = resume(path)
+    again.book("")
+    again.book("320")
+    again.leave()
+    assert said(capsys, "verify", old)[0] == 0
+    status, text = said(capsys, "verify", old, stick)
+    assert status == 1
+    assert f"! {old.name}: one entry stands past the point where {walk.writer.path.name} goes on" in text
+    told = json.loads(said(capsys, "verify", old, stick, "--json")[1])
+    assert told["needs_attention"]
+    assert len(told["beyond"]) == 1

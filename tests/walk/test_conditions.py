@@ -17,7 +17,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.start import StartDesk, draw_list
-from harness.jobs import Ticking, answer_start, begin, lay, resume
+from harness.jobs import Ticking, answer_start, begin, book_calm, lay, resume
 
 NOON = datetime(2031, 5, 4, 12, 0, tzinfo=UTC)
 
@@ -154,6 +154,19 @@ def test_a_torn_log_is_taken_up_where_it_is_whole(tmp_path: Path) -> None:
     again = resume(path)
     assert again.state == before
     assert again.step.what == "dial_1"
+
+
+def test_a_closed_log_of_which_the_end_is_missing_is_not_to_be_resumed(tmp_path: Path) -> None:
+    """Half copied, say; the survey after it has named its last entry."""
+    path = lay(tmp_path)
+    book_calm(first := begin(path))
+    begin(path).leave()
+    content = first.writer.path.read_bytes()
+    first.writer.path.write_bytes(content[:-20])
+    job = load_job(load_route(path), tmp_path / "logs")
+    (told,) = before_start(job.folder, job.logs.logs, NOON + timedelta(days=400))
+    assert "its end is missing" in told
+    assert "Resume" not in told
 
 
 def test_a_folder_that_takes_no_log_is_told_on_the_start_page(tmp_path: Path) -> None:
