@@ -26,9 +26,9 @@ class FieldApp(App[None]):
     def __init__(self, desk: Desk, rooms: Rooms | None = None, settings: Settings = AS_USUAL) -> None:
         super().__init__(driver_class=terminal.driver_class())
         self._page = Page(desk, drawing, rooms, settings)
-        self.register_theme(themes.DARK)
-        self.register_theme(themes.LIGHT)
-        self.theme = settings.theme
+        for theme in themes.ALL:
+            self.register_theme(theme)
+        self.theme = themes.theme_name(settings.theme, self.console.color_system)
 
     def compose(self) -> ComposeResult:
         yield self._page

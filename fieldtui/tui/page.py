@@ -25,6 +25,7 @@ from fieldtui.job import Job
 from fieldtui.tui.lines import Lines, changed, merged
 from fieldtui.tui.progress import Work
 from fieldtui.tui.settings import AS_USUAL, Settings
+from fieldtui.tui.themes import NO_COLOUR, PLAIN
 
 Drawing = Callable[[int, int], Lines]
 ROLES = (
@@ -160,11 +161,13 @@ class Page(Widget, can_focus=True):
         if len(self._lines) != self.size.height:
             self._lines = self._draw(self.size.width, self.size.height)
         if y >= len(self._lines):
-            return Strip.blank(self.size.width, self.rich_style)
+            return Strip.blank(self.size.width, self._style(""))
         strip = Strip([Segment(text, self._style(role)) for text, role in merged(self._lines[y])])
-        return strip.adjust_cell_length(self.size.width, self.rich_style)
+        return strip.adjust_cell_length(self.size.width, self._style(""))
 
     def _style(self, role: str) -> Style:
+        if self.app.no_color:
+            return NO_COLOUR.get(role, PLAIN)
         if not role or role not in ROLES:
             return self.rich_style
         return self.rich_style + self.get_component_rich_style(f"page--{role}", partial=True)

@@ -12,6 +12,7 @@ import subprocess
 import sys
 import termios
 import time
+from collections.abc import Mapping
 from pathlib import Path
 
 import pyte
@@ -20,14 +21,23 @@ import pyte
 class Terminal:
     """Runs `fieldtui ARGUMENTS` in a terminal of so many columns and lines."""
 
-    def __init__(self, *arguments: str, columns: int = 80, lines: int = 24, cwd: Path | None = None) -> None:
+    def __init__(
+        self,
+        *arguments: str,
+        columns: int = 80,
+        lines: int = 24,
+        cwd: Path | None = None,
+        look: Mapping[str, str] | None = None,
+    ) -> None:
+        """`look`: what the environment says of the terminal's colours, instead of all of them."""
         self.master, slave = pty.openpty()
         self._size(columns, lines)
         self.screen = pyte.Screen(columns, lines)
         self.stream = pyte.ByteStream(self.screen)
         self.bytes_out = 0
-        environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        environment.pop("NO_COLOR", None)
+        self.sent = bytearray()
+        environment = {key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "COLORTERM")}
+        environment |= look if look is not None else {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
         environment.setdefault("XDG_CONFIG_HOME", os.devnull)  # not the settings of whoever runs the tests
         self.before = termios.tcgetattr(slave)
         self.slave = slave
@@ -68,6 +78,7 @@ class Terminal:
             time.sleep(min(seconds, 0.01))
             return False
         self.bytes_out += len(data)
+        self.sent += data
         self.stream.feed(data)
         return True
 

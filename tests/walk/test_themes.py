@@ -2,17 +2,33 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
+from rich.color import ColorSystem
+from rich.style import Style
 from textual.color import Color
 from textual.theme import Theme
 
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.page import ROLES, Page
-from fieldtui.tui.themes import DARK, LIGHT
+from fieldtui.tui.themes import ALL, DARK, DARK_16, LIGHT, LIGHT_16, NO_COLOUR, theme_name
 from harness.jobs import begin, lay
+from harness.terminal import Terminal
+
+PC = (
+    "#000000", "#aa0000", "#00aa00", "#aa5500", "#0000aa", "#aa00aa", "#00aaaa", "#aaaaaa",
+    "#555555", "#ff5555", "#55ff55", "#ffff55", "#5555ff", "#ff55ff", "#55ffff", "#ffffff",
+)  # fmt: skip
+"""The sixteen colours of the PC's text screen."""
+XTERM = (
+    "#000000", "#cd0000", "#00cd00", "#cdcd00", "#0000ee", "#cd00cd", "#00cdcd", "#e5e5e5",
+    "#7f7f7f", "#ff0000", "#00ff00", "#ffff00", "#5c5cff", "#ff00ff", "#00ffff", "#ffffff",
+)  # fmt: skip
+"""Those of xterm's own settings (XTerm-col.ad)."""
+COLOUR_CODES = re.compile(rb"\x1b\[(?:[0-9;]*;)?(?:3[0-8]|4[0-8]|9[0-7]|10[0-7])(?:;[0-9;]*)?m")
 
 
 def luminance(color: Color) -> float:
@@ -47,6 +63,69 @@ async def test_every_role_stands_out(tmp_path: Path, theme: Theme) -> None:
             text = Color.from_rich_color(style.color)
             ground = Color.from_rich_color(style.bgcolor)
             assert contrast(text, ground) >= 7, f"{role} in {theme.name}: {contrast(text, ground):.1f}"
+
+
+async def looks(folder: Path, theme: Theme) -> dict[str, Style]:
+    app = FieldApp(WalkDesk(begin(lay(folder))))
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.theme = theme.name
+        await pilot.pause()
+        page = app.query_one(Page)
+        return {role: page._style(role) for role in ("", *ROLES)}
+
+
+@pytest.mark.parametrize("palette", [PC, XTERM], ids=["the PC's", "xterm's"])
+@pytest.mark.parametrize("theme", [DARK_16, LIGHT_16], ids=lambda theme: theme.name)
+async def test_every_role_stands_out_in_sixteen_colours(tmp_path: Path, theme: Theme, palette: tuple[str, ...]) -> None:
+    for role, style in (await looks(tmp_path, theme)).items():
+        assert style.color is not None
+        assert style.bgcolor is not None
+        text, ground = (one.downgrade(ColorSystem.STANDARD).number for one in (style.color, style.bgcolor))
+        assert text is not None
+        assert ground is not None
+        assert contrast(Color.parse(palette[text]), Color.parse(palette[ground])) >= 7, role
+
+
+@pytest.mark.parametrize("theme", [DARK, LIGHT], ids=lambda theme: theme.name)
+async def test_every_role_stands_out_in_256_colours(tmp_path: Path, theme: Theme) -> None:
+    for role, style in (await looks(tmp_path, theme)).items():
+        assert style.color is not None
+        assert style.bgcolor is not None
+        text, ground = (
+            Color(*one.downgrade(ColorSystem.EIGHT_BIT).get_truecolor()) for one in (style.color, style.bgcolor)
+        )
+        assert contrast(text, ground) >= 7, role
+
+
+def test_a_terminal_of_sixteen_colours_gets_a_look_chosen_among_them() -> None:
+    names = {theme.name for theme in ALL}
+    for wanted in ("night", "day"):
+        assert theme_name(wanted, "standard") in names - {wanted}
+        assert theme_name(wanted, "truecolor") == theme_name(wanted, "256") == theme_name(wanted, None) == wanted
+
+
+def test_sixteen_colours_in_a_real_terminal(tmp_path: Path) -> None:
+    with Terminal("walk", str(lay(tmp_path)), look={"TERM": "xterm"}) as terminal:
+        terminal.wait_for("start a new survey")
+        assert COLOUR_CODES.search(terminal.sent)
+        assert not re.search(rb"[34]8;[25];", terminal.sent), "more colours than the terminal has"
+
+
+def test_no_color_sends_no_colour(tmp_path: Path) -> None:
+    """The convention of no-color.org: bold, underline and reverse stay."""
+    look = {"TERM": "xterm-256color", "COLORTERM": "truecolor", "NO_COLOR": "1"}
+    with Terminal("walk", str(lay(tmp_path)), look=look) as terminal:
+        terminal.wait_for("start a new survey")
+        terminal.type("1\n")
+        terminal.wait_for("Who reads")
+        assert COLOUR_CODES.findall(terminal.sent) == []
+        assert re.search(rb"\x1b\[[0-9;]*7m", terminal.sent), "the cursor is reversed"
+
+
+def test_without_colour_what_must_not_be_missed_still_looks_otherwise() -> None:
+    for role in ("alarm", "notice", "cursor", "field", "head"):
+        assert NO_COLOUR[role] != Style()
+    assert NO_COLOUR["alarm"] not in (NO_COLOUR["head"], NO_COLOUR["notice"])
 
 
 async def test_keys_go_through_the_app_to_the_log(tmp_path: Path) -> None:
