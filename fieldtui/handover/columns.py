@@ -26,10 +26,7 @@ Cell = str | int | float | bool | Decimal | datetime | date | None
 
 TIME_FORMAT = "%Y-%m-%dT%H:%M:%S.%f%z"
 _FORMATS = {"datetime": TIME_FORMAT, "date": "default"}
-_UCUM = {
-    "mm": {"small": "mm", "large": "m", "degree": "Cel", "a day": "mm/d", "per degree": "1/Cel"},
-    "in": {"small": "[in_i]", "large": "[ft_i]", "degree": "[degF]", "a day": "[in_i]/d", "per degree": "1/[degF]"},
-}
+_DEGREES = {"degC": "Cel", "degF": "[degF]"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +90,10 @@ def _cell(value: Cell, kind: Kind) -> str:
 
 def ucum(unit: Unit, units: Units) -> str:
     """The UCUM code of a column's unit; empty for a column without one."""
-    return _UCUM[units.small][unit] if unit else ""
+    small, large = units.ucum
+    degree = _DEGREES[units.degree]
+    codes = {"small": small, "large": large, "degree": degree, "a day": f"{small}/d", "per degree": f"1/{degree}"}
+    return codes[unit] if unit else ""
 
 
 def _field(column: Column, units: Units) -> dict[str, Any]:

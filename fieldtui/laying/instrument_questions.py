@@ -96,7 +96,7 @@ def reach(given: Given) -> Asks:
 
 
 def _millionths(own: Usual) -> Check:
-    return checks.between(Decimal(0), MOST_EXPANSION[own.units.name] * 10**6, "as of steel")
+    return checks.between(Decimal(0), MOST_EXPANSION[own.units.degree] * 10**6, "as of steel")
 
 
 def _degrees(own: Usual) -> Check:

@@ -8,6 +8,7 @@ from fieldtui.laying import checks
 from fieldtui.laying.asking import Asks, Given, choice, named, numbered, text
 from fieldtui.laying.checks import Check
 from fieldtui.laying.usual import RATE_HOURS, SHARE_OF_END, WITHIN, usual
+from fieldtui.route import SYSTEMS
 from fieldtui.survey import clean_text
 
 USUAL, LINES, NONE, OWN = "usual", "lines", "none", "own"
@@ -16,7 +17,8 @@ USUAL, LINES, NONE, OWN = "usual", "lines", "none", "own"
 def about(given: Given) -> Asks:
     """Name, units, days."""
     yield text("name", "What is the route called")
-    yield choice("units", "Units", ("metric", "metric: mm, m, degC"), ("US", "US: in, ft, degF"))
+    systems = [(one.name, f"{one.name}: {one.small}, {one.large}, {one.degree}") for one in SYSTEMS.values()]
+    yield choice("units", "Units", *systems)
     yield text("time_zone", "Time zone, by its IANA name", "Etc/UTC", checks.zone)
     yield text("shift_start", "When the day's first shift begins", "06:00", checks.clock)
     yield text("baseline_sets", "How many sets of readings make the baseline", "1", checks.count)

@@ -44,6 +44,8 @@ _US = Usual(
     ("0.2", "0.04", "0.02"), "0.008",
 )  # fmt: skip
 
+_USUAL = {one.units.name: one for one in (_METRIC, _US)}
+
 WITHIN = (("1", "12"), ("2", "24"), ("5", "72"), ("1000", "168"))
 """Widths from the face, hours between readings; a thousand widths are everywhere beyond."""
 RATE_HOURS = ("8", "24", "72")
@@ -54,4 +56,4 @@ SHARE_OF_END = "0.9"
 
 def usual(units: str) -> Usual:
     """The figures of a system of units, by its name in the route file."""
-    return _US if units == "US" else _METRIC
+    return _USUAL[units]

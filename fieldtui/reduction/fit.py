@@ -83,7 +83,7 @@ class Booked:
     @property
     def mm(self) -> float:
         """Small units in a millimetre."""
-        return 1.0 if self.units.small == "mm" else 1 / 25.4
+        return self.units.millimetre
 
     def fits(self, shift: float = 0.0, more: float = 0.0) -> float:
         """Density of the length, were it the booked one plus `shift`, the variance larger by `more`."""

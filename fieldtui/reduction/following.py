@@ -17,7 +17,6 @@ from fieldtui.reduction.ground import Event, Past
 from fieldtui.reduction.laws import BANK, Motion
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.motion import CALM, Stir, Track
-from fieldtui.route.model import Units
 
 _DAY = timedelta(days=1)
 _SHARED = (names.HOLE, names.EXPANSION)
@@ -117,8 +116,3 @@ def stirred(followed: Followed, since: datetime, until: datetime, events: Iterab
     moved = STIR_DAYS * (1 - left)
     rate = STIR_RATE**2
     return STIR_LENGTH**2 + rate * moved**2, rate * moved * left, rate * left**2 + _AFTERWARDS**2
-
-
-def small_per_mm(units: Units) -> float:
-    """Small units of a route in one millimetre."""
-    return 1.0 if units.small == "mm" else 1 / 25.4

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
-from fieldtui.reduction.following import AT_MOST, Followed, follow, small_per_mm, stirred
+from fieldtui.reduction.following import AT_MOST, Followed, follow, stirred
 from fieldtui.reduction.ground import Event, Ground, Past, Segment
 from fieldtui.reduction.laws import Motion
 from fieldtui.reduction.motion import CALM, Stir
@@ -23,7 +23,7 @@ class Known:
     def __init__(self, route: Route, ground: Ground) -> None:
         self.route = route
         self.ground = ground
-        self.mm = small_per_mm(route.units)
+        self.mm = route.units.millimetre
         self._followed: dict[tuple[ChordKey, str, str], Followed | None] = {}
         self._without: dict[tuple[ChordKey, str, str], Followed | None] = {}
         self._heeding: dict[tuple[ChordKey, str, str], Followed] = {}

@@ -15,6 +15,7 @@ from fieldtui.reduction.exact import EXACT
 from fieldtui.reduction.fit import Booked, repeated
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.weighing import Candidate
+from fieldtui.route.model import METRIC, Units
 
 
 def holes(read: Booked, priors: Priors) -> Iterator[Candidate]:
@@ -69,7 +70,7 @@ def dials(read: Booked, priors: Priors) -> Iterator[Candidate]:
         if None not in texts:
             true = [float(text) for text in texts if text is not None]
             yield from _as_if(read, cause, base * share * read.scatter(true), true, f"dial {texts[0]}, digits swapped")
-    for factor, share, words in _scales(small):
+    for factor, share, words in _scales(read.units):
         if not read.reaches(read.length.dial_sign * (factor - 1) * float(read.length.dial)):
             continue
         true = [dial * factor for dial in read.dials]
@@ -77,14 +78,14 @@ def dials(read: Booked, priors: Priors) -> Iterator[Candidate]:
         yield from _as_if(read, cause, weight, true, words)
 
 
-def _scales(small: str) -> Iterator[tuple[float, float, str]]:
+def _scales(units: Units) -> Iterator[tuple[float, float, str]]:
     """True figure over booked figure, with the share and the words of it."""
     for factor, share in ((0.1, 0.4), (10.0, 0.4), (0.01, 0.1), (100.0, 0.1)):
         yield factor, share * odds.DIAL_POINT, "decimal point of the dial misplaced"
-    if small == "mm":
+    if units is METRIC:
         yield 25.4, odds.DIAL_UNIT, "dial in inches"
     else:
-        yield 1 / 25.4, odds.DIAL_UNIT, "dial in millimetres"
+        yield units.millimetre, odds.DIAL_UNIT, "dial in millimetres"
 
 
 def _as_if(read: Booked, cause: Cause, weight: float, true: list[float], words: str) -> Iterator[Candidate]:

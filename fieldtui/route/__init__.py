@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from fieldtui.route.model import (
     METRIC,
+    SYSTEMS,
     US,
     Anchor,
     Care,
@@ -39,6 +40,7 @@ from fieldtui.route.read import load_route, parse_route
 
 __all__ = [
     "METRIC",
+    "SYSTEMS",
     "US",
     "Anchor",
     "Care",

@@ -20,8 +20,7 @@ from fieldtui.route.draft import (
     TapeDraft,
 )
 from fieldtui.route.model import (
-    METRIC,
-    US,
+    SYSTEMS,
     Anchor,
     Care,
     Chord,
@@ -59,7 +58,7 @@ def build(
     uncertainty = _given(draft.uncertainty)
     return Route(
         name=_given(draft.name),
-        units=US if draft.units == "US" else METRIC,
+        units=SYSTEMS[_given(draft.units)],
         time_zone=draft.time_zone or TIME_ZONE,
         shift_start=draft.shift_start,
         coverage_factor=draft.coverage_factor or COVERAGE_FACTOR,

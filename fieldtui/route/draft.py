@@ -12,6 +12,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator, Tag
 
 from fieldtui.route import leaf
+from fieldtui.route.model import SYSTEMS
 
 _OWN, _NAMED = "<own>", "<named>"
 
@@ -166,7 +167,7 @@ class RouteDraft(Draft):
     needs = ("format", "name", "units", "uncertainty")
     format: leaf.Count = None
     name: leaf.Name = None
-    units: Annotated[Literal["metric", "US"] | None, PlainValidator(leaf.one_of("metric", "US"))] = None
+    units: Annotated[str | None, PlainValidator(leaf.one_of(*SYSTEMS))] = None
     time_zone: leaf.Name = None
     shift_start: leaf.Clock = None
     coverage_factor: leaf.Positive = None

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from fieldtui.route.draft import ExtensometerDraft, RouteDraft, TapeDraft
-from fieldtui.route.model import METRIC, US
+from fieldtui.route.model import SYSTEMS
 from fieldtui.route.problem import KeyPath, Mistake
 
-MOST_EXPANSION = {"metric": Decimal("30e-6"), "US": Decimal("17e-6")}
-"""Per degC and per degF: above every steel and brass tape (*common practice*; tape steel is 11.6e-6 per degC)."""
+MOST_EXPANSION = {"degC": Decimal("30e-6"), "degF": Decimal("17e-6")}
+"""A degree: above every steel and brass tape (*common practice*; tape steel is 11.6e-6 per degC)."""
 
 
 def instrument_mistakes(draft: RouteDraft) -> Iterator[Mistake]:
@@ -30,9 +30,9 @@ def instrument_mistakes(draft: RouteDraft) -> Iterator[Mistake]:
 def _expansion(at: KeyPath, value: Decimal | None, units: str | None) -> Iterator[Mistake]:
     if value is None or units is None:
         return
-    most = MOST_EXPANSION[units]
+    degree = SYSTEMS[units].degree
+    most = MOST_EXPANSION[degree]
     if not 0 <= value <= most:
-        degree = (METRIC if units == "metric" else US).degree
         what = f"cannot be {_millionths(value)} per {degree}; steel lies between 0 and {_millionths(most)}"
         yield Mistake(at, what, f"look at the power of ten and at the unit, per {degree}")
 
@@ -44,7 +44,7 @@ def _millionths(value: Decimal) -> str:
 def _degree(at: KeyPath, value: Decimal | None, units: str | None) -> Iterator[Mistake]:
     if value is None or units is None:
         return
-    known = METRIC if units == "metric" else US
+    known = SYSTEMS[units]
     lowest, highest = known.temperature_range
     if not lowest <= value <= highest:
         yield Mistake(at, f"cannot be {value} {known.degree}", f"give it between {lowest} and {highest}")

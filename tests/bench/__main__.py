@@ -24,6 +24,8 @@ BENCHES = {
     "read": "tests.bench.log.read",
     "opening": "tests.bench.log.opening",
     "growth": "tests.bench.growth",
+    "start": "tests.bench.screen.start",
+    "keys": "tests.bench.screen.keys",
     "history": "tests.bench.history",
     "paper": "tests.bench.paper",
     "instrument": "tests.bench.instrument",

@@ -40,14 +40,9 @@ _TYPES = (
     ("X", "Text"),
     ("XN", "Text/numeric"),
 )
-_METRIC = (("DegC", "degree Celsius"), ("m", "metre"), ("mm", "millimetre"), ("mm/day", "millimetres per day"))
-_US = (
-    ("DegF", "degree Fahrenheit"),
-    ("ft", "foot"),
-    ("in", "inch"),
-    ("in/day", "inches per day"),
-    ("m", "metre"),
-)
+_DEGREES = {"degC": ("DegC", "degree Celsius"), "degF": ("DegF", "degree Fahrenheit")}
+_METRE = ("m", "metre")
+"""The depth of a MONG is in it, whatever the route's units."""
 _ANY = (
     ("UNITLESS", "No unit"),
     ("yyyy-mm-dd", "year month day"),
@@ -69,7 +64,10 @@ def standing(route: Route, made: datetime, signs: Signs) -> Iterator[Group]:
 
 
 def _own_units(route: Route) -> tuple[tuple[str, str], ...]:
-    return _METRIC if route.units.small == "mm" else _US
+    units = route.units
+    (one, many), (large, _) = units.words
+    told = {_DEGREES[units.degree], (units.large, large), (units.small, one), _METRE}
+    return tuple(sorted({*told, (f"{units.small}/day", f"{many} per day")}))
 
 
 def _transmission(made: datetime) -> Group:

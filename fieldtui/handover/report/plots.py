@@ -160,7 +160,7 @@ def _draw(axes: Axes, drawn: Sequence[Point], levels: Sequence[Level], marks: Se
 def _levels(axes: Axes, drawn: Sequence[Point], levels: Sequence[Level], words: Words) -> list[str]:
     low = min([0.0, *(point.y - point.bar for point in drawn)])
     high = max([0.0, *(point.y + point.bar for point in drawn)])
-    span = max(high - low, 0.5 if words.small == "mm" else 0.02)
+    span = max(high - low, 0.5 * words.route.units.millimetre)
     outside = []
     for place, level in enumerate(levels, 1):
         for limit, sign in ((level.closing, -1), (level.opening, 1)):
