@@ -48,7 +48,8 @@ def _lines(told: DueList, route: Route, now: datetime) -> Iterator[str]:
     coming = [one for one in told.chords if one.when == "later" and one.at is not None]
     if coming:
         first = min(coming, key=lambda one: one.at or now)
-        yield f"Next after that: {first.station} {first.chord}, {_local(first.at or now, route)}."
+        then = "Next after that" if told.to_read else "Next"
+        yield f"{then}: {first.station} {first.chord}, {_local(first.at or now, route)}."
     without = [one for one in told.chords if one.when == "no interval"]
     if without:
         yield f"Without an interval: {', '.join(f'{one.station} {one.chord} ({one.because})' for one in without)}."

@@ -181,10 +181,13 @@ def parting(same: list[LogFile]) -> int | None:
 
 
 def united(same: Sequence[LogFile]) -> LogFile:
-    """Copies of one log as one: the longer; an entry that is damaged in it is taken from a copy where it is whole."""
+    """Copies of one log as one: the longer; an entry that is damaged in it is taken from a copy where it is whole.
+
+    Of copies alike, the file that still has the name that it was begun with.
+    """
     if len(same) == 1:
         return same[0]
-    longest = max(same, key=lambda log: (len(log.chain), log.locked, log.size, log.path.name))
+    longest = max(same, key=lambda log: (len(log.chain), log.locked, log.size, _own_name(log), log.path.name))
     records = {record.seq: record for log in same for record in log.records}
     chain = {seq: h for log in same for seq, h in log.chain}
     if len(chain) == len(longest.chain):
@@ -197,6 +200,10 @@ def united(same: Sequence[LogFile]) -> LogFile:
         last=last,
         head=next(log.head for log in same if log.head),
     )
+
+
+def _own_name(log: LogFile) -> bool:
+    return log.path.name.endswith(f"-{log.id[:8]}{SUFFIX}")
 
 
 def _cut_where_continued(logs: list[LogFile]) -> list[LogFile]:

@@ -120,7 +120,8 @@ def _foot(shown: Sequence[Point], columns: int, width: int, unit: str, height: i
     """First and last date, the legend between them where there is room."""
     first, last = (shown[0].at, shown[-1].at) if shown else (None, None)
     form = "%d %b %Y" if first and last and (last - first).days > 300 else "%d %b"
-    ends = (first.strftime(form), last.strftime(form)) if first and last else ("", "")
+    # one survey is one date
+    ends = (first.strftime(form), last.strftime(form) if last != first else "") if first and last else ("", "")
     left = columns - len(ends[0]) - len(ends[1]) - 4
     middle = LEGEND if left >= len(LEGEND) else ""
     text = f"{ends[0]}  {middle.center(left) if left > 0 else ''}  {ends[1]}" if left > 0 else ends[0]

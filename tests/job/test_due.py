@@ -223,7 +223,7 @@ def test_in_words(route: Route) -> None:
     later = due(route, reads(route, 3), faces(route, (5, 300.0)), NOW)
     assert due_lines(later, route, NOW)[:2] == [
         "Nothing has to be read today.",
-        "Next after that: A L-R, 13 May 06:00.",
+        "Next: A L-R, 13 May 06:00.",
     ]
     assert due_sentence(later) == "Nothing has to be read today."
 

@@ -193,3 +193,11 @@ def test_nothing_of_it_stands_in_the_way_of_writing(littered: Path) -> None:
     with LogWriter.reopen(later.path, clock=Ticking(), calls=NoSync()) as again:
         again.append("dial", {"n": "1"})
     assert heads(littered) == [again.tip]
+
+
+@pytest.mark.parametrize("name", ["zz copy", "a copy"])
+def test_of_copies_alike_the_file_that_was_begun_is_gone_on_with(tmp_path: Path, name: str) -> None:
+    begun = a_survey(tmp_path, "abcd", []).path
+    (tmp_path / f"{name}.jsonl").write_bytes(begun.read_bytes())
+    (log,) = read_folder(tmp_path).logs
+    assert log.path == begun

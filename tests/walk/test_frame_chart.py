@@ -56,6 +56,11 @@ def test_the_weighted_mean_of_the_handbook() -> None:
     )
 
 
+def test_one_survey_is_one_date() -> None:
+    assert drawn(run(Chart(size=10), FLOW[:1]), None, 80, 6).count("04 May") == 1
+    assert drawn(run(Chart(size=10), FLOW[:2]), None, 80, 6).splitlines()[-1].endswith("05 May")
+
+
 def test_before_the_set_is_full_the_route_s_limit_about_the_first_reading() -> None:
     assert (
         drawn(run(Chart(), FLOW[:4]), 49.0, 60, 6)

@@ -173,8 +173,9 @@ def _due(told: DueList, words: Words) -> Iterator[str]:
         if listed:
             yield f"{says}: {'; '.join(listed)}"
     coming = sorted((one.at, n, one) for n, one in enumerate(told.chords) if one.when == "later" and one.at is not None)
+    then = "Next after that" if told.to_read else "Next"
     for at, _, first in coming[:1]:
-        yield f"Next after that: {first.station} {first.chord}, {words.time(at)} ({first.because})"
+        yield f"{then}: {first.station} {first.chord}, {words.time(at)} ({first.because})"
     without = [f"{one.station} {one.chord} ({one.because})" for one in told.chords if one.when == "no interval"]
     if without:
         yield f"Without an interval: {', '.join(without)}"

@@ -50,7 +50,7 @@ def _lines(scope: Scope, words: Words, page: FirstPage, proof: Proof, most: int,
     yield from _list("MOVED", moved or ["no chord beyond the uncertainty of its readings"], most, longest)
     yield from _list("NOT READ", [*page.unread, *page.doubtful] or ["none"], most, longest)
     yield _short(f"INSTRUMENT: {proof.verdict}. {' '.join(proof.why)}", longest)
-    yield f"DUE: {page.due}"
+    yield f"DUE: {page.due[:1].lower()}{page.due[1:]}"
     yield from _list("", page.due_lines, most, longest)
     yield "Below means below the numbers the route states, and says nothing about the ground."
 

@@ -217,6 +217,7 @@ def test_the_text_form_is_short_plain_ascii_and_says_whom_to_tell(
     assert "ABOVE look: A L-R closing 6.00 +-" in text
     assert "AGREED for look: TELL: shift engineer. DO: Read again within the shift." in text
     assert "NOT READ: A L-K: UNSAFE" in text
+    assert "\nDUE: nothing has to be read today." in text
     assert text.rstrip().endswith("says nothing about the ground.")
 
 
