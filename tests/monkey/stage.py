@@ -33,7 +33,6 @@ class Stage:
         self._opened = opened
         self._rooms = rooms()
         self.size = (80, 24)
-        self.bells = 0
         self.over = True
         self.begin()
 
@@ -57,6 +56,7 @@ class Stage:
         self.clock.go_on(event.seconds)
         self.bell = False
         self.taken = 0
+        self._drawn = False
         if event.kind == "resize":
             self.size = event.size
         elif event.kind in ("SIGTERM", "SIGHUP", "SIGINT", "kill -9", "power cut"):
@@ -67,7 +67,8 @@ class Stage:
         if self.over:
             self.end()
             self.begin()
-        self.draw()
+        if not self._drawn or event.kind == "resize":
+            self.draw()
         self.visited.look(self.desk)
 
     def end(self, *, torn: bool = False) -> None:
@@ -86,6 +87,7 @@ class Stage:
         """The page as it stands."""
         width, height = self.size
         self.lines = drawing(self.desk)(width, height)
+        self._drawn = True
         return self.lines
 
     def _feed(self, data: bytes, pause: bool) -> None:
@@ -119,7 +121,6 @@ class Stage:
         if self.desk.bell:
             self.desk.bell = False
             self.bell = True
-            self.bells += 1
         while self.desk.done:
             following = self.desk.next
             if following is None:
