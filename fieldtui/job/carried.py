@@ -23,6 +23,11 @@ class Offset:
     since: int
     """The number of the segment that it is carried from."""
 
+    @property
+    def nil(self) -> bool:
+        """Whether there was no movement yet to be carried: before it the chord was read once."""
+        return self.value.value == 0 and self.value.u == 0
+
 
 @dataclass(frozen=True, slots=True)
 class CarriedSegment:

@@ -146,7 +146,7 @@ def _row(story: ChordStory, reading: Reading, before: _Before, entry: Booked, ro
     segment = story.segment(reading)
     total = segment.moved(reading.length) if segment is not None else None
     is_set = segment is not None and any(past.length is reading.length for past in segment.baseline)
-    if is_set and segment is not None and segment.offset is None:
+    if is_set and segment is not None and (segment.offset is None or segment.offset.nil):
         total = None
     since, epoch, since_epoch, zero_set = zeros.counted(reading, total)
     moving = rate(reading.length, reading.time, known, story.rules.rate_over_hours)

@@ -74,3 +74,15 @@ def test_a_name_is_that_of_the_day_it_was_written_on(shelf):
     shelf.journal(6, ("renamed", {"old": "A", "new": "C", "at": stamp(day(3))}))
     read_on(shelf, station="C")
     assert [row.segment for row in rows_of(shelf.job, station="C")] == [1, 1, 1, 2, 2]
+
+
+def test_a_chord_read_once_before_its_anchor_was_replaced_begins_anew_in_the_history_as_in_a_survey():
+    shelf = Shelf(route_with())
+    shelf.survey(0, Read("L-R", "8000.00"))
+    shelf.journal(1, anchor("replaced", 0.9))
+    (before,) = shelf.job.ground().chord(("A", "L-R")).segments
+    assert before.ended
+    shelf.survey(2, Read("L-R", "8013.00"))
+    shelf.survey(3, Read("L-R", "8012.90"))
+    assert moved(shelf.job) == [None, None, pytest.approx(-0.1)]
+    assert rows_of(shelf.job)[1].level is None

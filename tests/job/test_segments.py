@@ -151,7 +151,7 @@ class TestNewTape:
         for days, tape, length in ((0, "T1", "8000"), (0.1, "T2", "8033"), (7, "T1", "7999"), (8, "T2", "8031.8")):
             shelf.survey(days, Read("L-R", length), tape=tape)
         shelf.survey(9, Read("L-R", "7998.9"))
-        assert moved(shelf.job) == [None, 0.0, -1.0, -1.2, -1.1]
+        assert moved(shelf.job) == [None, None, -1.0, -1.2, -1.1]
         assert [row.segment for row in rows_of(shelf.job)] == [1, 2, 1, 2, 1]
         assert rows_of(shelf.job)[4].since_last.value == Decimal("-0.1")
 
