@@ -98,20 +98,42 @@ def test_digits_of_the_dial_are_swapped_in_all_repeats_or_in_none():
     assert found["dial 42.57, digits swapped"] == pytest.approx(odds.DIAL_SWAPPED / 3 * scattered, rel=3e-3)
     apart = one.scatter([25.47, 25.48, 25.49]) / one.repeats
     assert found["dial 25.47, digits swapped"] == pytest.approx(odds.DIAL_SWAPPED / 3 * apart, rel=3e-3)
+    assert found["dial 24.75, digits swapped"] > 0
+    fewer = repeats("24.43", "24.57", "24.58")
+    scattered = fewer.scatter([42.43, 42.57, 42.58]) / fewer.repeats
+    found = shares(undoing.dials(fewer, ONE), as_booked(fewer))
+    assert found["dial 42.43, digits swapped"] == pytest.approx(odds.DIAL_SWAPPED / 2 * scattered, rel=3e-3)
     ragged = read(replace(FIGURES, dials=(Decimal("24.5"), Decimal("4.5"), Decimal("24.51"))))
     assert "dial 2.45, digits swapped" not in shares(undoing.dials(ragged, ONE), 1.0)
 
 
-def test_a_misplaced_point_scales_scatter_and_all():
+@pytest.mark.parametrize(
+    ("dials", "ways"),
+    [
+        (("24.57", "24.52", "24.53"), [(0.1, 0.4), (0.01, 0.1)]),
+        (("2.457", "2.452", "2.453"), [(0.1, 0.4), (10.0, 0.4), (0.01, 0.1)]),
+        (("0.2457", "0.2452", "0.2453"), [(0.1, 0.4), (10.0, 0.4), (0.01, 0.1), (100.0, 0.1)]),
+    ],
+)
+def test_a_misplaced_point_scales_scatter_and_all(dials, ways):
     """Figures ten times too small came from a dial ten times as far, scattered ten times as widely."""
-    dials = (Decimal("2.457"), Decimal("2.452"), Decimal("2.453"))
-    one = read(replace(FIGURES, dials=dials))
-    found = shares(undoing.dials(one, ONE), as_booked(one))
-    true = [24.57, 24.52, 24.53]
-    back = 0.4 * odds.DIAL_POINT * 10**3 * one.scatter(true) / one.repeats
-    less = 0.4 * odds.DIAL_POINT * 0.1**3 * one.scatter([0.2457, 0.2452, 0.2453]) / one.repeats
-    more = 0.1 * odds.DIAL_POINT * 0.01**3 * one.scatter([0.02457, 0.02452, 0.02453]) / one.repeats
-    assert found["decimal point of the dial misplaced"] == pytest.approx(back + less + more, rel=3e-3)
+    one = repeats(*dials)
+    found = [way.weight / as_booked(one) for way in undoing.dials(one, ONE) if "decimal point" in way.detail]
+    booked_as = [float(dial) for dial in dials]
+    expected = [
+        share * odds.DIAL_POINT * factor**3 * one.scatter([factor * dial for dial in booked_as]) / one.repeats
+        for factor, share in ways
+    ]
+    assert found == pytest.approx(expected, rel=3e-3)
+
+
+@pytest.mark.parametrize(("dial", "true"), [("2.457", 24.57), ("24.57", 2.457), ("0.2457", 24.57)])
+def test_a_misplaced_point_is_looked_for_where_it_leads(dial, true):
+    off = float(dial) - true
+    one = read(replace(FIGURES, dials=(Decimal(dial),) * 3), spread=0.3, off=off)
+    best = max(undoing.dials(one, ONE), key=lambda way: way.weight)
+    assert best.detail == "decimal point of the dial misplaced"
+    assert best.shift == pytest.approx(-off, abs=1e-6)
 
 
 def test_a_dial_in_the_other_unit():
@@ -123,9 +145,12 @@ def test_a_dial_in_the_other_unit():
         odds.DIAL_UNIT * 25.4**3 * one.scatter(true) / one.repeats, rel=1e-3
     )
     imperial = replace(EXTENSOMETER, dial_range=(Decimal(0), Decimal(50)), repeatability=Decimal("0.002"))
-    other = shares(undoing.dials(read(units=US, extensometer=imperial, spread=4e3), ONE), 1.0)
-    assert "dial in millimetres" in other
+    one = read(units=US, extensometer=imperial, spread=4e3)
+    other = shares(undoing.dials(one, ONE), 1.0)
     assert "dial in inches" not in other
+    true = [float(dial) / 25.4 for dial in DIALS]
+    fits = odds.DIAL_UNIT / 25.4**3 * one.scatter(true) * one.fits() * one.warm
+    assert other["dial in millimetres"] == pytest.approx(fits, rel=3e-3)
 
 
 def test_what_the_dial_cannot_show_it_did_not_show():
@@ -145,7 +170,7 @@ def apart(by):
     return repeats("24.52", str(Decimal("24.53") + Decimal(str(by))), "24.54")
 
 
-@pytest.mark.parametrize("by", [1.0, -5.0, 3.3])
+@pytest.mark.parametrize("by", [1.0, 1.05, -5.0, 3.3])
 def test_the_repeat_that_stands_apart_is_named(by):
     """Density of how far it stands apart: by a step of the dial, or by anything."""
     one = apart(by)
@@ -167,6 +192,23 @@ def test_without_the_odd_repeat_the_length_is_that_of_the_others():
     assert best.shift == pytest.approx(24.53 - 24.54, abs=1e-3)
 
 
+def test_where_repeats_disagree_a_step_moves_their_median():
+    ways = [way for way in undoing.dials(apart(3.3), ONE) if way.detail == "dial 1 mm less"]
+    assert [way.shift for way in ways] == pytest.approx([-1.0])
+
+
+def test_a_misread_repeat_stands_apart_by_millimetres_in_any_unit():
+    """In inches a spread of 5 mm is a fifth of an inch."""
+    fine = replace(EXTENSOMETER, repeatability=Decimal("0.002"))
+    dials = (Decimal("0.9000"), Decimal("1.2030"), Decimal("0.9010"))
+    one = read(replace(FIGURES, dials=dials), units=US, extensometer=fine, spread=4e3)
+    best = max(undoing.repeats(one, ONE), key=lambda way: way.weight)
+    wide = odds.REPEAT_SPREAD / 25.4
+    away = exp(-0.5 * (0.3025 / wide) ** 2) / wide / sqrt(2 * pi) * (1 - odds.REPEAT_BY_STEP)
+    others = one.scatter([0.9, 0.901])
+    assert best.weight == pytest.approx(others * away / 3 * one.fits() * one.warm, rel=3e-3)
+
+
 def test_repeats_that_lie_together_hide_no_misread_one():
     assert not list(
         undoing.repeats(read(replace(FIGURES, dials=(Decimal("24.52"), Decimal("24.56"), Decimal("24.53")))), ONE)
@@ -186,6 +228,7 @@ def test_repeats_that_lie_together_hide_no_misread_one():
         ("22.0", 12.0, "ten degrees off", odds.TEMPERATURE_TEN / 2),
         ("2.0", 12.0, "ten degrees off", odds.TEMPERATURE_TEN / 2),
         ("21.0", 12.0, "digits swapped", odds.TEMPERATURE_SWAPPED),
+        ("21", 12.0, "digits swapped", odds.TEMPERATURE_SWAPPED),
         ("-12.0", 12.0, "the sign", odds.TEMPERATURE_SIGN),
         ("21.5", 12.5, "digits swapped", odds.TEMPERATURE_SWAPPED),
         ("-21.5", -12.5, "digits swapped", odds.TEMPERATURE_SWAPPED),
@@ -212,6 +255,22 @@ def test_a_figure_of_the_temperature_dropped(booked_at, true):
     assert best.weight == pytest.approx(share * one.temper.density(true) * one.fits() * one.repeats, rel=3e-3)
     written = read(replace(FIGURES, temperature=Decimal("2.5")), temper=Temper(25.0, 0.1))
     assert not [way for way in undoing.temperatures(written, ONE) if "dropped" in way.detail]
+
+
+@pytest.mark.parametrize(
+    ("booked_at", "true"),
+    [
+        ("3", [13, 23, 31, 32, 33, 33, 34, 35, 36, 37, 38, 39, 43, 53]),
+        ("-3", [-39, -38, -37, -36, -35, -34, -33, -32, -31, 13, 23, 33, 43, 53]),
+        ("9", [19, 29, 39, 49, 59]),
+        ("10", []),
+    ],
+)
+def test_every_figure_that_may_have_been_dropped_is_tried(booked_at, true):
+    """Before the one that was booked or behind it, as far as a thermometer goes."""
+    one = read(replace(FIGURES, temperature=Decimal(booked_at)))
+    ways = [way.detail for way in undoing.temperatures(one, ONE) if "a figure dropped" in way.detail]
+    assert sorted(float(way.split(": ")[1].split(" ")[0]) for way in ways) == true
 
 
 def test_a_temperature_in_the_other_unit_in_degrees_fahrenheit():
