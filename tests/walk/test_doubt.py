@@ -372,3 +372,23 @@ def test_of_a_first_reading_far_off_it_is_said_that_the_anchors_may_be_elsewhere
     told = " ".join(one.text for one in desk.told())
     assert "longer than by the anchors' coordinates: the anchors may be elsewhere" in told
     assert "than expected" not in told
+
+
+@pytest.mark.parametrize(
+    ("figures", "cause", "figure", "look"),
+    [
+        ("319 19.93 19.96 19.94 12", "real movement", "17.3", "read again: a second reading that says the same"),
+        ("321 12.30 12.33 12.31 12", "hole misread", "hole 320 instead of 321", "read the hole again"),
+        ("320 17.30 17.33 17.31 12", "dial misread", "dial 5 mm less", "read the dial again"),
+        ("320 12.30 17.33 12.31 12.32 12.30 12", "one repeat misread", "the second repeat, 17.33", "read that repeat"),
+        ("320 12.30 12.33 12.31 53.6", "temperature misread", "12.0 instead of 53.6", "read the thermometer again"),
+        ("320 13.66 13.15 13.47 13.22 13.61 12", "tape caught or hook not seated", "reads long", "look along the tape"),
+    ],
+)
+def test_the_page_names_cause_figure_and_what_to_look_at(
+    desk: WalkDesk, keys: Keys, figures: str, cause: str, figure: str, look: str
+) -> None:
+    keys(figures.replace(" ", "\n") + "\n")
+    told = page(desk, 160, 40)
+    for words in ("looks like", cause, figure, look):
+        assert words in told
