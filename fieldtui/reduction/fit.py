@@ -16,7 +16,8 @@ from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture
 from fieldtui.reduction.priors import SEATED_SCATTER, WARM_APART, WARM_APART_BY, WILD_REPEATS
-from fieldtui.route.model import Extensometer, Tape, Units
+from fieldtui.route.model import Extensometer, Tape
+from fieldtui.route.units import Units
 
 _REACH = 9.0
 """Beyond so many standard deviations of every part a density is nil."""

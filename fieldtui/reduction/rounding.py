@@ -8,7 +8,7 @@ from __future__ import annotations
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
 
 from fieldtui.reduction.exact import EXACT
-from fieldtui.route.model import Units
+from fieldtui.route.units import Units
 
 
 def show_length(value: Decimal, units: Units) -> str:

@@ -15,7 +15,7 @@ from fieldtui.reduction.exact import EXACT
 from fieldtui.reduction.fit import Booked, repeated
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.weighing import Candidate
-from fieldtui.route.model import METRIC, Units
+from fieldtui.route.units import METRIC, Units
 
 
 def holes(read: Booked, priors: Priors) -> Iterator[Candidate]:

@@ -2,6 +2,7 @@
 
     read.py      load_route, parse_route       a TOML file to a Route, or all its mistakes with their lines
     model.py     Route and all it is made of   frozen data, numbers as Decimal exactly as written
+    units.py     SYSTEMS                       all that is said of each
     advice.py    advice                        what deserves a word and is not refused
     site.py      site_advice                   what is missing on site: reach, tape, plant, frame
     section.py   draw_section                  a station's section, drawn with the chord to be read
@@ -13,9 +14,6 @@ This room uses no other room.
 from __future__ import annotations
 
 from fieldtui.route.model import (
-    METRIC,
-    SYSTEMS,
-    US,
     Anchor,
     Care,
     Chord,
@@ -31,12 +29,12 @@ from fieldtui.route.model import (
     Station,
     Tape,
     Uncertainty,
-    Units,
     line_of,
     turned,
 )
 from fieldtui.route.problem import Problem, RouteRefused
 from fieldtui.route.read import load_route, parse_route
+from fieldtui.route.units import METRIC, SYSTEMS, US, Units
 
 __all__ = [
     "METRIC",

@@ -20,7 +20,6 @@ from fieldtui.route.draft import (
     TapeDraft,
 )
 from fieldtui.route.model import (
-    SYSTEMS,
     Anchor,
     Care,
     Chord,
@@ -36,6 +35,7 @@ from fieldtui.route.model import (
     Tape,
     Uncertainty,
 )
+from fieldtui.route.units import SYSTEMS
 
 _T = TypeVar("_T")
 

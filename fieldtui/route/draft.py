@@ -12,7 +12,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator, Tag
 
 from fieldtui.route import leaf
-from fieldtui.route.model import SYSTEMS
+from fieldtui.route.units import SYSTEMS
 
 _OWN, _NAMED = "<own>", "<named>"
 

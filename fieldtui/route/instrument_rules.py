@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from fieldtui.route.draft import ExtensometerDraft, RouteDraft, TapeDraft
-from fieldtui.route.model import SYSTEMS
 from fieldtui.route.problem import KeyPath, Mistake
+from fieldtui.route.units import SYSTEMS
 
 MOST_EXPANSION = {"degC": Decimal("30e-6"), "degF": Decimal("17e-6")}
 """A degree: above every steel and brass tape (*common practice*; tape steel is 11.6e-6 per degC)."""

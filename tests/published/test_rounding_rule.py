@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from fieldtui.reduction import rounded, show_u
-from fieldtui.route.model import METRIC
+from fieldtui.route.units import METRIC
 
 
 @pytest.mark.parametrize(("u", "shown"), [(10.47, "11"), (28.05, "28")])

@@ -27,7 +27,8 @@ from fieldtui.reduction import (
 )
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.expectation import expect
-from fieldtui.route.model import METRIC, Anchor, Chord, Extensometer, Route, Station, Tape, Uncertainty
+from fieldtui.route.model import Anchor, Chord, Extensometer, Route, Station, Tape, Uncertainty
+from fieldtui.route.units import METRIC
 
 TAPE = Tape("T1", Decimal(25), 1, Decimal(25), 600, Decimal("11.6e-6"), Decimal("0.5e-6"), Decimal(20))
 OTHER_TAPE = replace(TAPE, serial="T2", first_hole_distance=Decimal(31))

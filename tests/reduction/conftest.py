@@ -9,7 +9,8 @@ from decimal import Decimal
 import pytest
 
 from fieldtui.reduction import Figures, Length, Past, reduce
-from fieldtui.route.model import METRIC, Chord, Control, Extensometer, Level, Route, Station, Tape, Uncertainty
+from fieldtui.route.model import Chord, Control, Extensometer, Level, Route, Station, Tape, Uncertainty
+from fieldtui.route.units import METRIC
 
 TAPE = Tape("T1", Decimal(25), 1, Decimal(25), 600, Decimal("11.6e-6"), Decimal("0.5e-6"), Decimal(20))
 EXTENSOMETER = Extensometer("E1", "D1", (Decimal(0), Decimal(50)), Decimal("0.01"), "adds", Decimal("0.05"))

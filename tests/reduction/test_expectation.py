@@ -14,7 +14,7 @@ from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.following import follow, off_variance, stirred
 from fieldtui.reduction.laws import BANK
 from fieldtui.reduction.pace import first_speeds, paced
-from fieldtui.route.model import US
+from fieldtui.route.units import US
 
 ADIT = Adit()
 KNOWN = ADIT.known()

@@ -13,7 +13,7 @@ from scipy.integrate import quad
 from fieldtui.reduction import Evidence
 from fieldtui.reduction.fit import booked, expected_temperature, scatter
 from fieldtui.reduction.mixture import Mixture
-from fieldtui.route.model import METRIC, US
+from fieldtui.route.units import METRIC, US
 
 MIXTURE = Mixture(((0.6, 8010.0, 0.04), (0.4, 8009.0, 4.0)))
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldtui.reduction import show_change, show_length, show_u
-from fieldtui.route.model import METRIC, US
+from fieldtui.route.units import METRIC, US
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from fieldtui.reduction import Figures, Priors, reduce, undoing
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.fit import Temper, booked
 from fieldtui.reduction.mixture import Mixture
-from fieldtui.route.model import METRIC, US
+from fieldtui.route.units import METRIC, US
 
 ONE = Priors(dict.fromkeys(odds.ODDS, 1.0))
 """Every cause alike: what is left are the shares of its ways."""

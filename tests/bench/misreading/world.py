@@ -22,7 +22,8 @@ from fieldtui.reduction.expectation import expect
 from fieldtui.reduction.fit import WITHIN_SURVEY
 from fieldtui.reduction.known import Known
 from fieldtui.reduction.priors import WARM_APART, WARM_APART_BY
-from fieldtui.route.model import METRIC, Anchor, Chord, Route, Station, Tape
+from fieldtui.route.model import Anchor, Chord, Route, Station, Tape
+from fieldtui.route.units import METRIC
 
 from .case import Case, Line, Moment
 from .ground import SURVEYS, setting, station_movement
