@@ -18,7 +18,7 @@ from fieldtui.printable import printable
 from fieldtui.reduction import show_change, show_u
 from fieldtui.route import Route
 
-_HEAD = ("time", "survey", "length", "change", "+-", "since base", "+-", "a day", "+-", "level")
+_HEAD = ("time", "survey", "length", "since last", "+-", "since start", "+-", "a day", "+-", "level")
 _KINDS = ("reading", "doubtful", "not read")
 
 

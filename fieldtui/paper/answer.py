@@ -132,7 +132,20 @@ def _figure(value: Decimal | float) -> float:
     return round(float(value), 6) + 0.0
 
 
-COLUMNS = ("line", "survey", "time", "station", "chord", "length", "±", "change", "±", "since start", "rate/d", "level")
+COLUMNS = (
+    "line",
+    "survey",
+    "time",
+    "station",
+    "chord",
+    "length",
+    "±",
+    "since last",
+    "±",
+    "since start",
+    "rate/d",
+    "level",
+)
 
 
 def as_cells(answer: Answer, route: Route) -> list[str]:

@@ -27,6 +27,7 @@ BENCHES = {
     "start": "tests.bench.screen.start",
     "keys": "tests.bench.screen.keys",
     "history": "tests.bench.history",
+    "against paper": "tests.bench.against_paper.__main__",
     "paper": "tests.bench.paper",
     "instrument": "tests.bench.instrument",
     "sight": "tests.bench.sight",

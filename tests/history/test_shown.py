@@ -23,10 +23,10 @@ def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, fo
     told = list(lines(chosen(found, job.route, "S07", "L-R", "2025-06-14"), job.route))
     assert told == [
         "S07 L-R  (mm; negative is closing; +- with k = 2)",
-        "  time              survey       length  change    +-  since base    +-  a day    +-  level",
-        "  2025-06-14 08:42  2025-06-14  8836.06   +0.17  0.29       -7.29  0.41  +0.09  0.14  below",
-        "  2025-06-16 08:49  2025-06-16  8835.83   -0.23  0.29       -7.52  0.42  -0.11  0.14  below",
-        "  2025-06-18 09:41  2025-06-18  8835.96   +0.14  0.29       -7.39  0.41  +0.07  0.14  below"
+        "  time              survey       length  since last    +-  since start    +-  a day    +-  level",
+        "  2025-06-14 08:42  2025-06-14  8836.06       +0.17  0.29        -7.29  0.41  +0.09  0.14  below",
+        "  2025-06-16 08:49  2025-06-16  8835.83       -0.23  0.29        -7.52  0.42  -0.11  0.14  below",
+        "  2025-06-18 09:41  2025-06-18  8835.96       +0.14  0.29        -7.39  0.41  +0.07  0.14  below"
         "  (survey still open)",
         "  Marked, 2025-06-14 08:42: control frame drifts: the weighted mean of its readings is outside its limits.",
         "  From 2025-01-13 15:03 with tape T-12, extensometer E-4: -4.05 +- 0.30 carried over, by ties.",

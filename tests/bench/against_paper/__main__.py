@@ -12,7 +12,7 @@ from __future__ import annotations
 import shutil
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[2])]
@@ -21,6 +21,7 @@ from fieldtui.survey import Target  # noqa: E402
 from tests.bench.against_paper.ground import Slip, Way, ten_chords  # noqa: E402
 from tests.bench.against_paper.paper import by_a_spreadsheet, by_the_sheet  # noqa: E402
 from tests.bench.against_paper.walk import by_the_walk  # noqa: E402
+from tests.bench.figure import Figure  # noqa: E402
 
 
 def all_ways() -> tuple[list[Way], Mapping[Target, Slip]]:
@@ -33,6 +34,17 @@ def all_ways() -> tuple[list[Way], Mapping[Target, Slip]]:
             shutil.copytree(path.parent, copy)
             ways.append(way(copy / path.name, today, slips))
         return ways, slips
+
+
+def figures(quick: bool) -> Iterator[Figure]:
+    """What each way caught; the walk is asked for all."""
+    ways, slips = all_ways()
+    for way in ways:
+        walk = way is ways[0]
+        yield Figure(
+            f"{way.name}: slips caught, of {len(slips)}", way.caught, len(slips) if walk else None, at_least=walk
+        )
+        yield Figure(f"{way.name}: figures and times entered", way.entries, ways[-1].entries if walk else None)
 
 
 def main() -> None:
