@@ -60,6 +60,12 @@ class Form:
     """Its questions in order; each may look at the answers to those before it."""
     data: Callable[[Job, Answers], dict[str, Any]]
     """The record, without `by`. `EntryRefused` where the answers together cannot be declared."""
+    several: Callable[[Job, Answers], list[dict[str, Any]]] | None = None
+    """The records, where the answers may make more than one."""
+
+    def records(self, job: Job, answers: Answers) -> list[dict[str, Any]]:
+        """Every record that the answers make. `EntryRefused` as in `data`."""
+        return self.several(job, answers) if self.several is not None else [self.data(job, answers)]
 
     def ask(self, job: Job, answers: Answers) -> Ask | None:
         """The first question that is not answered; None at the end."""

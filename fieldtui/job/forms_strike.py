@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from fieldtui.job.asking import Answers, Ask, Form
@@ -14,6 +14,7 @@ from fieldtui.survey import EntryRefused, Place
 from fieldtui.survey import words as say
 
 _JOURNAL = "journal"
+_WHOLE = "the whole survey: every reading in it"
 
 
 def _asks(job: Job, answers: Answers) -> Iterator[Ask]:
@@ -23,8 +24,11 @@ def _asks(job: Job, answers: Answers) -> Iterator[Ask]:
         yield Ask("entry", "Which declaration", tuple(_declared(job)) or (("", "the journal is empty"),))
     else:
         entries = _entries(job, answers.get("survey", ""))
-        groups = dict.fromkeys(_group(one) for one in entries)
+        groups = dict.fromkeys([*(_group(one) for one in entries), *([_WHOLE] if _readings(entries) else [])])
         yield Ask("of", "What it belongs to", tuple((group, group) for group in groups) or (("", "nothing is booked"),))
+        if answers.get("of") == _WHOLE:
+            yield Ask("reason", "Why it is struck out")
+            return
         listed = [(_place(one.entry.place), _words(one)) for one in entries if _group(one) == answers.get("of")]
         yield Ask("entry", "Which entry", tuple(listed) or (("", "nothing is booked"),))
         chosen = next((one for one in entries if _place(one.entry.place) == answers.get("entry")), None)
@@ -59,7 +63,20 @@ def _set_right_before(job: Job, place: Place) -> dict[str, Any]:
     return {"log": first[0], "seq": first[1], "settles": [{"log": log, "seq": seq} for log, seq in said]}
 
 
-STRIKE = Form("struck", "strike out an entry, of any survey", _asks, _data)
+def _several(job: Job, answers: Answers) -> list[dict[str, Any]]:
+    """One strike, or one for each reading of a survey that should not have been booked at all."""
+    if answers.get("of") != _WHOLE:
+        return [_data(job, answers)]
+    readings = _readings(_entries(job, answers["survey"]))
+    return [_data(job, {**answers, "entry": _place(one.entry.place)}) for one in readings]
+
+
+def _readings(entries: Iterable[Strikable]) -> list[Strikable]:
+    """What takes every reading out of a survey: what ended it, and of a dial zero its figure."""
+    return [one for one in entries if one.what in ("accepted", "unread", "zero")]
+
+
+STRIKE = Form("struck", "strike out an entry, of any survey", _asks, _data, _several)
 
 
 def _entries(job: Job, survey: str) -> list[Strikable]:

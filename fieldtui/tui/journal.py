@@ -106,5 +106,6 @@ class FormDesk(ListDesk):
 
     def _write(self) -> None:
         given = dict(self.answers)
-        path = declare(self.job, given["by"], [(self.form.kind, self.form.data(self.job, given))], system_clock)
+        records = [(self.form.kind, data) for data in self.form.records(self.job, given)]
+        path = declare(self.job, given["by"], records, system_clock)
         self.go(self.start(f"Written into the journal {path.name}." if path is not None else ""))

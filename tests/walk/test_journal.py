@@ -349,3 +349,22 @@ def test_a_time_that_has_not_come_yet_is_told_before_it_is_written(
     assert ("▲ That is 43.5 h ahead of this computer's clock. Is it meant so?" in text(desk)) is told
     press(desk, "1\n")
     assert len(job_at(path).journals.anchors) == 1
+
+
+def test_a_survey_booked_twice_is_struck_out_at_one_go(path: Path) -> None:
+    job = job_at(path)
+    twice = job.surveys[-1]
+    desk = press(form(path, "struck"), "1\n")
+    whole = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("the whole survey"))
+    desk = press(desk, f"{whole}\nbooked twice\nAB\n")
+    assert "the whole survey: every reading in it" in text(desk)
+    desk = press(desk, "1\n")
+    assert isinstance(desk, StartDesk), desk.message
+    after = job_at(path)
+    assert {one.survey for one in job.readings()} - {one.survey for one in after.readings()} == {twice.id}
+    survey = after.survey(twice.id)
+    assert survey is not None
+    assert not any(one.was_read for one in survey.state.bookings.values() if not one.target.is_zero)
+    assert {struck.reason for one in survey.state.bookings.values() for struck in one.struck} == {"booked twice"}
+    assert after.problems == ()
+    assert len(after.journals.amendments) == len([one for one in twice.state.bookings.values() if one.slots])
