@@ -26,6 +26,7 @@ BENCHES = {
     "growth": "tests.bench.growth",
     "start": "tests.bench.screen.start",
     "keys": "tests.bench.screen.keys",
+    "bytes": "tests.bench.bytes",
     "history": "tests.bench.history",
     "against paper": "tests.bench.against_paper.__main__",
     "paper": "tests.bench.paper",
