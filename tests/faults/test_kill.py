@@ -13,7 +13,7 @@ from faultlab.walked import kill_walks
 
 def test_killed_at_random_instants_nothing_saved_is_lost(tmp_path: Path) -> None:
     saved = kill_again_and_again(tmp_path, booker(tmp_path), times=12, seed=1)
-    assert saved > 20
+    assert saved > 24
 
 
 def test_saying_saved_before_it_is_written_is_caught(tmp_path: Path) -> None:
