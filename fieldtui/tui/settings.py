@@ -52,7 +52,7 @@ def read_settings(environment: Mapping[str, str] = os.environ) -> Settings:
     path = settings_path(environment)
     try:
         found = parse_settings(path.read_bytes().decode("utf-8-sig"), str(path))
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         found = AS_USUAL
         if environment.get("FIELDTUI_SETTINGS"):
             found = _nothing(FieldError("There is no such file.", where=str(path), todo="Look at FIELDTUI_SETTINGS."))

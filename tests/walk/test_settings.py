@@ -170,3 +170,12 @@ def test_a_wrong_file_is_told_on_the_page_and_after_it_and_the_walk_starts(
         terminal.type(b"\x03")
         assert terminal.ended() == 0
         assert "“n” is the key of unread already" in terminal.text().replace("\n", "")
+
+
+@pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="the convention of the other systems")
+@pytest.mark.parametrize("place", ["none", "file"])
+def test_no_settings_where_there_is_no_such_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str) -> None:
+    """A folder that is a file holds none: nothing is said on the start page."""
+    (tmp_path / "file").write_text("")
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / place))
+    assert read_settings({}).problems == ()
