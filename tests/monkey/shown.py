@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 _HEAD = re.compile(
-    r"(survey |  )(?P<label>[^ ,]+( \(\d+\))?), (?P<read>\d+) of (?P<planned>\d+) (chords )?read"
+    r"(survey |  |PRACTICE, )(?P<label>[^ ,]+( \(\d+\))?), (?P<read>\d+) of (?P<planned>\d+) (chords )?read"
     r"(, (?P<left>\d+) not read)?(?= |$)"
 )
 _SAVED = re.compile(r"(saved \d\d:\d\d:\d\d|nothing booked yet|all entries saved|NOT SAVED)$")
