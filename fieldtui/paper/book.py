@@ -146,6 +146,9 @@ class _Booking:
             remark=planned.assumed,
             warnings=(*of_time(row.time, self._now), *of_twin(self._judged[row.line].twin)),
         )
+        if planned.standing is not None and not planned.counts:
+            # what its row says counts no more, and is not held against anything
+            return replace(answer, judged=NOTHING, warnings=(), remark=planned.standing.since)
         if failure is not None and planned.standing is None:
             where = f"{failure.where}: " if failure.where else ""
             problem = f"{where}{failure.what.rstrip('.')}"
@@ -171,7 +174,7 @@ def _no_place(one: Refused) -> Answer:
 
 def is_proven(sitting: Sitting) -> bool:
     """Whether the survey, with the sheet's rows, has a dial zero and, where the route has one, the control frame."""
-    read = {planned.row.chord for planned in sitting.planned if planned.row.was_read}
+    read = {planned.row.chord for planned in sitting.planned if planned.row.was_read and planned.counts}
     if sitting.existing is not None:
         read |= {target.chord for target, one in sitting.existing.state.bookings.items() if one.was_read}
     return ZERO in read and (FRAME in read or not sitting.route.controls)

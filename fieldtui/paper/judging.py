@@ -150,7 +150,7 @@ def _take_frames(survey: _Survey, before: Before) -> None:
             survey.frames[instrument] = [((first, 0), part, length) for part, length in parts.items()]
         for serial in {one.extensometer for target, one in existing.state.bookings.items() if target.is_zero}:
             survey.zeros[serial] = [((existing.started, 0), zero) for zero in zeros_of(existing.state.bookings, serial)]
-    for planned in survey.sitting.planned:
+    for planned in (one for one in survey.sitting.planned if one.counts):
         row = planned.row
         if planned.target.is_zero and row.was_read and planned.new:
             shown = number(row.slots["zero"])
@@ -169,7 +169,7 @@ def _take_frames(survey: _Survey, before: Before) -> None:
 def _judge(survey: _Survey, planned: Planned, before: Before) -> Judged:
     row, route = planned.row, survey.sitting.corrected
     tape, extensometer = route.tape(planned.tape), route.extensometer(planned.extensometer)
-    if not row.was_read or planned.target.is_zero:
+    if not row.was_read or planned.target.is_zero or not planned.counts:
         return NOTHING
     if tape is None or extensometer is None:
         return Judged(agrees=False, doubt="the survey's route does not have this tape or extensometer")

@@ -50,6 +50,11 @@ class Planned:
     def new(self) -> bool:
         return self.standing is None and self.twin is None
 
+    @property
+    def counts(self) -> bool:
+        """Whether what the row says counts, as far as it is for the row to say: it was not struck out since."""
+        return self.standing is None or not self.standing.since
+
 
 @dataclass(frozen=True)
 class Sitting:

@@ -17,7 +17,9 @@ from fieldtui.paper.rows import Row
 from fieldtui.route import line_of
 from fieldtui.survey import Booking, Target, number
 from fieldtui.survey.times import stamp
+from fieldtui.survey.words import SLOTS
 
+ENDED = ("accepted", "unread")
 Values = frozenset[tuple[str, Decimal | None]]
 
 
@@ -36,6 +38,8 @@ class Booked:
 
     booking: Booking
     place: Place
+    since: str = ""
+    """What became of it since, in words: struck out, or set right; empty where it stands as it was booked."""
 
 
 class Standing:
@@ -51,15 +55,20 @@ class Standing:
     def found(self, row: Row) -> Booked | None:
         """The booking of a row that is booked already, or None."""
         for booking in self._of.get(line_of((row.station, row.chord)), ()):
+            if booking.target not in self._places:
+                continue
             same = _same_reading(booking, row) if row.was_read else booking.outcome == row.outcome
-            if same and booking.finished and booking.target in self._places:
+            if same and booking.finished:
                 return Booked(booking, self._places[booking.target])
+            if _amended(booking) and _as_booked(booking, row):
+                return Booked(booking, self._places[booking.target], _since(booking))
         return None
 
     def begun(self, row: Row) -> Booked | None:
         """A booking that a kill left half written, to be completed with this row; None where there is none."""
         for booking in self._of.get(line_of((row.station, row.chord)), ()):
-            if not booking.finished and booking.slots and row.was_read and _part_of(booking, row):
+            half = not booking.finished and booking.slots and not _amended(booking)
+            if half and row.was_read and _part_of(booking, row):
                 return Booked(booking, self._places[booking.target])
         return None
 
@@ -88,6 +97,32 @@ def _same_reading(booking: Booking, row: Row) -> bool:
         and _read_at(booking) == stamp(row.time)
         and _values(booking) == values(row.slots)
     )
+
+
+def _amended(booking: Booking) -> bool:
+    """Whether somebody struck something of it out, with a name: not what was simply booked over."""
+    return any(one.who for one in booking.struck)
+
+
+def _as_booked(booking: Booking, row: Row) -> bool:
+    """Whether it is what a row says, as it was before anybody struck anything of it out."""
+    if not row.was_read:
+        return any(one.slot == "unread" and one.entry.typed == row.outcome for one in booking.struck)
+    first = {one.slot: one.entry for one in reversed(booking.struck) if one.who and one.slot not in ENDED}
+    slots = {**booking.slots, **first}
+    typed = values({slot: entry.typed for slot, entry in slots.items()})
+    read = min((stamp(entry.read_at) for entry in slots.values()), default="")
+    return _same_instrument(booking, row) and read == stamp(row.time) and typed == values(row.slots)
+
+
+def _since(booking: Booking) -> str:
+    """What was struck out of it, in the words of a field book."""
+    told = []
+    for one in (one for one in booking.struck if one.who):
+        right = f", {one.by.typed} stands instead" if one.by is not None else ""
+        what = "" if one.slot in ENDED else f"{SLOTS.get(one.slot, one.slot)} {one.entry.typed} "
+        told.append(f"{what}struck out since{right}: {one.reason} ({one.who})")
+    return "; ".join(told)
 
 
 def _part_of(booking: Booking, row: Row) -> bool:

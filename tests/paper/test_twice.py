@@ -9,7 +9,7 @@ import pytest
 
 from fieldtui.job import declare
 from harness.jobs import Ticking, answer_start, begin, book_chord, lay
-from harness.sheets import DAY, NOW, answers, job_of, log_files, row, said, sheet
+from harness.sheets import DAY, HEADER, NOW, answers, job_of, log_files, row, said, sheet
 
 SHEET = sheet(row(), row(minutes=5, chord="L-K", hole="240"))
 AGAIN = SHEET.replace("s1,", "s2,")
@@ -105,3 +105,43 @@ def test_a_strike_in_the_journal_settles_it(path: Path) -> None:
         for one in survey.state.bookings.values()
         for struck in one.struck
     }
+
+
+def struck(path: Path, label: str, kind: str, **more: str) -> None:
+    """An entry of a survey's first reading struck out, or set right, in the journal."""
+    job = job_of(path)
+    log = next(one for one in job.logs.logs if one.head["label"] == label)
+    seq = next(one.seq for one in log.records if kind in (one.kind, one.data.get("slot")))
+    declare(job, "CD", [("struck", {"log": log.id, "seq": seq, "reason": "looked again", **more})], Ticking(NOW))
+
+
+def test_a_row_that_was_struck_out_since_is_not_booked_again(path: Path) -> None:
+    answers(path, SHEET)
+    answers(path, AGAIN)
+    struck(path, "s2", "accepted")
+    first, second = answers(path, AGAIN)
+    assert (first["done"], second["done"]) == ("already booked", "already booked")
+    assert first["remark"] == "struck out since: looked again (CD)"
+    assert (first["length"], first["warnings"]) == (None, [])
+    assert second["warnings"] != []
+    assert len(log_files(path)) == 3, "two surveys and the journal"
+    assert len(list(job_of(path).readings())) == 3
+
+
+def test_a_row_that_was_set_right_since_does_not_bring_the_wrong_figure_back(path: Path) -> None:
+    answers(path, sheet(row(hole="318")))
+    struck(path, "s1", "hole", typed="319")
+    (again,) = answers(path, sheet(row(hole="318")))
+    assert again["done"] == "already booked"
+    assert again["remark"] == "hole 318 struck out since, 319 stands instead: looked again (CD)"
+    (right,) = answers(path, sheet(row(hole="319")))
+    assert right["done"] == "already booked"
+    assert [one.booking.hole for one in job_of(path).readings()] == [319]
+
+
+def test_a_chord_that_was_not_read_and_is_struck_out_since_is_not_booked_again(path: Path) -> None:
+    blocked = sheet(row(), "s1,2031-05-04T02:05:00Z,A,L-K,,,,,,blocked", header=f"{HEADER},outcome")
+    answers(path, blocked)
+    struck(path, "s1", "unread")
+    (_, again) = answers(path, blocked)
+    assert (again["done"], again["remark"]) == ("already booked", "struck out since: looked again (CD)")
