@@ -122,12 +122,21 @@ def export(
     """The command: write the export and say where it is. Gives the exit status: 1 where a log is damaged."""
     form, job = FORMS[to], part.job
     path = out or _beside_the_route(job, form.ending)
-    progress("working out the figures", 0, 0)
+    _work_out(job, progress)
     told = form.save(Export(part, path, today, progress, spelt_out))
     write(visible(f"{path}: {told}."))
     for problem in job.problems:
         write(visible(f"! {problem}"))
     return ATTENTION if job.problems else DONE
+
+
+def _work_out(job: Job, progress: Progress) -> None:
+    """Chord by chord, before they are asked for all at once: most of the work, so that it is told how far it is."""
+    progress("working out the figures", 0, 0)
+    stories = job.account.stories
+    for place, key in enumerate(stories.under):
+        progress("working out the figures", place, len(stories.under))
+        stories.get(key)
 
 
 def _beside_the_route(job: Job, ending: str) -> Path:

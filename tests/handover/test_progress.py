@@ -9,10 +9,14 @@ import subprocess
 import sys
 import time
 from contextlib import suppress
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from fieldtui.handover.export import export
+from fieldtui.handover.part import part_of
+from fieldtui.job import load_job
 from harness.jobs import lay
 from harness.many import a_route, lay_surveys
 
@@ -26,7 +30,7 @@ def long_job(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "heading.toml"
 
 
-def export(path: Path, to: str, error: int | None = None) -> subprocess.Popen[str]:
+def exporting(path: Path, to: str, error: int | None = None) -> subprocess.Popen[str]:
     command = [sys.executable, "-m", "fieldtui", "export", str(path), "--to", to]
     return subprocess.Popen(
         command,
@@ -41,7 +45,7 @@ def export(path: Path, to: str, error: int | None = None) -> subprocess.Popen[st
 def test_it_says_what_it_is_doing_and_leaves_an_empty_line(long_job: Path) -> None:
     ours, theirs = pty.openpty()
     told = b""
-    with export(long_job, "xlsx", theirs) as running:
+    with exporting(long_job, "xlsx", theirs) as running:
         os.close(theirs)
         # the terminal's other end is closed when the program has ended
         with suppress(OSError):
@@ -55,8 +59,19 @@ def test_it_says_what_it_is_doing_and_leaves_an_empty_line(long_job: Path) -> No
     assert told.split(b"\r")[-2].strip() == b""
 
 
+def test_working_out_the_figures_is_told_chord_by_chord(tmp_path: Path) -> None:
+    route = a_route(tmp_path, 5)
+    lay_surveys(route, tmp_path / "logs", 2)
+    told: list[tuple[str, int, int]] = []
+    part = part_of(load_job(route, tmp_path / "logs"))
+    out, now = tmp_path / "out", datetime(2031, 6, 1, tzinfo=UTC)
+    export("csv", part, out, print, today=now, progress=lambda *one: told.append(one))
+    working = [(done, whole) for what, done, whole in told if what == "working out the figures"]
+    assert working == [(0, 0), *((place, 5) for place in range(5))]
+
+
 def test_without_a_terminal_it_says_nothing(tmp_path: Path) -> None:
-    running = export(lay(tmp_path), "csv")
+    running = exporting(lay(tmp_path), "csv")
     assert running.communicate(timeout=60)[1] == ""
 
 
@@ -64,7 +79,7 @@ def test_without_a_terminal_it_says_nothing(tmp_path: Path) -> None:
 def test_stopped_by_ctrl_c_it_leaves_nothing(long_job: Path, to: str) -> None:
     folder = long_job.parent
     before = {one.name for one in folder.iterdir()}
-    running = export(long_job, to)
+    running = exporting(long_job, to)
     deadline = time.monotonic() + 60
     while {one.name for one in folder.iterdir()} == before and time.monotonic() < deadline:
         time.sleep(0.005)
