@@ -2,9 +2,9 @@
 
 Lengths come from the raw figures (`recompute.py`, beside this file). Movement is length - mean of the segment's
 baseline + what is carried into the segment: the last movement before it, or where old and new were read on one day or
-in one survey, what makes the two agree, pair by pair, the nearest in time first. Of several older segments read so, the first is
-taken here, where the program takes the least uncertain; and an epoch declared between two sets of one segment's
-baseline is not told apart from it. Neither is in the jobs that it is run on.
+in one survey, what makes the two agree, pair by pair, the nearest in time first. Of several older segments read so,
+the first is taken here, where the program takes the least uncertain; and an epoch declared between two sets of one
+segment's baseline is not told apart from it. Neither is in the jobs that it is run on.
 """
 
 import sys
