@@ -3,15 +3,17 @@
     Stories ── Grounds[key] ──► ChordGround, its newest readings at hand, the older ones read again if they are wanted
 
 A survey asks of a chord what it is counted from, what is carried into it, and how it moved lately. The readings of
-years, kept for every chord, would be most of what the program holds.
+years, kept for every chord, would be most of what the program holds: of all but the chords asked for last, even the
+newest are packed away.
 """
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from functools import cached_property
+from functools import cached_property, lru_cache
 from threading import RLock
 from typing import TypeVar, overload
 
@@ -20,6 +22,9 @@ from fieldtui.log.later import Later
 from fieldtui.reduction import ChordGround, Past, Segment, hours
 from fieldtui.reduction.following import AT_MOST
 from fieldtui.route import ChordKey
+
+AT_HAND = 16
+"""So many grounds are unpacked at a time."""
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -75,18 +80,18 @@ class Grounds(Mapping[ChordKey, ChordGround]):
 
     def __init__(self, stories: Stories, rate_over_hours: Decimal) -> None:
         self._stories, self._over = stories, rate_over_hours
-        self._made: dict[ChordKey, ChordGround | None] = {}
+        self._packed: dict[ChordKey, bytes | None] = {}
         self._one_at_a_time = RLock()
+        self._unpacked = lru_cache(maxsize=AT_HAND)(self._unpack)
 
     def __getitem__(self, key: ChordKey) -> ChordGround:
-        if key not in self._made:
-            with self._one_at_a_time:
-                if key not in self._made:
-                    self._made[key] = self._ground(key)
-        found = self._made[key]
-        if found is None:
-            raise KeyError(key)
-        return found
+        with self._one_at_a_time:
+            if key not in self._packed:
+                story = self._stories.passing_or_none(key)
+                self._packed[key] = self._pack(story) if story is not None else None
+            if self._packed[key] is None:
+                raise KeyError(key)
+            return self._unpacked(key)
 
     def __iter__(self) -> Iterator[ChordKey]:
         with self._one_at_a_time:
@@ -102,35 +107,46 @@ class Grounds(Mapping[ChordKey, ChordGround]):
 
     def take(self, story: ChordStory) -> None:
         """A chord's story that somebody has made: its ground need not be asked for."""
-        if story.key not in self._made:
-            self._made[story.key] = self._of(story)
+        with self._one_at_a_time:
+            if story.key not in self._packed:
+                self._packed[story.key] = self._pack(story)
 
     def beginning(self, key: ChordKey) -> tuple[Past, ...]:
         """The first two good readings of a chord's first segment: how fast it went when it was new."""
         with self._one_at_a_time:
             return self._stories.beginning(key)
 
-    def _ground(self, key: ChordKey) -> ChordGround | None:
-        story = self._stories.passing_or_none(key)
-        return self._of(story) if story is not None else None
-
-    def _of(self, story: ChordStory) -> ChordGround:
+    def _pack(self, story: ChordStory) -> bytes:
+        """A ground with the newest readings of its segments alone, and how many readings each has."""
         known = story.ground
-        brief = tuple(self._brief(story.key, place, one) for place, one in enumerate(known.segments))
-        return replace(known, segments=brief)
+        brief = tuple(replace(one, readings=self._newest(one.readings)) for one in known.segments)
+        return pickle.dumps((replace(known, segments=brief), tuple(len(one.readings) for one in known.segments)))
 
-    def _brief(self, key: ChordKey, place: int, segment: Segment) -> Segment:
+    def _unpack(self, key: ChordKey) -> ChordGround:
+        packed = self._packed[key]
+        assert packed is not None
+        brief: ChordGround
+        lengths: tuple[int, ...]
+        brief, lengths = pickle.loads(packed)
+        numbered = enumerate(zip(brief.segments, lengths, strict=True))
+        return ChordGround(tuple(self._whole(key, place, *one) for place, one in numbered), brief.carry)
+
+    def _newest(self, readings: Sequence[Past]) -> tuple[Past, ...]:
         newest: list[Past] = []
         good = 0
-        for past in reversed(segment.readings):
+        for past in reversed(readings):
             newest.append(past)
             good += not past.doubtful
             if good > AT_MOST and hours(newest[0].time - past.time) >= self._over:
                 break
-        if len(newest) == len(segment.readings):
+        return tuple(reversed(newest))
+
+    def _whole(self, key: ChordKey, place: int, segment: Segment, length: int) -> Segment:
+        newest = segment.readings
+        if len(newest) == length:
             return segment
 
         def load() -> Sequence[Past]:
             return self._stories.passing(key).ground.segments[place].readings
 
-        return replace(segment, readings=Newest(tuple(reversed(newest)), len(segment.readings), load))
+        return replace(segment, readings=Newest(newest, length, load))

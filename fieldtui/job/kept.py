@@ -33,7 +33,7 @@ from fieldtui.survey import Booking, State, Target, fold
 SURVEY_PIECE = "survey"
 SCOPES = ("survey", "practice")
 ROOMS = ("route", "reduction", "survey", "job")
-_AT_HAND = 8
+_AT_HAND = 2
 """So many chords' pieces are held at a time."""
 
 
@@ -76,6 +76,17 @@ def _name(key: ChordKey) -> str:
     return "booked " + codec.text(key).decode("ascii")
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What is told of one survey."""
+
+    started: int | None
+    route: str
+    used: frozenset[Thing]
+    instruments: tuple[tuple[str, str], ...]
+    state: State
+
+
 @dataclass(frozen=True)
 class Kept:
     """The surveys of a folder as the index keeps them."""
@@ -83,25 +94,35 @@ class Kept:
     derived: Derived
 
     @cached_property
-    def _told(self) -> Mapping[str, Mapping[str, Any]]:
-        pieces = self.derived.pieces(SURVEY_PIECE)
-        return {log: from_json(piece) for log, piece in pieces.items()}
+    def _told(self) -> dict[str, _Told]:
+        # a year of surveys says the same of routes and instruments a thousand times: each is held once
+        once: dict[Any, Any] = {}
+        found = {}
+        for log, piece in self.derived.pieces(SURVEY_PIECE).items():
+            told = from_json(piece)
+            used = frozenset((table, name, part) for table, name, part in told["used"])
+            instruments = tuple((tape, extensometer) for tape, extensometer in told["instruments"])
+            alike = (told["route"], used, instruments)
+            route, used, instruments = once.setdefault(alike, alike)
+            state = codec.state_in(told, KeptBookings(self, log), log)
+            found[log] = _Told(told["started"], route, used, instruments, state)
+        return found
 
     def __contains__(self, log: str) -> bool:
         return log in self._told
 
     def state(self, log: str) -> State:
         """The survey's state, without amendments."""
-        return codec.state_in(self._told[log], KeptBookings(self, log), log)
+        return self._told[log].state
 
     def started(self, log: str) -> datetime | None:
         """The first time of reading."""
-        us = self._told[log]["started"]
+        us = self._told[log].started
         return None if us is None else codec.moment(us)
 
     def route(self, log: str) -> str:
         """The digest of the route in it."""
-        return str(self._told[log]["route"])
+        return self._told[log].route
 
     @cached_property
     def keys(self) -> tuple[ChordKey, ...]:
@@ -116,11 +137,11 @@ class Kept:
 
     def used(self, log: str) -> frozenset[Thing]:
         """What `used_by` says of the survey's bookings."""
-        return frozenset((table, name, part) for table, name, part in self._told[log]["used"])
+        return self._told[log].used
 
     def instruments(self, log: str) -> tuple[tuple[str, str], ...]:
         """What `instruments_in` says of the survey's bookings."""
-        return tuple((tape, extensometer) for tape, extensometer in self._told[log]["instruments"])
+        return self._told[log].instruments
 
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""

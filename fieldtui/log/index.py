@@ -105,7 +105,9 @@ def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[
         index = save(folder / NAME, derive.version, known, kept, new) or known
         if index is known and known is not None:
             _drop(known)
-    return found, Derived(index, derive, _held(found, kept, folder), calls)
+    # only its regions are read from now on
+    regions = replace(index, entries={}) if index is not None else None
+    return found, Derived(regions, derive, _held(found, kept, folder), calls)
 
 
 def _drop(known: IndexFile) -> None:

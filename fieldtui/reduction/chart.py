@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from math import fsum, inf, sqrt
+from typing import overload
 
 SET = 20
 """How many values the limits are frozen from: of fewer, the limits themselves are too uncertain."""
@@ -84,11 +85,48 @@ class Point:
     drifted: bool = False
 
 
+class Growing(Sequence[Point]):
+    """The first so many of points that were added one by one, held once however many charts there were on the way."""
+
+    __slots__ = ("_every", "_length")
+
+    def __init__(self, every: list[Point], length: int) -> None:
+        self._every, self._length = every, length
+
+    @classmethod
+    def of(cls, points: Sequence[Point]) -> Growing:
+        """These points, to be gone on with."""
+        return points if isinstance(points, Growing) else cls([*points], len(points))
+
+    def and_then(self, point: Point) -> Growing:
+        """One more; these stay as many as they are."""
+        every = self._every if len(self._every) == self._length else self._every[: self._length]
+        every.append(point)
+        return Growing(every, self._length + 1)
+
+    @overload
+    def __getitem__(self, place: int) -> Point: ...
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[Point]: ...
+    def __getitem__(self, place: int | slice) -> Point | Sequence[Point]:
+        wanted = range(self._length)[place]
+        return self._every[wanted] if isinstance(wanted, int) else tuple(self._every[one] for one in wanted)
+
+    def __len__(self) -> int:
+        return self._length
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Sequence) and tuple(self) == tuple(other)
+
+    def __hash__(self) -> int:
+        return hash(tuple(self))
+
+
 @dataclass(frozen=True, slots=True)
 class Chart:
     """Values in order of time. `limits` are None until the set is full, or are given from the start."""
 
-    points: tuple[Point, ...] = ()
+    points: Sequence[Point] = ()
     limits: Limits | None = None
     ewma: float | None = None
     size: int = SET
@@ -120,7 +158,7 @@ class Chart:
     def after(self, at: datetime, name: str, value: float) -> Chart:
         """The chart with one more value; the one that fills the set freezes the limits."""
         point = self.judge(at, name, value)
-        grown = replace(self, points=(*self.points, point), ewma=point.ewma)
+        grown = replace(self, points=Growing.of(self.points).and_then(point), ewma=point.ewma)
         if self.limits is None and len(grown.first_set) == self.size:
             values = [one.value for one in grown.first_set]
             return replace(grown, limits=limits_of(values, least_sigma=self.least_sigma))
