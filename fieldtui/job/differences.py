@@ -61,15 +61,30 @@ def differences(
     declared, corrected = tuple(new_things), tuple(corrections)
     found: list[Difference] = []
     last_used: dict[Thing, tuple[datetime, Route]] = {}
-    for survey, route in surveys:
-        for thing in sorted(used_in(survey)):
+    for used, route, first, newest in _runs(surveys):
+        for thing in sorted(used):
             if thing in last_used:
                 last, before = last_used[thing]
-                found += _open(thing, before, route, last, survey.started, declared, corrected)
-            last_used[thing] = (survey.started, route)
+                found += _open(thing, before, route, last, first, declared, corrected)
+            last_used[thing] = (newest, route)
     for thing, (last, before) in sorted(last_used.items(), key=lambda one: (one[1][0], one[0])):
         found += _open(thing, before, now, last, None, declared, corrected)
     return tuple(found)
+
+
+def _runs(surveys: Sequence[tuple[Survey, Route]]) -> Iterator[tuple[frozenset[Thing], Route, datetime, datetime]]:
+    """Surveys one after the other with one route and the same things, taken together: when the first and last were."""
+    run: tuple[frozenset[Thing], Route, datetime, datetime] | None = None
+    for survey, route in surveys:
+        used = used_in(survey)
+        if run is not None and run[1] is route and run[0] == used:
+            run = (*run[:3], survey.started)
+            continue
+        if run is not None:
+            yield run
+        run = (used, route, survey.started, survey.started)
+    if run is not None:
+        yield run
 
 
 def used_in(survey: Survey) -> frozenset[Thing]:

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from threading import Lock
+from threading import Event, Lock
 
 _TURN = 0.0005
 """Seconds after which work in a thread gives way to a key."""
+_BREATH = 0.3
+"""Seconds before the first step: the page is drawn, and keys that were typed ahead are taken, without it."""
 _one_at_a_time = Lock()
 
 
@@ -21,10 +23,12 @@ class Work:
         self._steps = steps
         self.of = of
         self.done = 0
-        self.stopped = False
+        self._stop = Event()
 
     def __call__(self) -> None:
         """Go through the steps, one piece of work at a time in the program."""
+        if self._stop.wait(_BREATH):
+            return
         before = sys.getswitchinterval()
         with _one_at_a_time:
             sys.setswitchinterval(_TURN)
@@ -36,6 +40,10 @@ class Work:
             finally:
                 sys.setswitchinterval(before)
 
+    @property
+    def stopped(self) -> bool:
+        return self._stop.is_set()
+
     def stop(self) -> None:
         """Nobody waits for it any more: the step that is under way is the last."""
-        self.stopped = True
+        self._stop.set()
