@@ -33,7 +33,7 @@ class Export:
     part: Part
     path: Path
     today: datetime
-    """Borne by an export of a job without any reading."""
+    """Borne by an export of a job without any log."""
     progress: Progress
     spelt_out: bool = False
     """Signs that the form does not have are spelt out; else a text with one is refused."""

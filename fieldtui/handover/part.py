@@ -14,6 +14,7 @@ from fieldtui.handover.columns import Sheet
 from fieldtui.handover.report.scope import moment, until
 from fieldtui.job import Job
 from fieldtui.job.history import Row
+from fieldtui.survey import read_time
 
 
 @dataclass(frozen=True)
@@ -39,11 +40,17 @@ class Part:
         )
 
     def made(self, today: datetime) -> datetime:
-        """The date that an export bears: the end, else the last reading, so that the same logs give the same bytes."""
-        return self.end or max(self._times(), default=today)
+        """The date that an export bears: the end, else the last reading, so that the same logs give the same bytes.
+
+        Where nothing was read, the last entry of any log; `today` where there is none.
+        """
+        return self.end or max(self._times(), default=None) or max(self._written(), default=today)
 
     def _times(self) -> Iterable[datetime]:
         return (row.booked.time for row in self.job.history())
+
+    def _written(self) -> Iterable[datetime]:
+        return (read_time(log.last.at) for log in self.job.logs.logs if log.last is not None)
 
 
 def part_of(job: Job, since: str = "", as_of: str = "") -> Part:

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from fieldtui.cli import main
+from fieldtui.handover.part import part_of
 from fieldtui.job import declare
-from harness.jobs import Ticking, lay, with_past
+from harness.jobs import Ticking, answer_start, begin, book_calm, lay, with_past
 from harness.sheets import job_of, row, sheet
 
 
@@ -78,3 +79,16 @@ def test_every_form_takes_a_part(path: Path, to: str, capsys: pytest.CaptureFixt
 def test_what_is_no_day_is_refused(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["export", str(path), "--to", "csv", "--since", "spring"]) == 2
     assert "spring is no date" in capsys.readouterr().err
+
+
+def test_an_export_bears_the_last_reading_else_the_last_entry_else_today(tmp_path: Path) -> None:
+    path, today = lay(tmp_path), datetime(2031, 6, 1, tzinfo=UTC)
+    assert part_of(job_of(path)).made(today) == today
+    walk = begin(path)
+    answer_start(walk)
+    walk.leave()
+    (log,) = job_of(path).logs.logs
+    assert log.last is not None
+    assert part_of(job_of(path)).made(today) == datetime.fromisoformat(log.last.at)
+    book_calm(begin(path))
+    assert part_of(job_of(path)).made(today) == job_of(path).history()[-1].booked.time
