@@ -119,7 +119,10 @@ def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is not None and target.is_chord:
         return desk.seen.section(target, width, rows)
-    return stack([part for line in _answers(desk) for part in _folded(line, width)], width, rows)
+    lines = [part for line in _answers(desk) for part in _folded(line, width)]
+    if len(lines) > rows > 1:
+        lines = [*lines[: rows - 1], [(f" ▼ {len(lines) - rows + 1} more: a larger window shows them", "notice")]]
+    return stack(lines, width, rows)
 
 
 def _folded(line: Line, width: int) -> Lines:

@@ -190,7 +190,7 @@ def _end(desk: WalkDesk, width: int) -> Lines:
     if not over:
         none: Line = [("No chord read in this survey is at a level.", "")]
         return [none, *common, *took]
-    lines = [*common, [("At or near a level in this survey", "main")]]
+    lines = [*common, *wrapped("At or near a level in this survey", width, "main")]
     for place, told in over:
         lines += wrapped(f"{SHAPES.get(told.weight, '')}{place}: {told.text}", width, told.weight)
     return [*lines, *took]

@@ -33,7 +33,7 @@ from fieldtui.tui.start import drawing
 SIZES = ((60, 20), (80, 24), (200, 60))
 CELL, LINE = 8.4, 17
 WORD = re.compile(r"\S+")
-README = ("result", "doubt")
+README = (("result", "night"), ("doubt", "day"))
 Styles = Mapping[str, Style]
 
 
@@ -41,6 +41,7 @@ async def styles(theme: str) -> Styles:
     """The look of each role in a theme, as the application makes it."""
     app = FieldApp(PagesDesk("", (), (), lambda: PagesDesk("", (), (), lambda: None)), settings=Settings(theme))  # type: ignore[arg-type,return-value]
     async with app.run_test(size=(80, 24)) as pilot:
+        app.theme = theme  # whatever the terminal has that this is run in
         await pilot.pause()
         page = app.query_one(Page)
         return {role: page._style(role) for role in ("", *ROLES)}
@@ -97,12 +98,13 @@ def main() -> None:
     sheets: dict[tuple[str, int], list[str]] = {}
     with tempfile.TemporaryDirectory() as folder:
         for name, desk in screens(Path(folder)):
-            if name not in (README if asked.readme else asked.only or (name,)):
+            wanted = [theme for theme in THEMES if not asked.readme or (name, theme) in README]
+            if not wanted or (asked.only and name not in asked.only):
                 drawing(desk)(80, 24)
                 continue
             for columns, rows in sizes:
                 lines = drawing(desk)(columns, rows)
-                for theme in THEMES:
+                for theme in wanted:
                     picture = svg(lines, looks[theme])
                     file = f"{name.replace(' ', '-')}-{theme}{'' if asked.readme else f'-{columns}'}.svg"
                     (asked.folder / file).write_text(picture, encoding="utf-8")

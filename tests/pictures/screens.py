@@ -18,6 +18,7 @@ from fieldtui.review.station_page import StationDesk
 from fieldtui.review.study import Study
 from fieldtui.route import load_route
 from fieldtui.survey.actions import USUAL
+from fieldtui.tui import deeds
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.page import Computes, Desk
@@ -29,14 +30,14 @@ END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
 Screen = tuple[str, Desk]
 
 
-class Seconds:
-    """A clock that goes on by some seconds each time it is asked."""
+class Ticking:
+    """A clock that goes on by a little each time it is asked."""
 
     def __init__(self, start: datetime) -> None:
         self.now = start
 
     def __call__(self) -> datetime:
-        self.now += timedelta(seconds=7)
+        self.now += timedelta(milliseconds=300)
         return self.now
 
 
@@ -100,12 +101,13 @@ def _laying(folder: Path) -> Iterator[Screen]:
 
 
 def _walk(path: Path, truth: Truth) -> Iterator[Screen]:
-    walk = Walk.begin(_job(path), clock=Seconds(END + timedelta(hours=12)))
+    walk = Walk.begin(_job(path), clock=Ticking(END + timedelta(hours=12)))
     desk = WalkDesk(walk, _job(path))
 
     def on(until: Callable[[], bool]) -> None:
         while not until():
             step = walk.step
+            draw_walk(desk, 200, 60)
             pressed(desk, ("" if step.kind in ("arrive", "result") else typed_at(truth, walk)) + "\n")
 
     yield "question", desk
@@ -157,5 +159,5 @@ def _walk(path: Path, truth: Truth) -> Iterator[Screen]:
     pressed(desk, "e1\n")
     on(lambda: walk.step.kind == "end")
     yield "end", desk
-    desk.close_survey()
+    deeds.close(desk)
     yield "closed", desk

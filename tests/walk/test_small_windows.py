@@ -174,3 +174,12 @@ def test_in_a_narrow_window_the_chord_and_its_hook_are_named_whole(desk: WalkDes
     assert told[1].strip() == "chord L-R at A, 100.0 m   hook at L, instrument at R"
     assert told[0].endswith("0 of 3 chords read")
     assert press(desk, "", (52, 20)).splitlines()[1].strip() == "chord L-R at A   hook at L, instrument at R"
+
+
+def test_what_is_missing_at_the_end_and_does_not_fit_is_counted(desk: WalkDesk) -> None:
+    desk.walk.go_to_end()
+    desk.to_step()
+    told = press(desk, "", (80, 8))
+    assert told.count("L-R") + told.count("L-K") < 3
+    assert "more: a larger" in told
+    assert "more: a larger" not in press(desk, "", (80, 24))
