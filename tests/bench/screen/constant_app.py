@@ -8,12 +8,19 @@ from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Lines, fit, rule, stack
 from fieldtui.tui.page import Desk
 
-RESULT = ("length      7774.46 mm", "since last  +2.56 mm", "since start -3.05 mm", "rate        -0.01 mm/d")
-SECTION = ("         K o", "         .. ..", "        .     ..", "      ..     ...", " @##############o R")
+RESULT = ("length      7777.46 mm", "since last  +2.57 mm", "since start -3.07 mm", "rate        -0.07 mm/d")
+SECTION = (
+    "         K o",
+    "         .. ..",
+    "        .     ..",
+    "      ..     ...",
+    "    ..      ..",
+    " @.............o R",
+)
 
 
 class ConstantDesk:
-    """A field, and a result as long as anything stands in it."""
+    """A field, and a result that nobody works out."""
 
     def __init__(self) -> None:
         self.field = Field()
@@ -32,16 +39,20 @@ class ConstantDesk:
         """Nothing is pasted here."""
 
     def draw(self, width: int, height: int) -> Lines:
-        """Head, section beside the result, field, keys: as many lines as the walk has."""
-        result = ("", *RESULT) if self.field.text else ()
-        body = [fit([(text, "chord"), (" " * (31 - len(text)), "")], 31) for text in SECTION]
-        beside = [
-            [*body[place], (result[place] if place < len(result) else "", "main")] if place < len(body) else []
-            for place in range(8)
+        """Head, section beside the result, plot, field: as many lines as the walk has.
+
+        Those that a figure changes in the walk change here with every key: nothing but the working out is left away.
+        """
+        other = len(self.field.text) % 2 == 1
+        section = [text.replace(".", ":") if other else text for text in SECTION]
+        body: Lines = [
+            [(text.ljust(31), "chord"), (RESULT[place % len(RESULT)].replace("7", "8" if other else "7"), "main")]
+            for place, text in enumerate(section)
         ]
+        plot: Lines = [[("   +0.0 ┤", "quiet"), (" ●" * (20 + other), "main"), ("   ◆", "hook")] for _ in range(3)]
         head: Lines = [[(" constant", "head")], [(" chord L-R", "main")], rule("", width)]
         foot: Lines = [rule("", width), [(" 310  25.0  [", ""), *field_cells(self.field, 8), ("]", "main")]]
-        return stack([*(fit(line, width) for line in (*head, *beside, *foot))], width, height)
+        return stack([*(fit(line, width) for line in (*head, *body, *plot, *foot))], width, height)
 
 
 if __name__ == "__main__":
