@@ -65,6 +65,7 @@ class Talk:
         self.left = False
         self._announced: Step | None = None
         self._conditions: tuple[str, ...] = ()
+        self._told: tuple[Told, ...] = ()
 
     def run(self) -> int:
         """Prompt after prompt; the exit status."""
@@ -147,9 +148,12 @@ class Talk:
         self._conditions = self.walk.conditions
 
     def tell(self, target: Target | None, slot: str) -> None:
-        """What the figures of a booking mean; the hole alone means nothing yet."""
+        """What the figures of a booking mean, said once; the hole alone means nothing yet."""
         told = () if slot == "hole" else self.told(target)
-        self._say(f"  {one.label:<{_LABEL}}{ending.MARKS.get(one.weight, '')}{one.text}" for one in told)
+        # between the repeats the figures and what has changed; all of it once the last figure is in
+        whole, before, self._told = slot == "temperature", self._told, told
+        fresh = [one for one in told if whole or one.weight == "main" or one not in before]
+        self._say(f"  {one.label:<{_LABEL}}{ending.MARKS.get(one.weight, '')}{one.text}" for one in fresh)
         if self.bell and slot == "temperature" and any(one.weight in ending.MARKS for one in told):
             self.write("\a")
 

@@ -99,6 +99,14 @@ def test_the_figures_are_explained_from_the_first_dial_on(route: Path) -> None:
     assert "repeats      agree" in after[2]
 
 
+def test_what_stays_the_same_between_the_repeats_is_said_once_and_at_the_end(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "320", "12.34", "12.36", "12.31", "320", "9.5")
+    before, last = page.text.split("tape temp", 1)
+    assert before.count("no earlier reading with this tape") == 1
+    assert before.count("  length ") == 4
+    assert last.count("no earlier reading with this tape") == 1
+
+
 def test_what_was_shown_is_booked_with_the_acceptance(route: Path) -> None:
     talk(begin(route), *START, *LR)
     log = load_job(load_route(route), logs_folder(load_route(route))).surveys[-1].logs[0]
