@@ -17,6 +17,7 @@ from fieldtui.laying.preview import other_layouts, section_so_far
 from fieldtui.laying.questions import part_of
 from fieldtui.route import RouteRefused, Station
 from fieldtui.route.advice import advice
+from fieldtui.route.check import counted
 from fieldtui.route.section import draw_section
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu, menu_rows
@@ -162,7 +163,9 @@ class WriteDesk(PlanDesk):
             return
         words = [f"▲ {one.key}: {one.what}; {one.todo}" for one in advice(route, plan.today)]
         chords = sum(1 for _ in route.walk())
-        self.lines = _listed([f"{len(route.stations)} stations, {chords} chords to read.", *words])
+        self.lines = _listed(
+            [f"{counted(len(route.stations), 'station')}, {counted(chords, 'chord')} to read.", *words]
+        )
         what = f"write {plan.path}" if plan.existing is None else f"add it at the end of {plan.path}"
         self.menu = Menu(self.text, (Item(what, self._write),), BACK)
 

@@ -54,9 +54,9 @@ def told(found: Checked) -> str:
     lines = [str(problem) for problem in found.problems]
     count = len(found.problems)
     if found.route is None:
-        lines.append(f"{found.path.name or found.path}: refused, {_counted(count, 'mistake')}.")
+        lines.append(f"{found.path.name or found.path}: refused, {counted(count, 'mistake')}.")
     else:
-        remarks = f", {_counted(count, 'word')} of advice" if count else ""
+        remarks = f", {counted(count, 'word')} of advice" if count else ""
         lines.append(f"{found.path.name}: in order{remarks}. {_contents(found.route)}")
     return "\n".join(lines)
 
@@ -86,11 +86,12 @@ def _contents(route: Route) -> str:
     closed = sum(1 for station in route.stations if station.closed)
     told_closed = f" ({closed} closed)" if closed else ""
     return (
-        f"{_counted(len(route.stations), 'station')}{told_closed}, {_counted(chords, 'chord')} to read, "
-        f"{_counted(len(route.tapes), 'tape')}, {_counted(len(route.extensometers), 'extensometer')}, "
-        f"{_counted(len(route.levels), 'level')}."
+        f"{counted(len(route.stations), 'station')}{told_closed}, {counted(chords, 'chord')} to read, "
+        f"{counted(len(route.tapes), 'tape')}, {counted(len(route.extensometers), 'extensometer')}, "
+        f"{counted(len(route.levels), 'level')}."
     )
 
 
-def _counted(count: int, what: str) -> str:
+def counted(count: int, what: str) -> str:
+    """A number of things, in words: 1 station, 2 stations."""
     return f"{count} {what}" if count == 1 else f"{count} {what}s"

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
+from fieldtui.route.check import counted
 from fieldtui.survey import instruments
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
@@ -150,7 +151,7 @@ def _answers(desk: WalkDesk) -> Lines:
     for target, booking in state.bookings.items():
         if not target.is_chord and booking.finished:
             lines.append([(f" {say.place(target)}: ", "label"), (say.outcome(booking.outcome), "")])
-    return lines or [[(f" {route.name}", "main")], [(f" {len(route.stations)} stations", "")]]
+    return lines or [[(f" {route.name}", "main")], [(f" {counted(len(route.stations), 'station')}", "")]]
 
 
 def _trend_rows(desk: WalkDesk, width: int, room: int) -> int:

@@ -50,7 +50,7 @@ def _grown(what: str, jobs: dict[int, tuple[int, int]]) -> Iterator[Figure]:
 
 def _steps(chords: int, surveys: int) -> dict[str, float]:
     """Seconds of each step on one job, the best of three turns."""
-    with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
+    with tempfile.TemporaryDirectory() as name:
         route, folder = a_route(Path(name), chords), Path(name) / "logs"
         lay_surveys(route, folder, surveys)
         time.sleep(2.5)  # a file that is younger than that is held against its bytes once more
