@@ -33,6 +33,7 @@ BENCHES = {
     "instrument": "tests.bench.instrument",
     "sight": "tests.bench.sight",
     "movement": "tests.bench.movement",
+    "chords": "tests.bench.ten_chords",
     "misreading": "tests.bench.of_misreading",
 }
 

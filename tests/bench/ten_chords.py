@@ -27,6 +27,7 @@ from fieldtui.route import load_route
 from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
+from tests.bench.figure import Figure
 
 END = datetime(2025, 6, 18, 10, 12, tzinfo=UTC)
 CHORDS = 10
@@ -158,6 +159,20 @@ class _Seconds:
     def __call__(self) -> datetime:
         self.now += timedelta(seconds=1)
         return self.now
+
+
+def figures(quick: bool) -> Iterator[Figure]:
+    """Keys of ten clean chords beside what is asked, and slips seen while the tape is hooked."""
+    found: dict[bool, list[Chord]] = {}
+    for slips in (False, True):
+        with tempfile.TemporaryDirectory() as folder:
+            path = lay_demo(Path(folder) / "job", END)
+            found[slips] = list(walked(read_truth(path), path, slips))
+    most = max(chord.keys - chord.characters for chord in found[False])
+    yield Figure("keys of a clean chord besides the characters of its figures, the most", most, 6)
+    yield Figure("keys of ten clean chords", sum(chord.keys for chord in found[False]))
+    caught = sum(chord.caught for chord in found[True])
+    yield Figure("of ten slips, seen while the tape is hooked", caught, CHORDS, at_least=True)
 
 
 def lines() -> Iterator[str]:
