@@ -68,7 +68,9 @@ def _booking_fields(desk: WalkDesk, width: int) -> Lines:
     fields: Line = [(" ", "")]
     for slot in _in_view(_slots(desk, booking), desk.slot, (width - 1) // (_CELL + 2)):
         here = slot == desk.slot
-        labels.append((f" {_label(desk.walk.route, slot)}".ljust(_CELL + 2), "main" if here else "label"))
+        label = _label(desk.walk.route, slot)
+        # the longest one begins where its bracket does: it stands over its own field, and is never cut
+        labels.append((label.rjust(min(len(label) + 1, _CELL + 2)).ljust(_CELL + 2), "main" if here else "label"))
         if here:
             fields += [("[", "main"), *field_cells(desk.field, _CELL), ("]", "main")]
         else:

@@ -73,7 +73,9 @@ def _in_terminals(arguments: argparse.Namespace) -> int:
     told, failures = RealTold(), 0
     for number, count in enumerate(_lives(arguments.real, REAL_LIFE)):
         job = arguments.job or IN_TERMINAL[number % len(IN_TERMINAL)]
-        failures += _told(lambda: live_for_real(job, f"{arguments.seed}-{number}", count, told))  # noqa: B023
+        seed = f"{arguments.seed}-{number}"
+        failures += _told(lambda: live_for_real(job, seed, count, told))  # noqa: B023
+        print(f"{job:<10} life {seed:<8} {sum(told.events.values()):>8,} events in a terminal", flush=True)
     if arguments.real:
         print(told, flush=True)
     return failures

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.lines import text_of
 from harness.jobs import answer_start, begin, lay
 
 
@@ -60,3 +62,16 @@ def test_what_was_booked_is_not_half_typed(desk: WalkDesk) -> None:
     press(desk, "3\n")
     assert desk.step.what == "dial_3"
     assert desk.field.empty
+
+
+@pytest.mark.parametrize("width", [71, 80, 132])
+def test_a_hole_asked_for_again_has_its_label_over_its_field(tmp_path: Path, width: int) -> None:
+    walk = begin(lay(tmp_path))
+    answer_start(walk)
+    walk.book("")
+    for typed in ("320", "12.30", "14.90", "12.31", "12.33", "12.32"):
+        walk.book(typed)
+    assert walk.step.what == "hole_again"
+    page = text_of(draw_walk(WalkDesk(walk), width, 24)).splitlines()
+    form = next(place for place, line in enumerate(page) if line.startswith("  hole "))
+    assert page[form].index("hole again") == page[form + 1].index("[")
