@@ -50,7 +50,9 @@ class Network:
     def slopes(self, moved: Array) -> Array:
         """Derivatives of the lengths by the displacements, (c, 2m)."""
         along = self.lines(moved)
-        along = along / np.linalg.norm(along, axis=1, keepdims=True)
+        length = np.linalg.norm(along, axis=1, keepdims=True)
+        # between two anchors at one place a chord has no direction, and tells nothing
+        along = along / np.where(length > 0, length, 1.0)
         made = np.zeros((len(self.changes), len(self.names), 2))
         places = np.arange(len(self.changes))
         made[places, self.ends[:, 1]] += along
