@@ -194,6 +194,8 @@ class Hand:
             return tuple([b"\x7f"] * len(desk.field.text))[:12]
         if mode.name == "correct" and desk.target is not None:
             return self._figure(desk.walk, desk.target, mode.slot)
+        if desk.seen.open_calls and step.kind != "closed" and desk.field.empty and chance.random() < 0.1:
+            return b"w"
         if chance.random() < 0.05 and step.kind not in ("say", "closed"):
             return chance.choice((b"*", b"/", b"u", b"j", b"t", b"a", b"k", b"w", b"x", b"e", b"+", b"?"))
         if step.kind == "say":

@@ -51,6 +51,7 @@ def small(place: Path, clock: Clock) -> Ready:
     place.mkdir(parents=True, exist_ok=True)
     with_past(lay(place), before=clock.now)
     route = lay(place, more=MORE, control=True)
+    route.write_text(route.read_text().replace("pitch = 25.0", "pitch = 25.01"))  # a tape that is another: asked about
     return Ready(route, job_opened(route))
 
 

@@ -132,6 +132,7 @@ class Stage:
         work = self.desk.work() if isinstance(self.desk, Computes) else None
         if work is not None:
             self.draw()
+            self.visited.look(self.desk)
             work()
             self._settle()
         elif not self.over:
