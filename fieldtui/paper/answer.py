@@ -55,6 +55,12 @@ class Answer:
         return assessment.level.state if assessment is not None and assessment.level is not None else None
 
     @property
+    def hole_unsure(self) -> bool | None:
+        """Whether a hole misread by one could not be told from movement here; None where no chord was judged."""
+        verdict = self.judged.verdict
+        return verdict.hole_twice if verdict is not None else None
+
+    @property
     def attention(self) -> bool:
         """Whether somebody has to look at this row."""
         over = self.level in ("cannot tell", "above")
@@ -108,6 +114,7 @@ def as_json(answer: Answer, route: Route) -> dict[str, Any]:
         "explanations": explained(judged.verdict) if judged.verdict is not None else None,
         "level": answer.level,
         "level_name": assessment.level.level if assessment is not None and assessment.level is not None else None,
+        "hole_unsure": answer.hole_unsure,
         "line": answer.line,
         "done": answer.done,
         "outcome": answer.row.outcome if answer.row is not None else None,

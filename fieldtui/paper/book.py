@@ -197,6 +197,10 @@ def totals(booked: Booked) -> list[str]:
         lines.append(f"{over} at or near a level: tell the people that the route names.")
     if warned:
         lines.append(f"{warned} with a warning: look at the sheet once more.")
+    unsure = sum(1 for one in booked.answers if one.hole_unsure)
+    if unsure:
+        many = "1 row" if unsure == 1 else f"{unsure} rows"
+        lines.append(f"{many}: a hole misread by one would pass for movement. Hold the hole against the field book.")
     unproven = list(dict.fromkeys(one.survey for one in booked.answers if one.proven is False))
     if unproven:
         lines.append(f"Not proven, without dial zero or control frame: {', '.join(unproven)}.")

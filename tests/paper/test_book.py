@@ -128,6 +128,16 @@ def test_a_level_is_named_and_asks_for_attention(path: Path) -> None:
     assert (again[1]["level"], again[1]["level_name"]) == ("above", "stop")
 
 
+def test_where_a_hole_misread_by_one_would_pass_for_movement_that_is_said(path: Path) -> None:
+    surveys = [row(f"s{day}", minutes=1440 * day, dials=(f"{24.34 - day / 50:.2f}",) * 3) for day in range(8)]
+    _, lines = said(path, sheet(*surveys[:2]))
+    assert "2 rows: a hole misread by one would pass for movement. Hold the hole against the field book." in lines
+    found = answers(path, sheet(*surveys, ZERO))
+    unsure = [one["hole_unsure"] for one in found]
+    assert unsure[:2] == [True, True]
+    assert unsure[-2:] == [False, None]
+
+
 def test_answers_come_in_the_order_of_the_sheet(path: Path) -> None:
     text = sheet(row("s2", minutes=2880), row("s1"), "s1,never,A,L-R,1,1,1,1,1", row("s1", minutes=5, chord="L-K"))
     assert [one["line"] for one in answers(path, text)] == [2, 3, 4, 5]
