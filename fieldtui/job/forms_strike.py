@@ -1,4 +1,4 @@
-"""The form that strikes out an entry of any survey, or a declaration of the journal: both stay to be seen."""
+"""The form that strikes out an entry of a closed survey, or a declaration of the journal: both stay to be seen."""
 
 from __future__ import annotations
 
@@ -18,8 +18,12 @@ _WHOLE = "the whole survey: every reading in it"
 
 
 def _asks(job: Job, answers: Answers) -> Iterator[Ask]:
-    surveys = [(one.id, f"{job.labels[one.id]}, {local_time(job.route, one.started)}") for one in reversed(job.surveys)]
-    yield Ask("survey", "Of which survey", (*surveys, (_JOURNAL, "something written into the journal")))
+    # a survey that is still open is walked on: what is booked there next would come before the journal's strike
+    closed = [one for one in reversed(job.surveys) if one.state.closed]
+    surveys = [(one.id, f"{job.labels[one.id]}, {local_time(job.route, one.started)}") for one in closed]
+    still_open = len(closed) < len(job.surveys)
+    where = " (one that is still open: strike it out in the walk, or close it first)" if still_open else ""
+    yield Ask("survey", f"Of which survey{where}", (*surveys, (_JOURNAL, "something written into the journal")))
     if answers.get("survey") == _JOURNAL:
         yield Ask("entry", "Which declaration", tuple(_declared(job)) or (("", "the journal is empty"),))
     else:
@@ -76,7 +80,7 @@ def _readings(entries: Iterable[Strikable]) -> list[Strikable]:
     return [one for one in entries if one.what in ("accepted", "unread", "zero")]
 
 
-STRIKE = Form("struck", "strike out an entry, of any survey", _asks, _data, _several)
+STRIKE = Form("struck", "strike out an entry of a closed survey, or a declaration", _asks, _data, _several)
 
 
 def _entries(job: Job, survey: str) -> list[Strikable]:

@@ -255,6 +255,16 @@ def test_an_entry_of_a_closed_survey_is_struck_out_with_the_right_one(path: Path
     assert [(one.entry.typed, one.reason, one.who) for one in row.booked.struck] == [("320", "misheard", "AB")]
 
 
+def test_an_entry_of_an_open_survey_is_struck_out_in_the_walk_and_not_here(path: Path) -> None:
+    walk = begin(path, Ticking(datetime.fromisoformat("2031-05-06T05:00:00+00:00")))
+    answer_start(walk)
+    book_chord(walk, "319", "24.34", "24.36", "24.35")
+    walk.leave()
+    desk = form(path, "struck")
+    assert "one that is still open: strike it out in the walk, or close it first" in text(desk)
+    assert walk.label not in [item.text.split(",")[0] for item in desk.menu.items]
+
+
 def test_a_right_figure_that_cannot_be_is_refused_at_the_end(path: Path) -> None:
     desk = struck(path, "hole: 320", "777", "misheard")
     assert "holes 1 to 600" in desk.message
