@@ -16,7 +16,7 @@ from fieldtui.movement.chart import Chart, Point
 from fieldtui.movement.chord import ChordCourse
 from fieldtui.movement.inverse_velocity import InversePoint
 from fieldtui.movement.scale import Span, ticks, time_ticks
-from fieldtui.route import METRIC, ChordKey, Level, Route, Units
+from fieldtui.route import ChordKey, Level, Route, Units
 
 _TICK = 12
 """Cells that a tick and its label take."""
@@ -96,7 +96,7 @@ def face_chart(
 
 def least_span(units: Units) -> float:
     """A millimetre, in the route's small unit and a round figure."""
-    return 1.0 if units is METRIC else 0.04
+    return float(f"{units.millimetre:.1g}")
 
 
 def inverse_chart(points: Sequence[InversePoint], coverage: float, unit: str, width: int, zone: tzinfo) -> Chart:

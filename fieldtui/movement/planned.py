@@ -25,6 +25,7 @@ from fieldtui.reduction import (
 from fieldtui.route import Chord, Extensometer, Route, Station, Tape
 
 FIRST, LATER = "first", "later"
+_WARMER = {"degC": Decimal(5), "degF": Decimal(10)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ class Conditions:
     @classmethod
     def of(cls, route: Route) -> Conditions:
         """Five degrees Celsius between the surveys, or what is nearly as much in the route's own."""
-        return cls(warmer=Decimal(5) if route.units.name == "metric" else Decimal(10))
+        return cls(warmer=_WARMER[route.units.degree])
 
     def told(self, route: Route) -> str:
         hole = "the same hole" if self.same_hole else "another hole"

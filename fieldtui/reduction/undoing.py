@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal, localcontext
-from math import exp, pi, sqrt
+from math import exp, isclose, pi, sqrt
 
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.exact import EXACT
 from fieldtui.reduction.fit import Booked, repeated
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.weighing import Candidate
-from fieldtui.route.units import METRIC, Units
+from fieldtui.route.units import Units
 
 
 def holes(read: Booked, priors: Priors) -> Iterator[Candidate]:
@@ -78,14 +78,18 @@ def dials(read: Booked, priors: Priors) -> Iterator[Candidate]:
         yield from _as_if(read, cause, weight, true, words)
 
 
+_MARKED = {"millimetres": 1.0, "inches": 25.4}
+"""What dials are marked in, each in millimetres. The inch is exact: NIST Handbook 44, appendix C."""
+
+
 def _scales(units: Units) -> Iterator[tuple[float, float, str]]:
     """True figure over booked figure, with the share and the words of it."""
     for factor, share in ((0.1, 0.4), (10.0, 0.4), (0.01, 0.1), (100.0, 0.1)):
         yield factor, share * odds.DIAL_POINT, "decimal point of the dial misplaced"
-    if units is METRIC:
-        yield 25.4, odds.DIAL_UNIT, "dial in inches"
-    else:
-        yield units.millimetre, odds.DIAL_UNIT, "dial in millimetres"
+    others = {marked: mm * units.millimetre for marked, mm in _MARKED.items()}
+    others = {marked: factor for marked, factor in others.items() if not isclose(factor, 1)}
+    for marked, factor in others.items():
+        yield factor, odds.DIAL_UNIT / len(others), f"dial in {marked}"
 
 
 def _as_if(read: Booked, cause: Cause, weight: float, true: list[float], words: str) -> Iterator[Candidate]:

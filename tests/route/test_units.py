@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
+from math import inf
 from pathlib import Path
+from types import MappingProxyType
 
 import pytest
 
 from fieldtui.cli import main
 from fieldtui.laying.usual import usual
-from fieldtui.reduction.priors import DIAL_BY
-from fieldtui.route import SYSTEMS, Units
+from fieldtui.movement.charts import least_span
+from fieldtui.movement.planned import Conditions
+from fieldtui.reduction import Figures, Priors, reduce, undoing
+from fieldtui.reduction.fit import Temper, booked
+from fieldtui.reduction.mixture import Mixture
+from fieldtui.reduction.priors import DIAL_BY, ODDS
+from fieldtui.route import METRIC, SYSTEMS, US, Units, load_route
 from harness.jobs import lay
 
 UNITS = [*SYSTEMS.values()]
+CENTIMETRES = Units(
+    "centimetres", "cm", "m", "degC", 100, 3, 0.1, (-40, 60), ("cm", "m"),
+    (("centimetre", "centimetres"), ("metre", "metres")),
+)  # fmt: skip
+"""A system that no route may be in, to see what follows from its figures alone."""
 
 
 @pytest.mark.parametrize("units", UNITS, ids=[*SYSTEMS])
@@ -41,3 +54,37 @@ def test_a_route_in_it_is_laid_out_read_and_handed_over(tmp_path: Path, units: U
     for to in ("csv", "ags", "xlsx", "parquet"):
         assert main(["export", str(path), "--to", to]) == 0
     assert f'"{units.small}"' in (tmp_path / "heading.ags").read_text()
+
+
+def test_a_further_system_plans_for_as_much_warmer_as_its_degree_says(tmp_path: Path) -> None:
+    route = load_route(lay(tmp_path))
+    warmer = [Conditions.of(replace(route, units=units)).warmer for units in (METRIC, US, CENTIMETRES)]
+    assert warmer == [5, 10, 5]
+
+
+def test_a_further_systems_charts_are_a_millimetre_high_at_least() -> None:
+    assert [least_span(units) for units in (METRIC, US, CENTIMETRES)] == [1.0, 0.04, 0.1]
+
+
+@pytest.mark.parametrize(
+    ("units", "others"),
+    [
+        (METRIC, {"inches": 25.4}),
+        (US, {"millimetres": 1 / 25.4}),
+        (CENTIMETRES, {"millimetres": 0.1, "inches": 2.54}),
+    ],
+    ids=["metric", "US", "centimetres"],
+)
+def test_a_dial_may_have_been_marked_in_any_unit_but_the_routes_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, units: Units, others: dict[str, float]
+) -> None:
+    monkeypatch.setattr(undoing.odds, "DIAL_BY", MappingProxyType({**DIAL_BY, "cm": {}}))
+    route = load_route(lay(tmp_path))
+    tape, wide = route.tapes[0], replace(route.extensometers[0], dial_range=(Decimal(0), Decimal(1000)))
+    shown = Figures(tape.first_hole, (Decimal(2),) * 3, tape.reference_temperature)
+    length = reduce(shown, tape, wide, route.uncertainty, reading="one")
+    anything = Mixture(((1.0, float(length.value), 1e10),))
+    one = booked(length, tape, wide, units, anything, Temper(12.0, 1e4))
+    ways = [way for way in undoing.dials(one, Priors(dict.fromkeys(ODDS, 1.0))) if way.detail.startswith("dial in ")]
+    found = {way.detail.removeprefix("dial in "): 1 + length.dial_sign * (way.shift or -inf) / 2 for way in ways}
+    assert found == pytest.approx(others)
