@@ -63,8 +63,8 @@ def _body(route: Route) -> Iterator[str]:
     yield "<ul>" + "".join(f"<li>{escape(caution)}</li>" for caution in CAUTIONS) + "</ul>"
     yield (
         "<p>Three dial readings a chord, slackened and tensioned again between them. Not read: write blocked, lost, "
-        "buried, unsafe or other into the note. Strike out what is wrong so that it stays legible; write the new "
-        "figure beside it.</p>"
+        "buried, unsafe or other into the note (typed off: column outcome). Strike out what is wrong so that it stays "
+        "legible; write the new figure beside it.</p>"
     )
     yield "<table>"
     yield "<colgroup>" + "".join(f'<col style="width:{width}%">' for width in _WIDTHS) + "</colgroup>"

@@ -106,6 +106,7 @@ def test_the_printed_sheet_names_stations_in_order_with_their_cautions_and_units
     texts = " | ".join(_Page(blank_html(load_route(path))).texts)
     for one, other in [("Station A", "Loose block above the left anchor."), ("A L-R", "A L-K"), ("A L-K", "Station B")]:
         assert texts.index(one) < texts.index(other)
+    assert "into the note (typed off: column outcome)" in texts
     for needed in ("Hole", "Dial 1 (mm)", "Dial 3 (mm)", "Tape (degC)", "Note", "Reader: name", "Recorder: name"):
         assert needed in texts
 
