@@ -20,9 +20,10 @@ from fieldtui.reduction.weighing import Candidate
 
 _LOOK_BACK = 8
 """A zero may have gone so many chords ago."""
-_GROUND_TAKES, _ANCHOR_TAKES = (0.6, 0.4), (0.4, 0.5)
+_GROUND_TAKES, _ANCHOR_TAKES = (0.65, 0.22), (0.4, 0.5)
 """Share of its movement that another chord takes, mean and standard deviation: the ground's; its own anchor's, which
-lengthens some chords as it shortens others."""
+lengthens some chords as it shortens others. The ground's leaves out what hardly takes part: that is one wall's, or one
+chord's movement, which have odds of their own."""
 _TELLING = 1e6
 """However many other chords speak for movement or an anchor, they count no more than this."""
 _FAR = 25.0

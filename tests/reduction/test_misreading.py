@@ -174,6 +174,13 @@ def test_a_wrong_date_fits_another_time():
     assert first(verdict).detail == "fits 7 days earlier"
 
 
+def test_where_the_time_is_doubted_the_hole_is_too():
+    """How far a chord may have moved rests on its time."""
+    assert not ADIT.judged(ADIT.today()).hole_twice
+    copied = ADIT.judged(ADIT.known().ground.chord(("B", "L-R")).segments[0].readings[-1].length.figures)
+    assert (first(copied).cause, copied.hole_twice) == ("date", True)
+
+
 def test_a_chord_of_which_nothing_is_known_is_not_judged():
     from reduction.adit import EXTENSOMETER, STATIONS
 
