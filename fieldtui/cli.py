@@ -156,7 +156,6 @@ def _export(arguments: argparse.Namespace) -> int:
             part_of(job, arguments.since, arguments.as_of),
             arguments.out,
             told.append,
-            today=datetime.now(UTC),
             progress=progress,
             spelt_out=arguments.spell_out,
         )

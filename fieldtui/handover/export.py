@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from fieldtui.errors import FieldError
 from fieldtui.handover.columns import Sheet
 from fieldtui.handover.latest import latest
 from fieldtui.handover.notes import notes
@@ -32,8 +33,6 @@ class Export:
 
     part: Part
     path: Path
-    today: datetime
-    """Borne by an export of a job without any log."""
     progress: Progress
     spelt_out: bool = False
     """Signs that the form does not have are spelt out; else a text with one is refused."""
@@ -80,7 +79,7 @@ def _xlsx(export: Export) -> str:
 
     sheets = sheets_of(export.part, export.progress)
     # never the clock's: the bytes would differ, and a workbook saved within the same second would pass for ours
-    made = export.part.made(_ZIP_BEGINS)
+    made = export.part.made() or _ZIP_BEGINS
     save_workbook(export.path, export.part.job.route, sheets, made, export.progress)
     return _rows(sheets)
 
@@ -88,7 +87,13 @@ def _xlsx(export: Export) -> str:
 def _ags(export: Export) -> str:
     from fieldtui.handover.ags import save_ags
 
-    made = export.part.made(export.today)
+    made = export.part.made()
+    if made is None:
+        raise FieldError(
+            "Nothing was entered yet, so there is no date for this file to bear.",
+            where=str(export.path),
+            todo="Name the day it stands for with --as-of.",
+        )
     rows = save_ags(export.path, export.part, made, export.progress, spelt_out=export.spelt_out)
     return f"AGS4, {', '.join(f'{rows.get(group, 0)} {group}' for group in ('LOCA', 'MONG', 'MOND'))}"
 
@@ -115,7 +120,6 @@ def export(
     out: Path | None,
     write: Callable[[str], None],
     *,
-    today: datetime,
     progress: Progress,
     spelt_out: bool = False,
 ) -> int:
@@ -123,7 +127,7 @@ def export(
     form, job = FORMS[to], part.job
     path = out or _beside_the_route(job, form.ending)
     _work_out(job, progress)
-    told = form.save(Export(part, path, today, progress, spelt_out))
+    told = form.save(Export(part, path, progress, spelt_out))
     write(visible(f"{path}: {told}."))
     for problem in job.problems:
         write(visible(f"! {problem}"))

@@ -39,12 +39,12 @@ class Part:
             sheet, rows=[row for row in sheet.rows if isinstance(at := row["time"], datetime) and self.has(at)]
         )
 
-    def made(self, today: datetime) -> datetime:
+    def made(self) -> datetime | None:
         """The date that an export bears: the end, else the last reading, so that the same logs give the same bytes.
 
-        Where nothing was read, the last entry of any log; `today` where there is none.
+        Where nothing was read, the last entry of any log; nothing where there is none.
         """
-        return self.end or max(self._times(), default=None) or max(self._written(), default=today)
+        return self.end or max(self._times(), default=None) or max(self._written(), default=None)
 
     def _times(self) -> Iterable[datetime]:
         return (row.booked.time for row in self.job.history())

@@ -212,7 +212,18 @@ def test_hostile_texts_break_no_line_and_no_number(tmp_path: Path, seed: int) ->
 
 
 def test_a_job_without_readings_has_no_group_of_them(tmp_path: Path) -> None:
-    assert "MOND" not in groups(exported(lay(tmp_path)))
+    found = groups(exported(lay(tmp_path), "--as-of", "2031-05-04"))
+    assert "MOND" not in found
+    assert data(tmp_path / "job.ags", "TRAN")[0]["TRAN_DATE"] == "2031-05-04"
+
+
+def test_where_nothing_was_entered_no_date_is_made_up(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """TRAN_DATE must be given (AGS4, rule 10b), and the clock's would say that something was read today."""
+    assert main(["export", str(lay(tmp_path)), "--to", "ags"]) == 2
+    told = capsys.readouterr().err
+    assert "there is no date for this file to bear" in told
+    assert "--as-of" in told
+    assert not [one for one in tmp_path.iterdir() if one.suffix == ".ags"]
 
 
 def test_the_same_logs_give_the_same_bytes(tmp_path: Path) -> None:
@@ -224,7 +235,7 @@ def test_the_same_logs_give_the_same_bytes(tmp_path: Path) -> None:
 def test_a_file_that_somebody_has_worked_in_is_not_written_over(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    path = lay(tmp_path)
+    path = with_past(lay(tmp_path), before=BEFORE, surveys=1)
     file = exported(path)
     file.write_bytes(file.read_bytes().replace(b'"Draft"', b'"Final"'))
     before = file.read_bytes()

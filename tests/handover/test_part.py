@@ -81,14 +81,14 @@ def test_what_is_no_day_is_refused(path: Path, capsys: pytest.CaptureFixture[str
     assert "spring is no date" in capsys.readouterr().err
 
 
-def test_an_export_bears_the_last_reading_else_the_last_entry_else_today(tmp_path: Path) -> None:
-    path, today = lay(tmp_path), datetime(2031, 6, 1, tzinfo=UTC)
-    assert part_of(job_of(path)).made(today) == today
+def test_an_export_bears_the_last_reading_else_the_last_entry_else_no_date(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    assert part_of(job_of(path)).made() is None
     walk = begin(path)
     answer_start(walk)
     walk.leave()
     (log,) = job_of(path).logs.logs
     assert log.last is not None
-    assert part_of(job_of(path)).made(today) == datetime.fromisoformat(log.last.at)
+    assert part_of(job_of(path)).made() == datetime.fromisoformat(log.last.at)
     book_calm(begin(path))
-    assert part_of(job_of(path)).made(today) == job_of(path).history()[-1].booked.time
+    assert part_of(job_of(path)).made() == job_of(path).history()[-1].booked.time

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from datetime import UTC, datetime
 from pathlib import Path
 from shutil import copytree
 
@@ -15,14 +14,13 @@ from fieldtui.progress import silent
 from fieldtui.route import load_route
 from harness.year import year
 
-NOW = datetime(2032, 6, 1, tzinfo=UTC)
 SCRIPT = Path(__file__).parent / "recompute_movement.py"
 WALKED = Path(__file__).parents[1] / "job" / "golden" / "walked"
 
 
 def recomputed(job: Job, out: Path) -> subprocess.CompletedProcess[str]:
     """The script's answer to the job's export."""
-    export("csv", part_of(job, "", ""), out, lambda _: None, today=NOW, progress=silent)
+    export("csv", part_of(job, "", ""), out, lambda _: None, progress=silent)
     return subprocess.run([sys.executable, SCRIPT, out], check=False, capture_output=True, text=True)
 
 

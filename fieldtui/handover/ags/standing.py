@@ -81,7 +81,7 @@ def _transmission(made: datetime) -> Group:
         "TRAN_PROD": "Not stated",
         "TRAN_STAT": "Draft",
         "TRAN_DESC": f"Readings as booked and as reduced; written by fieldtui {__version__}. The date is that of the "
-        "last reading.",
+        "last reading, else of the last entry; or the day that was asked for.",
         "TRAN_AGS": EDITION,
         "TRAN_RECV": "Not stated",
         "TRAN_DLIM": "|",
