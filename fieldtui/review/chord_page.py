@@ -23,7 +23,7 @@ from fieldtui.route import ChordKey
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, wrapped
 from fieldtui.tui.page import Desk
 
-PARTS = ("date", "face", "readings", "laws", "rest", "1/velocity")
+PARTS = ("date", "face", "readings", "laws", "rest", "days for a unit")
 _BESIDE, _ALL = 112, (160, 44)
 _TEXT = 78
 """Cells for text beside a plot."""
@@ -160,7 +160,7 @@ class ChordDesk(ReviewDesk):
             return [*top, *self._everything(width, room)]
         if width >= _BESIDE:
             side = min(_TEXT, width // 2)
-            plot = self.part if self.part in ("face", "1/velocity") else "date"
+            plot = self.part if self.part in ("face", "days for a unit") else "date"
             text = self.part if self.part in ("laws", "rest") else "readings"
             gap: Lines = [[("  ", "")] for _ in range(room)]
             left = self._part(plot, width - side - 3, room)
@@ -171,7 +171,7 @@ class ChordDesk(ReviewDesk):
         """Two plots above one another, and all that is said beside them."""
         side = _TEXT
         left_width, half = width - side - 3, room // 2
-        lower = "1/velocity" if self.part == "1/velocity" else "face"
+        lower = "days for a unit" if self.part == "days for a unit" else "face"
         left = [*self._part("date", left_width, half), *self._part(lower, left_width, room - half)]
         laws, rest = self._text("laws", side), self._text("rest", side)
         words = [*laws, *([[("", "")], *rest] if rest else [])][: max(0, room - _FEWEST)]
@@ -184,7 +184,7 @@ class ChordDesk(ReviewDesk):
             return by_time(self.study, self.key, (self.told, self._answer()), width, height)
         if part == "face":
             return by_face(self.study, self.key, (self.told, self._answer()), width, height)
-        if part == "1/velocity":
+        if part == "days for a unit":
             if not self._known:
                 words = _in(wrapped(COMPUTING, width - 2, "main"))
                 return stack([rule("Inverse velocity, by date", width), *words], width, height)

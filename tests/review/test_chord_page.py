@@ -117,6 +117,7 @@ def test_every_number_stands_whole_below(study: Study, width: int) -> None:
     foot = " ".join(text(desk, width, 24).split("─\n")[-1].split())
     for one in desk.choices():
         assert f"{one.number} {one.text}" in foot
+    assert "6 days for a unit" in foot
     assert foot.endswith("0 back Enter leaf on ? help")
 
 
@@ -180,7 +181,7 @@ def test_a_large_window_shows_everything_at_once(study: Study) -> None:
     told = text(chord(study), 200, 60)
     for words in ("by date; closing", "m from the face", "Closed surveys", "hyperbolic", "by the route's rule"):
         assert words in told
-    assert "reads no date" in text(chord(study, part="1/velocity"), 200, 60)
+    assert "reads no date" in text(chord(study, part="days for a unit"), 200, 60)
 
 
 @pytest.mark.parametrize("part", PARTS)
@@ -222,7 +223,7 @@ def test_help_from_every_page_and_back_to_it(study: Study) -> None:
 
 
 def test_in_a_narrow_window_waiting_is_said_whole(small: Study) -> None:
-    desk = ChordDesk(Study(small.job, small.now), ("A", "L-R"), "1/velocity")
+    desk = ChordDesk(Study(small.job, small.now), ("A", "L-R"), "days for a unit")
     assert COMPUTING in " ".join(text(desk, 60, 20).split())
 
 
