@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime
+from datetime import MAXYEAR, MINYEAR, UTC, datetime
 from zoneinfo import ZoneInfo
 
 from fieldtui.survey import EntryRefused
@@ -31,6 +31,8 @@ def reading_time(text: str, zone: ZoneInfo) -> datetime:
         moment = datetime.fromisoformat(written + (offset or "").upper())
     except ValueError as error:
         raise EntryRefused(f"“{text}” is not a day and time that there is.", todo=_TODO) from error
+    if not MINYEAR < moment.year < MAXYEAR:  # the same moment in another zone would lie outside the calendar
+        raise EntryRefused(f"“{text}” is no day on which anything was read.", todo=_TODO)
     # in UTC: differences of times in one zone would be counted by the clock on the wall
     return (moment if offset else _local(moment, zone, text)).astimezone(UTC)
 

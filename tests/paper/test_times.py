@@ -38,6 +38,12 @@ def test_what_is_no_certain_time_is_refused_with_an_example(text: str) -> None:
     assert "2031-05-04 07:30" in refused.value.todo
 
 
+@pytest.mark.parametrize("text", ["0001-01-01 00:00", "0001-01-01T00:00:00+14:00", "9999-12-31T23:59:00-12:00"])
+def test_a_time_at_either_end_of_the_calendar_is_refused_in_words(text: str) -> None:
+    with pytest.raises(EntryRefused, match="no day on which anything was read"):
+        reading_time(text, ZONE)
+
+
 def test_a_local_time_that_the_clocks_showed_twice_is_refused_and_taken_with_its_offset() -> None:
     with pytest.raises(EntryRefused, match="twice") as refused:
         reading_time("2031-10-26 02:30", ZONE)
