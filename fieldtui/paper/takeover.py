@@ -22,6 +22,7 @@ from fieldtui.printable import one_line
 from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import EntryRefused, number
 from fieldtui.survey.times import reading_time, shown_time
+from fieldtui.survey.typed import LONGEST_FIGURE
 
 NEEDED = ("station", "chord", "time")
 WANTED = ("length", "unit", "uncertainty", "baseline", *(one for one in (*REQUIRED, *OPTIONAL) if one not in NEEDED))
@@ -138,7 +139,12 @@ def _lengths(line: Line, route: Route, wrong: list[Wrong]) -> tuple[Decimal | No
             continue
         with localcontext() as exact:
             exact.prec = 40
-            found[column] = value * factor
+            small = value if factor == 1 else (value * factor).normalize()
+        if len(f"{small:f}") > LONGEST_FIGURE:
+            what = f"{small:f} {units.small} has more digits than a figure can have"
+            wrong.append(Wrong(column, what, "round it"))
+            continue
+        found[column] = small
     return found["length"], found["uncertainty"]
 
 

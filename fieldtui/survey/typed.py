@@ -15,7 +15,8 @@ from functools import lru_cache
 from fieldtui.errors import FieldError
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)", re.ASCII)
-_LONGEST = 12
+LONGEST_FIGURE = 12
+"""So many characters a figure has at most."""
 
 
 class EntryRefused(FieldError):
@@ -28,7 +29,7 @@ def number(typed: str) -> Decimal:
     text = typed.strip()
     if not text:
         raise EntryRefused("There is no figure yet.", todo="Type it and press Enter.")
-    if len(text) > _LONGEST:
+    if len(text) > LONGEST_FIGURE:
         raise EntryRefused(f"{len(text)} characters are too many for one figure.", todo="Type one figure only.")
     if len(re.findall(r"[.,]", text)) > 1:
         raise EntryRefused("There are two decimal points in this figure.", todo="Leave one of them.")

@@ -72,7 +72,22 @@ def test_taken_over_again_adds_nothing_and_says_where_it_stands(path: Path) -> N
 def test_a_length_in_the_large_unit_is_taken_exactly(path: Path) -> None:
     taken(path, "station,chord,time,length,unit,uncertainty\nA,L-R,2031-01-03 09:00,8.00112,m,0.00025\n")
     (booked,) = records(path, "earlier")
-    assert (booked["length"], booked["uncertainty"], booked["written"]) == ("8001.12000", "0.25000", "8.00112 m")
+    assert (booked["length"], booked["uncertainty"], booked["written"]) == ("8001.12", "0.25", "8.00112 m")
+
+
+def test_a_length_of_many_digits_is_taken_and_the_job_still_opens(path: Path) -> None:
+    (one,) = taken(path, f"{HEADER},unit\nA,L-R,2031-01-03 09:00,8.0011234567,.0002512345,,m\n")
+    assert one["done"] == "booked"
+    (found,) = job_of(path).history()
+    assert found.length is not None
+
+
+def test_a_figure_of_more_digits_than_can_be_read_back_is_not_written(path: Path) -> None:
+    """Once in the log it would stand there for good, and no job with it could be opened."""
+    (one,) = taken(path, f"{HEADER}\nA,L-R,2031-01-03 09:00,8001.12,.25123456789,\n")
+    assert (one["done"], one["todo"]) == ("not booked", "round it")
+    assert "uncertainty: 0.25123456789 mm has more digits than a figure can have" in one["problem"]
+    assert not log_files(path)
 
 
 def test_a_day_alone_is_its_noon_and_that_is_said(path: Path) -> None:
