@@ -35,7 +35,7 @@ class Moved:
 
 @dataclass(frozen=True)
 class FirstPage:
-    """Texts, ready to be set. `quiet` counts the chords that are not among `moved`."""
+    """Texts, ready to be set. `quiet` tells of the chords that are not among `moved`."""
 
     levels: tuple[AtLevel, ...]
     every_call: tuple[CallLine, ...]
@@ -92,7 +92,7 @@ def first_page(scope: Scope, words: Words) -> FirstPage:
         levels=tuple(levels(scope, words)),
         every_call=tuple(calls(scope, words)),
         moved=tuple(moves),
-        quiet=_quiet(len(every) - len(moves), len(every)),
+        quiet=_quiet(len(moves), sum(one.last is not None for one in seen), len(seen)),
         unread=tuple(_unread(scope, words)),
         doubtful=tuple(_doubtful(scope, words)),
         due=due_sentence(due),
@@ -132,12 +132,18 @@ def _moved(one: Glance, row: Row | None, words: Words) -> Moved:
     )
 
 
-def _quiet(quiet: int, every: int) -> str:
-    if quiet == every:
-        return f"None of the {every} chords moved by more than the uncertainty of its readings."
-    if not quiet:
-        return "Every chord moved."
-    return f"The other {quiet} of {every} chords: no movement beyond the uncertainty of the readings."
+def _quiet(moved: int, read: int, every: int) -> str:
+    """What is to be said of the chords that are not among those that moved; of one that was never read, no movement
+    is known."""
+    if not read:
+        told = f"None of the {every} chords was ever read."
+    elif not moved:
+        told = f"None of the chords that were read ({read}) moved by more than the uncertainty of its readings."
+    elif moved == read:
+        told = "Every chord that was read moved."
+    else:
+        told = f"The other {read - moved} of {read} chords that were read: no movement beyond the uncertainty."
+    return f"{told} Never read: {every - read}." if 0 < read < every else told
 
 
 def _unread(scope: Scope, words: Words) -> Iterator[str]:

@@ -59,6 +59,18 @@ def test_the_first_page_says_what_moved_what_is_above_a_level_and_who_has_to_be_
     assert "-6.00 ±" in page
 
 
+def test_of_a_chord_that_was_never_read_no_movement_is_denied(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=False)
+    walk = begin(path, Ticking(MAY))
+    answer_start(walk)
+    book_chord(walk, "320", "6.30", "6.32", "6.31")
+    unsafe(walk)
+    walk.close()
+    page = Page(written(path, status=0)).text
+    assert "None of the chords that were read (1) moved" in page
+    assert "Never read: 2." in page
+
+
 def test_the_first_page_says_what_was_not_read_and_why(tmp_path: Path) -> None:
     assert "A L-K: UNSAFE: crack above <the> anchor" in Page(written(moving_job(tmp_path))).text
 
