@@ -140,7 +140,7 @@ def _closing_frame(state: State) -> Target | None:
 def zero_lost(state: State) -> bool:
     """Whether something was booked of the dial (it was off, say) after which its zero was not read yet."""
     said = state.said.get(DIAL)
-    return said is not None and said.order > _zero_read(state)
+    return said is not None and said.read_order > _zero_read(state)
 
 
 def zero_due(route: Route, state: State) -> bool:
@@ -155,11 +155,14 @@ def zero_due(route: Route, state: State) -> bool:
 
 
 def _zero_read(state: State) -> int:
-    """The running number of the newest dial zero of the extensometer in use; not read counts as dealt with."""
+    """The running number of the newest dial zero of the extensometer in use; not read counts as dealt with.
+
+    A zero set right later was read when it was read: it says nothing of what came in between.
+    """
     serial = state.answer("extensometer")
     zeros = [booking for target, booking in state.bookings.items() if target.is_zero]
-    ended = [one.ended.order for one in zeros if one.extensometer == serial and one.finished and one.ended is not None]
-    return max(ended, default=0)
+    own = (one for one in zeros if one.extensometer == serial and one.finished)
+    return max((one.ended.read_order for one in own if one.ended is not None), default=0)
 
 
 def _zero_between(state: State) -> Target:
@@ -171,7 +174,7 @@ def _closing_zero(state: State) -> Target | None:
     """The dial zero at the end, once more where a chord was read after it."""
     zeros = [booking for target, booking in state.bookings.items() if target.is_zero and target.part == "end"]
     last = max((booking.read_order for target, booking in state.bookings.items() if target.is_chord), default=0)
-    if any(zero.finished and zero.ended is not None and zero.ended.order > last for zero in zeros):
+    if any(zero.finished and zero.ended is not None and zero.ended.read_order > last for zero in zeros):
         return None
     return _next_reading(zeros, zero_target("end"))
 

@@ -87,6 +87,36 @@ def test_after_the_dial_was_off_its_zero_is_read_at_once(controlled, pages, firs
     assert next_step(controlled, pages.state).what == "dial_1"
 
 
+def test_an_earlier_zero_that_is_corrected_does_not_stand_for_the_one_that_is_due(checked, pages, first, second):
+    pages.start(control=True)
+    pages.say(DIAL, "it was off")
+    pages.figure(zero_target("start"), "zero", "0.01")
+    assert asked(checked, pages) == ("figure", BETWEEN), "it was read before the dial was off"
+    pages.figure(BETWEEN, "zero", "0.00")
+    pages.chord(first)
+    pages.chord(second)
+    pages.figure(BETWEEN, "zero", "0.01")
+    assert asked(checked, pages) == ("figure", BETWEEN.again()), "it was read before the station"
+
+
+def test_a_closing_zero_that_is_corrected_after_a_further_chord_is_read_again_all_the_same(checked, pages, first):
+    pages.start(control=True)
+    pages.add("go", end=True)
+    pages.figure(zero_target("end"), "zero", "0.00")
+    pages.chord(first)
+    pages.figure(zero_target("end"), "zero", "0.01")
+    pages.add("go", end=True)
+    assert asked(checked, pages) == ("figure", zero_target("end").again())
+
+
+def test_what_happened_to_the_dial_set_right_in_words_asks_for_no_further_zero(controlled, pages, first):
+    pages.start(control=True)
+    place = pages.say(DIAL, "it was off")
+    pages.figure(BETWEEN, "zero", "0.00")
+    pages.add("struck", log="one", seq=place, reason="misheard", by="AB", typed="it has a new battery")
+    assert asked(controlled, pages) == ("arrive", first)
+
+
 def test_struck_out_it_asks_for_nothing(controlled, pages, first):
     pages.start(control=True)
     place = pages.say(DIAL, "it was off")
