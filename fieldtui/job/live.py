@@ -38,7 +38,7 @@ from fieldtui.survey import (
 
 @dataclass(frozen=True, slots=True)
 class FrameAssessment:
-    """What a reading of the control frame says; parts are None while figures are missing."""
+    """What a reading of the control frame says; parts are None while figures are missing or the tape lacks the hole."""
 
     length: Length | None = None
     repeats: Repeats | None = None
@@ -101,7 +101,8 @@ def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
     if tape is None or extensometer is None or not dials:
         return FrameAssessment()
     repeats = judge_repeats(dials, extensometer.repeatability)
-    if hole is None or temperature is None:
+    # a tape that was named wrong and set right may not have the hole that was read
+    if hole is None or temperature is None or not tape.has_hole(hole):
         return FrameAssessment(repeats=repeats)
     control = walk.route.controls[0]
     figures = Figures(hole, dials, temperature)

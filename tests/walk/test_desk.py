@@ -582,6 +582,21 @@ def test_another_tape_counts_from_here_on_and_one_named_wrong_all_along(
     assert (bookings[Target("A", "L-R")].tape, bookings[Target("A", "L-K")].tape) == tapes
 
 
+def test_a_frame_read_at_a_hole_that_the_tape_set_right_does_not_have_ends_nothing(tmp_path: Path) -> None:
+    path = with_two_tapes(tmp_path)
+    first, second = path.read_text().split('serial = "T2"')
+    path.write_text(f'{first}serial = "T2"{second.replace("holes = 600", "holes = 100")}{CONTROL}')
+    desk = WalkDesk(begin(path))
+    answer_start(desk.walk)
+    for typed in ("199", "25.00", "25.00", "25.00", "12.0"):
+        desk.walk.book(typed)
+    desk.to_step()
+    assert "instrument" in page(desk)
+    change_tape(desk, "2")
+    assert "T2" in desk.message
+    assert "frame moved" not in page(desk), "no length, and nothing held against it"
+
+
 def test_the_tape_that_is_named_already_cannot_be_set_right_to_itself(tmp_path: Path) -> None:
     desk = WalkDesk(begin(with_two_tapes(tmp_path)))
     answer_start(desk.walk)
