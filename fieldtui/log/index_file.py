@@ -83,7 +83,10 @@ def load(path: Path, version: str) -> IndexFile | None:
         return None
     if sha256(header).hexdigest().encode("ascii") + b"\n" != proof:
         return None
-    told = from_json(header)
+    try:
+        told = from_json(header)
+    except ValueError:  # a file name that is not UTF-8 is JSON for `json` and not for pydantic_core
+        told = json.loads(header)
     if (told.get("format"), told.get("version")) != (FORMAT, version):
         return None
     entries = {one[1]: Entry(*one[1:]) for one in told["logs"]}

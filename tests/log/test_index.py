@@ -162,6 +162,15 @@ def test_an_index_that_goes_or_changes_while_it_is_in_use_is_done_without(folder
 
 
 @pytest.mark.usefixtures("later")
+def test_a_file_whose_name_is_not_utf_8_is_kept_like_any_other(folder: Path) -> None:
+    path = next(log.path for log in read_folder(folder).logs if log.closed)
+    path.rename(path.with_name(os.fsdecode(b"H\xfctte.jsonl")))
+    read_indexed(folder, DERIVE)
+    found, _ = read_indexed(folder, DERIVE)
+    same(found, folder)
+
+
+@pytest.mark.usefixtures("later")
 def test_another_version_derives_anew(folder: Path) -> None:
     read_indexed(folder, DERIVE)
     read_indexed(folder, DERIVE)
