@@ -32,7 +32,7 @@ NOTHING_WITHOUT = {
 
 def mistakes_in(draft: RouteDraft, told: frozenset[KeyPath]) -> list[Mistake]:
     """Everything that does not hold; `told` are places already spoken of."""
-    found = [*_missing_parts(draft, told), *_zone(draft), *_frequencies(draft.frequency)]
+    found = [*_missing_parts(draft, told), *_zone(draft), *_frequencies(draft.frequency, told)]
     found += instrument_mistakes(draft)
     found += level_mistakes(draft, told)
     found += station_mistakes(draft, told)
@@ -63,15 +63,18 @@ def zone_exists(name: str) -> bool:
     return True
 
 
-def _frequencies(frequencies: Sequence[FrequencyDraft]) -> Iterator[Mistake]:
+def _frequencies(frequencies: Sequence[FrequencyDraft], told: frozenset[KeyPath]) -> Iterator[Mistake]:
     for place, one in enumerate(frequencies):
-        given = one.model_fields_set & {"within", "rate_above"}
+        at: KeyPath = ("frequency", place)
+        if at in told:
+            continue
+        given = {key for key in ("within", "rate_above") if key in one.model_fields_set or (*at, key) in told}
         if len(given) == 2:
             todo = "keep one of them here and put the other into a [[frequency]] of its own"
-            yield Mistake(("frequency", place), "has both within and rate_above", todo)
+            yield Mistake(at, "has both within and rate_above", todo)
         elif not given:
             todo = "add within = … (widths from the face) or rate_above = … (a day)"
-            yield Mistake(("frequency", place), "does not say when it applies", todo)
+            yield Mistake(at, "does not say when it applies", todo)
 
 
 def _doubled_names(draft: RouteDraft) -> Iterator[Mistake]:
