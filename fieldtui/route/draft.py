@@ -14,7 +14,8 @@ from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator
 from fieldtui.route import leaf
 from fieldtui.route.units import SYSTEMS
 
-_OWN, _NAMED = "<own>", "<named>"
+BRANCHES = _OWN, _NAMED = "<own>", "<named>"
+"""What stands in a place of pydantic's for the kind of level that a chord names, right after its number."""
 
 
 class Draft(BaseModel):

@@ -14,7 +14,7 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from fieldtui.route.draft import Draft, RouteDraft
+from fieldtui.route.draft import BRANCHES, Draft, RouteDraft
 from fieldtui.route.keys import header_of, told_header, unknown_key
 from fieldtui.route.leaf import TOLD, shown
 from fieldtui.route.problem import KeyPath, Mistake
@@ -57,7 +57,10 @@ def shaped(raw: dict[str, Any]) -> Shaped:
 
 def _place(error: ErrorDetails) -> KeyPath:
     """Where the value stands in the file; pydantic's marks for the branch of a union are no keys of ours."""
-    return tuple(step for step in error["loc"] if isinstance(step, int) or not step.startswith("<"))
+    at = error["loc"]
+    return tuple(
+        step for place, step in enumerate(at) if step not in BRANCHES or at[0] != "station" or at[place - 2] != "level"
+    )
 
 
 def _take_out(raw: Any, at: KeyPath) -> None:

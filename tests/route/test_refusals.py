@@ -128,6 +128,20 @@ def test_a_key_that_is_misspelt_is_not_called_missing_too(sound: str, problems_o
     assert problem.todo == 'perhaps "uncertainty" is meant'
 
 
+def test_a_key_of_any_signs_is_told(sound: str, problems_of: ProblemsOf) -> None:
+    for key in ("<x", "<own>"):
+        (problem,) = problems_of(sound.replace("format = 1", f'format = 1\n"{key}" = 1'))
+        assert problem.key == key
+    own = 'to = "R"\nlevel = [{name = "own", closing = 1, response = "Stop.", tell = ["crew"], "<own>" = 1}]\n'
+    (problem,) = problems_of(sound.replace('to = "R"\n', own, 1))
+    assert problem.key == "station[1].chord[1].level[1].<own>"
+
+
+def test_a_frequency_whose_figure_is_refused_is_not_told_that_it_has_none(sound: str, problems_of: ProblemsOf) -> None:
+    (problem,) = problems_of(sound.replace("rate_above = 1.0", 'rate_above = "fast"'))
+    assert problem.key == "frequency[1].rate_above"
+
+
 def test_a_key_in_the_wrong_table_is_told_where_it_belongs(sound: str, problems_of: ProblemsOf) -> None:
     (problem,) = problems_of(sound.replace("hole = 0.03", "hole = 0.03\nbaseline_sets = 2"))
     assert problem.key == "uncertainty.baseline_sets"
