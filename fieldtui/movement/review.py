@@ -63,15 +63,13 @@ def ends_that_count(told: Sequence[Answer]) -> list[Interval]:
 
 def _moving(rows: Sequence[Row], k: float, bend: Bend | None) -> Moving:
     last = rows[-1]
-    closing, closing_u = (
-        (-float(last.since_baseline.value), k * last.since_baseline.u) if last.since_baseline else (0.0, 0.0)
-    )
+    since = last.since_baseline
     moving = [row.rate for row in rows if row.rate is not None]
     fastest = max(moving, key=lambda one: abs(one.value), default=None)
     rate = last.rate
     return Moving(
-        closing=closing,
-        closing_u=closing_u,
+        closing=-float(since.value) if since is not None else None,
+        closing_u=k * since.u if since is not None else 0.0,
         rate=-float(rate.value) if rate is not None else None,
         rate_u=k * rate.u if rate is not None else 0.0,
         fastest=-float(fastest.value) if fastest is not None else None,

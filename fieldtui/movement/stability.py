@@ -24,7 +24,8 @@ Told = Literal["yes", "no", "cannot tell"]
 class Moving:
     """What is known of a chord's movement now. Small units and days, closing positive, uncertainties expanded."""
 
-    closing: float
+    closing: float | None
+    """Since the baseline; None where the newest reading has no movement that could be carried from it."""
     closing_u: float
     rate: float | None
     rate_u: float
@@ -55,7 +56,7 @@ def judge_rest(moving: Moving, ends: Sequence[Interval], rule: Stability) -> Res
 
 def share_reached(moving: Moving, end: Interval, share: float) -> Told:
     """Whether so much of an end value has been reached. Closing and opening alike."""
-    if end.low is None or end.high is None:
+    if moving.closing is None or end.low is None or end.high is None:
         return "cannot tell"
     way = 1.0 if end.low + end.high >= 0 else -1.0
     now = way * moving.closing

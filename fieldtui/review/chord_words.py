@@ -77,9 +77,9 @@ def _signed(value: float, places: int) -> str:
     return f"{round(value, places) + 0.0:+.{places}f}"
 
 
-def _share(closing: float, low: float, high: float) -> str:
+def _share(closing: float | None, low: float, high: float) -> str:
     """How much of the end value has been reached, by its interval."""
-    if low * high <= 0 or closing * low <= 0:
+    if closing is None or low * high <= 0 or closing * low <= 0:
         return "cannot tell"
     least, most = sorted((closing / low, closing / high))
     shown = f"{100 * least:.0f}", f"{100 * most:.0f}"

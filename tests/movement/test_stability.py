@@ -35,6 +35,11 @@ def test_without_a_rate_nobody_can_tell() -> None:
     assert (told.rate, told.falling, told.told) == ("cannot tell", "cannot tell", "cannot tell")
 
 
+def test_without_a_movement_since_the_baseline_no_share_is_denied() -> None:
+    """As where nothing could be carried into the newest segment."""
+    assert share_reached(replace(QUIET, closing=None, closing_u=0.0), END, 0.9) == "cannot tell"
+
+
 def test_a_rate_as_fast_as_ever_is_not_falling() -> None:
     assert judge_rest(replace(QUIET, fastest=0.05), [END], RULE).falling == "cannot tell"
     assert judge_rest(replace(QUIET, fastest=-0.8), [END], RULE).falling == "yes", "it opened then"
