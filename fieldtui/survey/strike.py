@@ -53,7 +53,8 @@ def _struck(slot: str, entry: Entry, strike: Strike) -> Struck:
 
 def _figure(state: State, booking: Booking, slot: str, strike: Strike) -> State:
     struck = _struck(slot, booking.slots[slot], strike)
-    slots = {name: entry for name, entry in booking.slots.items() if name != slot}
+    # an earlier length and its uncertainty are one record: they go together
+    slots = {name: entry for name, entry in booking.slots.items() if entry.place != strike.place}
     if struck.by is not None:
         slots = {**booking.slots, slot: struck.by}
     amended = replace(booking, slots=slots, struck=(*booking.struck, struck))

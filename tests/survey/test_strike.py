@@ -141,6 +141,9 @@ def test_an_earlier_length_can_be_struck(pages, first):
     strike(pages, seq)
     assert pages.state.bookings[first].outcome == ""
     assert [one.slot for one in pages.state.bookings[first].struck] == ["length"]
+    assert not pages.state.bookings[first].slots, "its uncertainty goes with it"
+    strike(pages, seq)
+    assert pages.state.strays == 1
 
 
 def test_a_figure_set_right_keeps_its_place_in_the_reading_and_is_the_one_booked_last(read, first, second):
