@@ -11,7 +11,7 @@ from typing import Any
 from fieldtui.custody.figures import Figures, compare_figures
 from fieldtui.errors import FieldError
 from fieldtui.log.folder import file_paths
-from fieldtui.log.gather import gather
+from fieldtui.log.gather import gather, logs_below
 from fieldtui.log.verify import Verdict, Verification, verify
 from fieldtui.progress import OnErrorStream
 from fieldtui.survey.words import place
@@ -50,7 +50,7 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
     for source in sources:
         if not source.exists():
             raise FieldError("There is no such folder.", where=str(source), todo="Name folders that hold logs.")
-    if not any(file_paths(source) for source in sources if source.is_dir()):
+    if not any(path for source in sources for path in logs_below(source)):
         raise FieldError("There is no log in it.", where=str(sources[0]), todo="Name folders that hold logs.")
     try:
         with OnErrorStream() as progress:

@@ -93,7 +93,7 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
     """
     into.mkdir(parents=True, exist_ok=True)
     into = into.resolve()
-    paths = {path.resolve(): False for source in sources for path in _logs_below(source)}
+    paths = {path.resolve(): False for source in sources for path in logs_below(source)}
     paths |= {path.resolve(): True for path in log_paths(into)}
     read: list[tuple[LogFile, bool]] = []
     never_begun: list[str] = []
@@ -131,11 +131,13 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
     )
 
 
-def _logs_below(source: Path) -> Iterator[Path]:
+def logs_below(source: Path) -> Iterator[Path]:
+    """The file itself, or what bears a log's name in a folder and in the folders in it; hidden files are no logs."""
     if source.is_file():
         yield source
     else:
-        yield from sorted(path for path in source.rglob("*" + SUFFIX) if path.is_file())
+        found = (path for path in source.rglob("*" + SUFFIX) if not path.name.startswith("."))
+        yield from sorted(path for path in found if path.is_file())
 
 
 def _copy_of(log: LogFile, here: bool, calls: OsCalls) -> Copy:

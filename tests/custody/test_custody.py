@@ -149,6 +149,16 @@ def test_gathering_twice_changes_nothing(logs: Path, tmp_path: Path, capsys: pyt
     assert {path.name: path.read_bytes() for path in logs.iterdir()} == before
 
 
+def test_logs_in_folders_of_a_stick_and_single_files_are_gathered(
+    logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (log,) = logs.iterdir()
+    log.with_name(f"._{log.name}").write_bytes(b"what some systems leave beside a file")
+    for number, source in enumerate((logs.parent, log)):
+        status, text = said(capsys, "gather", source, "--into", tmp_path / f"into-{number}")
+        assert (status, "1 new" in text, "left out" in text) == (0, True, False)
+
+
 @pytest.mark.parametrize("command", [("verify", "nowhere"), ("gather", "nowhere", "--into", "x")])
 def test_what_is_not_there_is_said(command: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
     assert main(list(command)) == 2
