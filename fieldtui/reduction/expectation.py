@@ -153,7 +153,7 @@ def _foretold(known: Known, followed: Followed, station: str, at: datetime, own:
     time = followed.day(at)
     calm = followed.track.foretell(time, variance)
     events = [event for event in evidence.events if event.station in (None, station)]
-    stir = stirred(followed, followed.last.time, at, (*known.events(station), *events))
+    stir = stirred(followed.last.time, at, (*known.events(station), *events))
     if stir is not None:
         more = (9 * stir[0], 9 * stir[1], 9 * stir[2])
         stirring = [(share, followed.track.foretell(time, variance, by)) for share, by in ((0.4, stir), (0.2, more))]

@@ -51,7 +51,7 @@ class Followed:
         """One reading further."""
         variance = off_variance(past.length, self.last.length) / self.mm**2
         value = (float(past.length.value) - self.origin) / self.mm
-        stir = stirred(self, self.last.time, past.time, events) or CALM
+        stir = stirred(self.last.time, past.time, events) or CALM
         day = self.day(past.time)
         foretold = self.track.foretell(day, variance, stir)
         offs = {**self.offs, past.survey: (value - foretold.mean) / foretold.sd}
@@ -103,7 +103,7 @@ def _own(length: Length) -> float:
     return sum(source.effect**2 for source in length.sources if source.name not in _SHARED)
 
 
-def stirred(followed: Followed, since: datetime, until: datetime, events: Iterable[Event]) -> Stir | None:
+def stirred(since: datetime, until: datetime, events: Iterable[Event]) -> Stir | None:
     """What events between two readings have brought in by the second, mm and days; None for none.
 
     Something at once, and a velocity that dies away within days: what it has moved and what is left of it go together.

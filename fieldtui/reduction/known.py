@@ -81,7 +81,7 @@ class Known:
 
     def stir(self, followed: Followed, station: str, at: datetime) -> Stir:
         """What blasts and stages since a chord's last reading may have done."""
-        return stirred(followed, followed.last.time, at, self.events(station)) or CALM
+        return stirred(followed.last.time, at, self.events(station)) or CALM
 
     def remember(self, key: ChordKey, followed: Followed, without_last: Followed | None) -> None:
         """Take tracks that were followed elsewhere, so that they need not be followed again."""
