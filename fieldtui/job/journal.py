@@ -74,14 +74,13 @@ def read_journals(logs: Iterable[LogFile]) -> Journals:
     for _, _, _, record, log in records:
         if record.kind in OF_THE_FILE or (log.id, record.seq) in struck:
             continue
-        if _of_a_journal(record, ids):
-            if "typed" in record.data:
-                found.problems.append(f"{log.path.name}, record {record.seq}: {_NOT_ANEW}")
-            continue
         if record.kind not in SHAPES:
             found.unknown += 1
         elif wrong := wrong_with(record.kind, record.data):
             found.problems.append(f"{log.path.name}, record {record.seq}: {'; '.join(wrong)}")
+        elif _of_a_journal(record, ids):  # it has had its effect already
+            if "typed" in record.data:
+                found.problems.append(f"{log.path.name}, record {record.seq}: {_NOT_ANEW}")
         else:
             _KINDS[record.kind](found, record, _written(record, log))
     found.epochs.sort(key=lambda epoch: (epoch.since, epoch.written.order))
@@ -95,7 +94,7 @@ def _taken_back(records: Sequence[tuple[Record, LogFile]], journals: Collection[
     """Records of journals that a later one strikes out: place -> strike. A strike that is struck itself strikes not."""
     struck: dict[Place, is_.Amendment] = {}
     for record, log in reversed(records):
-        if record.kind != "struck" or record.data.get("log") not in journals or wrong_with("struck", record.data):
+        if not _of_a_journal(record, journals) or wrong_with("struck", record.data):
             continue
         if (log.id, record.seq) not in struck:
             strike = _amendment(record, _written(record, log))
@@ -104,8 +103,9 @@ def _taken_back(records: Sequence[tuple[Record, LogFile]], journals: Collection[
 
 
 def _of_a_journal(record: Record, journals: Collection[str]) -> bool:
-    """Whether it strikes out a record of a journal: that has had its effect already."""
-    return record.kind == "struck" and record.data.get("log") in journals
+    """Whether it strikes out a record of a journal, and no entry of a survey."""
+    log = record.data.get("log")
+    return record.kind == "struck" and isinstance(log, str) and log in journals
 
 
 def _written(record: Record, log: LogFile) -> is_.Written:

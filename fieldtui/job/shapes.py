@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from fieldtui.job.route_values import wrong_value
 
 _TABLES = ("tape", "extensometer", "control", "anchor", "uncertainty")
+_TEXTS = ("part", "note", "station", "answer")
+"""What a record of any kind may leave out, and is a text where it does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,9 @@ def _wrong(kind: str, shape: Shape, data: Mapping[str, Any]) -> Iterator[str]:
     for name in shape.needs:
         if not isinstance(data.get(name), str) or not data[name].strip():
             yield f"“{name}” is missing"
+    for name in _TEXTS:
+        if name not in shape.needs and not isinstance(data.get(name, ""), str):
+            yield f"“{name}” is a text"
     for name, allowed in shape.one_of.items():
         if data.get(name) not in allowed:
             yield f"“{name}” is one of {', '.join(allowed)}"
@@ -54,6 +59,8 @@ def _wrong(kind: str, shape: Shape, data: Mapping[str, Any]) -> Iterator[str]:
         yield from _wrong_time(name.rstrip("?"), data.get(name.rstrip("?")), name.endswith("?"))
     if kind == "struck":
         yield from _wrong_strike(data)
+    if kind == "baseline" and not _texts(data.get("stations", [])):
+        yield "“stations” is a list of names"
     if kind == "correction":
         yield from _wrong_figure(data, str(data.get("key")), data.get("value"))
     if kind == "certificate":
@@ -67,14 +74,19 @@ def _wrong(kind: str, shape: Shape, data: Mapping[str, Any]) -> Iterator[str]:
         yield "“part” names the anchor, and is missing"
 
 
+def _texts(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(one, str) for one in value)
+
+
 def _wrong_time(name: str, text: object, optional: bool) -> Iterator[str]:
     if optional and not text:
         return
     try:
         moment = datetime.fromisoformat(text) if isinstance(text, str) else None
-    except ValueError:
-        moment = None
-    if moment is None or moment.tzinfo is None:
+        is_time = moment is not None and moment.tzinfo is not None and moment.astimezone(UTC) is not None
+    except (ValueError, OverflowError):
+        is_time = False
+    if not is_time:
         yield f"“{name}” is a time with its offset from UTC"
 
 

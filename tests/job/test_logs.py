@@ -66,6 +66,39 @@ def test_a_kind_of_a_newer_version_is_counted(shelf):
     assert shelf.job.problems == ("journals: 1 records of a newer version, counted and not used",)
 
 
+NOW = stamp(day(1))
+BASELINE = {"name": "b", "since": NOW, "movement": "carried", "reason": "r"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "data", "words"),
+    [
+        ("struck", {"log": ["x"], "seq": 3, "reason": "r"}, "“log” is missing"),
+        ("baseline", {**BASELINE, "stations": None}, "“stations” is a list of names"),
+        ("baseline", {**BASELINE, "stations": [["A"]]}, "“stations” is a list of names"),
+        ("baseline", {**BASELINE, "stations": "A"}, "“stations” is a list of names"),
+        ("new_thing", {"table": "anchor", "name": "A", "part": ["L"], "since": NOW}, "“part” is a text"),
+        ("construction", {"event": "blast", "at": NOW, "station": ["A"]}, "“station” is a text"),
+        ("care", {"what": "battery", "at": "0001-01-01T00:00:00+14:00"}, "“at” is a time"),
+    ],
+)
+def test_a_record_that_cannot_be_understood_is_told_and_ends_nothing(shelf, kind, data, words):
+    shelf.survey(0, Read("L-R", "8000"))
+    shelf.journal(1, (kind, data))
+    assert len(shelf.job.history()) == 1
+    (problem,) = shelf.job.problems
+    assert words in problem
+
+
+def test_a_declaration_taken_back_without_a_reason_stands_and_that_is_told(shelf):
+    shelf.survey(0, Read("L-R", "8000"))
+    first = shelf.journal(1, ("care", {"what": "battery", "at": NOW}))
+    shelf.journal(2, ("struck", {"log": first.id, "seq": 2, "reason": ""}))
+    assert len(shelf.job.journals.care) == 1
+    (problem,) = shelf.job.problems
+    assert "“reason” is missing" in problem
+
+
 def test_blasts_and_stages_are_events_of_the_ground(shelf):
     shelf.survey(0, Read("L-R", "8000"), said={"stage": "heading"})
     shelf.survey(1, Read("L-R", "7999"), said={"stage": "heading"})
