@@ -16,7 +16,7 @@ from decimal import Decimal, localcontext
 from math import hypot
 from zoneinfo import ZoneInfo
 
-from fieldtui.paper.rows import FIGURES, OPTIONAL, REQUIRED, BadRow, Wrong
+from fieldtui.paper.rows import FIGURES, OPTIONAL, READ, REQUIRED, BadRow, Wrong
 from fieldtui.paper.table import Line
 from fieldtui.printable import one_line
 from fieldtui.route import Chord, Route, Station
@@ -61,6 +61,9 @@ def read_earlier(line: Line, route: Route, zone: ZoneInfo) -> Earlier | Line | B
     if station is None or chord is None:
         what = f"the route has no chord “{line['chord']}” at a station “{line['station']}”"
         wrong.append(Wrong("chord", what, "write station and chord as the route file does"))
+    outcome = line["outcome"].lower() or READ
+    if outcome != READ:
+        wrong.append(Wrong("outcome", f"it says {outcome}, and there is a length", "leave one of them out"))
     time, remark = _time(line, zone, wrong)
     length, uncertainty = _lengths(line, route, wrong)
     if line["baseline"].lower() not in (*_YES, *_NO):

@@ -90,6 +90,15 @@ def test_a_figure_of_more_digits_than_can_be_read_back_is_not_written(path: Path
     assert not log_files(path)
 
 
+def test_a_length_of_a_chord_that_was_not_read_is_not_taken(path: Path) -> None:
+    text = (
+        "station,chord,time,length,outcome\nA,L-R,2031-01-03 09:00,8001.12,blocked\nA,L-R,2031-02-03 09:00,8000,Read\n"
+    )
+    blocked, read = taken(path, text)
+    assert (blocked["done"], read["done"]) == ("not booked", "booked")
+    assert blocked["problem"] == "outcome: it says blocked, and there is a length"
+
+
 def test_a_day_alone_is_its_noon_and_that_is_said(path: Path) -> None:
     (found,) = taken(path, "station,chord,time,length\nA,L-R,2031-01-03,8001.12\n")
     assert records(path, "earlier")[0]["read_at"] == "2031-01-03T12:00:00.000Z"
