@@ -92,7 +92,13 @@ def read_truth(route_path: Path) -> Truth:
         raise FieldError(
             f"This is not a demo job: {error.strerror}.", where=str(error.filename), todo="Lay the demo anew."
         ) from error
-    scenario, made = read_scenario(text)
+    except UnicodeDecodeError as error:
+        raise FieldError("This is not a demo job: no text.", where=str(path), todo="Lay the demo anew.") from error
+    try:
+        scenario, made = read_scenario(text)
+    except (ValueError, LookupError, TypeError) as error:
+        # it is a file in somebody's folder: it may have been edited
+        raise FieldError("The demo's scenario cannot be read.", where=str(path), todo="Lay the demo anew.") from error
     if made is None:
         raise FieldError("The demo's seed and end are not stated.", where=str(path), todo="Lay the demo anew.")
     return Truth(_parsed(route), scenario, *made)

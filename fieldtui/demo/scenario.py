@@ -158,7 +158,7 @@ Made = tuple[int, datetime]
 def read_scenario(text: str) -> tuple[Scenario, Made | None]:
     """The scenario that this text states, and what was made of it, if it was laid.
 
-    It comes with the program: a mistake in it is a plain `KeyError`.
+    A mistake in it is a plain `ValueError` (no TOML), `LookupError` or `TypeError` (a key missing or too many).
     """
     raw = tomllib.loads(text)
     made = (raw["made"]["seed"], raw["made"]["end"]) if "made" in raw else None

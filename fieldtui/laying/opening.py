@@ -27,11 +27,19 @@ def open_laying(path: Path, today: date | None = None) -> ListDesk:
     draft = kept(path)
     plan = Plan(path, today=today)
     if path.exists():
-        before = path.read_bytes()
+        before = _bytes_of(path)
         plan = replace(plan, existing=load_route(path), before=before)
     if draft is None or not draft.answers:
         return next_desk(plan)
     return DraftDesk(plan, draft)
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise FieldError(f"The file cannot be read: {why}.", where=str(path), todo="Name another file.") from error
 
 
 class DraftDesk(ListDesk):

@@ -125,6 +125,16 @@ def test_another_folder_is_not_taken_for_a_demo(tmp_path: Path, end: datetime) -
         open_or_lay_demo(tmp_path, end)
 
 
+@pytest.mark.parametrize("edit", [b"[[[", b"\xff", b"[[stage]]\nfrom = 1\n", b"[[crew]]\nwho = 1\n"])
+def test_a_scenario_that_was_spoilt_by_hand_is_told_in_words(
+    tmp_path: Path, laid: Path, end: datetime, edit: bytes
+) -> None:
+    (tmp_path / "demo.toml").write_bytes(laid.read_bytes())
+    (tmp_path / "scenario.toml").write_bytes(laid.with_name("scenario.toml").read_bytes() + edit)
+    with pytest.raises(FieldError, match="Lay the demo anew"):
+        open_or_lay_demo(tmp_path, end)
+
+
 def test_a_route_beside_a_scenario_that_was_never_laid_is_not_a_demo(tmp_path: Path, laid: Path, end: datetime) -> None:
     (tmp_path / "demo.toml").write_bytes(laid.read_bytes())
     story = (laid.parent / "scenario.toml").read_text(encoding="utf-8")

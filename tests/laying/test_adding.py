@@ -116,6 +116,12 @@ def test_a_route_with_mistakes_is_not_added_to(tmp_path: Path) -> None:
         open_laying(path)
 
 
+def test_a_folder_with_a_route_files_name_is_refused_in_words(tmp_path: Path) -> None:
+    (tmp_path / "drift.toml").mkdir()
+    with pytest.raises(FieldError, match="cannot be read"):
+        open_laying(tmp_path / "drift.toml")
+
+
 @pytest.mark.parametrize(("name", "words"), [("drift.txt", "ends in .toml"), ("nowhere/drift.toml", "no such folder")])
 def test_a_place_that_will_not_do(tmp_path: Path, name: str, words: str) -> None:
     with pytest.raises(FieldError, match=words):
