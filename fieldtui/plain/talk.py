@@ -149,12 +149,14 @@ class Talk:
 
     def tell(self, target: Target | None, slot: str) -> None:
         """What the figures of a booking mean, said once; the hole alone means nothing yet."""
-        told = () if slot == "hole" else self.told(target)
-        # between the repeats the figures and what has changed; all of it once the last figure is in
-        whole, before, self._told = slot == "temperature", self._told, told
+        booking = self.walk.state.bookings.get(target) if target is not None else None
+        whole = booking is not None and booking.figures_in
+        told = () if slot == "hole" and not whole else self.told(target)
+        # between the repeats the figures and what has changed; all of it once all are in, and after a correction
+        before, self._told = self._told, told
         fresh = [one for one in told if whole or one.weight == "main" or one not in before]
         self._say(f"  {one.label:<{_LABEL}}{ending.MARKS.get(one.weight, '')}{one.text}" for one in fresh)
-        if self.bell and slot == "temperature" and any(one.weight in ending.MARKS for one in told):
+        if self.bell and whole and any(one.weight in ending.MARKS for one in told):
             self.write("\a")
 
     def told(self, target: Target | None) -> tuple[Told, ...]:

@@ -319,6 +319,13 @@ def test_a_correction_made_later_leaves_the_time_of_reading(route: Path) -> None
     assert (after.read_at, after.slots["dial_3"].typed, after.outcome) == (before, "12.32", "read")
 
 
+def test_a_hole_corrected_once_all_figures_are_in_says_anew_what_they_mean(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "300", *LR[2:5], "300", "9.5", "c", "c", "320", "320")
+    after = page.text.rsplit("A L-R: hole: ", 1)[1]
+    assert "length       8011.36" in after
+    assert "as booked" in after
+
+
 def test_there_may_be_nothing_to_correct(route: Path) -> None:
     _, page = talk(begin(route), *START[:-1], "c")
     assert "No earlier figure is booked" in page.text
