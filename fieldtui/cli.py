@@ -25,7 +25,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line. Every error a person can meet is told in words, never as a traceback."""
     try:
         arguments = asked(argv)
-        return _RUN[arguments.command](arguments)
+        status = _RUN[arguments.command](arguments)
+        sys.stdout.flush()
+        return status
     except FieldError as error:
         print(error, file=sys.stderr)
         return FAILED
@@ -36,6 +38,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         # whoever read our output has gone; there is nobody left to tell
         sys.stderr.close()
         return DONE
+    except OSError as error:
+        if error.filename is not None:
+            raise  # of a file that was named: its room has to tell of it
+        print(f"Reading or writing failed: {error.strerror}. Look at where the output goes.", file=sys.stderr)
+        return FAILED
 
 
 def _start(arguments: argparse.Namespace) -> int:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from fieldtui import arguments, cli
@@ -41,3 +45,18 @@ def test_help_and_version_are_no_mistake(line: str, capsys: pytest.CaptureFixtur
 
 def test_every_command_that_can_be_typed_is_one_that_is_called() -> None:
     assert {None, *arguments._parser()[1].choices} == set(cli._RUN)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is always full")
+def test_output_that_finds_no_room_is_told_in_words() -> None:
+    with Path("/dev/full").open("w") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "fieldtui"],
+            stdin=subprocess.DEVNULL,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert run.returncode == 2
+    assert run.stderr == "Reading or writing failed: No space left on device. Look at where the output goes.\n"
