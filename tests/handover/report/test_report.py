@@ -71,6 +71,12 @@ def test_of_a_chord_that_was_never_read_no_movement_is_denied(tmp_path: Path) ->
     assert "Never read: 2." in page
 
 
+def test_what_is_added_to_a_dial_is_named_in_words(tmp_path: Path) -> None:
+    page = Page(written(moving_job(tmp_path))).text
+    assert "What the tape has read, as of" in page
+    assert "dial value for temp. length" in " ".join(page.split())
+
+
 def test_the_first_page_says_what_was_not_read_and_why(tmp_path: Path) -> None:
     assert "A L-K: UNSAFE: crack above <the> anchor" in Page(written(moving_job(tmp_path))).text
 
