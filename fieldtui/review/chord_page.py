@@ -69,7 +69,13 @@ class ChordDesk(ReviewDesk):
         if since in self._asked or self._known:
             return None
         self._asked.add(since)
-        return lambda: self.study.compute(self.key, since, lambda: not self.done)
+
+        def compute() -> None:
+            self.study.compute(self.key, since, lambda: not self.done)
+            # not done where help was open meanwhile: to be asked for again when it leads back
+            self._asked.discard(since)
+
+        return compute
 
     def _answer(self) -> Answer | None:
         drawn = self._drawable()

@@ -76,6 +76,18 @@ def test_until_the_laws_are_fitted_the_page_says_so_and_takes_keys(study: Study)
     assert COMPUTING[:30] not in text(chord(fresh, part="laws"), 80, 24)
 
 
+def test_what_was_not_computed_while_help_was_open_is_computed_after_it(study: Study) -> None:
+    fresh = Study(study.job, study.now)
+    desk = ChordDesk(fresh, SLOWING, "laws")
+    work = desk.work()
+    assert work is not None
+    desk.press("f1", None)
+    work()
+    assert isinstance(desk.next, HelpDesk)
+    assert press(desk.next, "0\n") is desk
+    assert COMPUTING[:30] not in text(desk, 80, 24)
+
+
 def test_next_and_previous_chord_go_round_in_the_order_of_the_list(study: Study) -> None:
     first = ChordDesk(study, study.keys[0], "readings")
     assert press(first, "8\n").key == study.keys[1]  # type: ignore[attr-defined]
