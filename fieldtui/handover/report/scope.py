@@ -66,9 +66,10 @@ def scope_of(
     if not cut.history():
         raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")
     begin = moment(since, zone, "--since") if since else None
-    newest = cut.counting[-1]
-    if survey:
-        newest = next(one for one in cut.counting if one.id == _survey(job, survey).id)
+    newest = next((one for one in cut.counting if one.id == own.id), None) if survey else cut.counting[-1]
+    if newest is None:
+        todo = "Name a later time, or leave out --survey or --as-of."
+        raise FieldError(f"Survey {survey} had not begun by {as_of}.", where="--as-of", todo=todo)
     return Scope(cut, end, newest, begin, bool(survey), status, by.strip())
 
 

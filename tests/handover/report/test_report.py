@@ -187,6 +187,14 @@ def test_a_report_of_one_survey_lists_its_readings_alone(tmp_path: Path) -> None
     assert since.count("12.30 12.32 12.31") == 4
 
 
+def test_a_survey_that_had_not_begun_by_the_time_asked_for_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = moving_job(tmp_path)
+    assert main(["report", str(path), "--survey", "2031-05-08", "--as-of", "2031-05-05"]) == 2
+    assert "Survey 2031-05-08 had not begun by 2031-05-05." in capsys.readouterr().err
+
+
 def test_who_checked_it_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = moving_job(tmp_path)
     assert "Checked by A. N. Engineer" in Page(written(path, "--status", "checked", "--by", "A. N. Engineer")).text
