@@ -1,6 +1,7 @@
 """Figures of the route that a journal may set right: which there are, and how each is read from a record.
 
-Only what enters a reduction or tells one thing from another is here. Figures are texts, as the route file has them.
+Only what enters a reduction or tells one thing from another is here. Figures are texts, as the route file has them, and
+no larger or finer than a route file may have them.
 """
 
 from __future__ import annotations
@@ -10,10 +11,12 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from fieldtui.route.leaf import FINEST, LARGEST
+
 
 def _figure(value: Any) -> Decimal:
     figure = Decimal(value)
-    if not figure.is_finite():
+    if not figure.is_finite() or abs(figure) > LARGEST or (figure and abs(figure) < FINEST):
         raise ValueError
     return figure
 
@@ -34,6 +37,13 @@ def _not_negative(value: Any) -> Decimal:
 
 def _whole(value: Any) -> int:
     return int(str(value))
+
+
+def _count(value: Any) -> int:
+    count = _whole(value)
+    if count < 1:
+        raise ValueError
+    return count
 
 
 def _date(value: Any) -> date:
@@ -71,7 +81,7 @@ READERS: dict[str, dict[str, Callable[[Any], Any]]] = {
         "pitch": _positive,
         "first_hole": _whole,
         "first_hole_distance": _figure,
-        "holes": _whole,
+        "holes": _count,
         "expansion": _figure,
         "expansion_uncertainty": _not_negative,
         "reference_temperature": _figure,

@@ -197,7 +197,16 @@ class TestMistake:
 
     @pytest.mark.parametrize(
         ("key", "value"),
-        [("expansion", "steel"), ("pitch", "0"), ("holes", "many"), ("colour", "red"), ("pitch", "nan")],
+        [
+            ("expansion", "steel"),
+            ("pitch", "0"),
+            ("holes", "many"),
+            ("holes", "0"),
+            ("colour", "red"),
+            ("pitch", "nan"),
+            ("pitch", "1e999999"),
+            ("first_hole_distance", "1e-999999"),
+        ],
     )
     def test_what_cannot_be_is_told_and_changes_nothing(self, shelf, key, value):
         shelf.survey(0, Read("L-R", "8000"))
