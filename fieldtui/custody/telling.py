@@ -10,9 +10,10 @@ from typing import Any
 
 from fieldtui.custody.figures import Figures, compare_figures
 from fieldtui.errors import FieldError
-from fieldtui.log.folder import file_paths
+from fieldtui.log.folder import Missing, file_paths
 from fieldtui.log.gather import gather, logs_below
 from fieldtui.log.verify import Verdict, Verification, verify
+from fieldtui.printable import printable
 from fieldtui.progress import OnErrorStream
 from fieldtui.survey.words import place
 
@@ -71,7 +72,7 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
         f"forked at record {fork.seq}, all kept, none counts: {', '.join(log.path.name for log in fork.logs)}"
         for fork in done.forks
     ]
-    told += [f"missing: log {one.log[:8]} up to record {one.seq}, named by {one.named_by[:8]}" for one in done.missing]
+    told += [_missing(one) for one in done.missing]
     told += [str(one) for one in done.beyond]
     for line in told:
         write(f"! {line}")
@@ -85,10 +86,7 @@ def _lines(found: Verification, compared: Figures | None) -> list[str]:
         f"! forked: these files differ at record {fork.seq}: {', '.join(path.name for path in fork.paths)}"
         for fork in found.forks
     ]
-    lines += [
-        f"! missing: log {one.log[:8]}, or its end after an earlier record than {one.seq}; named by {one.named_by[:8]}"
-        for one in found.missing
-    ]
+    lines += [f"! {_missing(one)}" for one in found.missing]
     lines += [f"! {one}" for one in found.beyond]
     if found.code_answer is not None:
         mark = "" if found.code_answer == "fits" else "! "
@@ -98,13 +96,22 @@ def _lines(found: Verification, compared: Figures | None) -> list[str]:
     return lines
 
 
+def _missing(one: Missing) -> str:
+    return f"missing: record {one.seq} of log {one.log[:8]}, named by log {one.named_by[:8]}. {one.what}"
+
+
 def _verdict(verdict: Verdict) -> list[str]:
     mark = "! " if verdict.needs_attention else ""
-    code = f", code {verdict.code}" if verdict.code else ""
-    label = verdict.head.get("label", "")
     if not verdict.records:
         return [f"{mark}{verdict.path.name}: no record of a log in it"]
-    lines = [f"{mark}{verdict.path.name}: {verdict.state}, {verdict.records} records, {label}{code}"]
+    records = f"{verdict.records} record" if verdict.records == 1 else f"{verdict.records} records"
+    told = [
+        verdict.state,
+        records,
+        *filter(None, [printable(str(verdict.head.get("label", "")))]),
+        f"code {verdict.code}",
+    ]
+    lines = [f"{mark}{verdict.path.name}: {', '.join(told)}"]
     lines += [
         f"    record {one.record}, bytes {one.first_byte} to {one.last_byte}: {one.what}"
         for one in (*verdict.problems, *verdict.marks)
@@ -117,7 +124,7 @@ def _figures(found: Figures) -> list[str]:
     lines = [f"! {told}" for told in found.not_checkable]
     lines += [
         f"{'! ' if one.outcome == 'another figure' else ''}{one.log.name}: {place(one.target)} was closed with "
-        f"{one.booked}, the raw figures give {one.now} ({one.outcome})"
+        f"{one.booked or 'no length'}, the raw figures give {one.now or 'none'} ({one.outcome})"
         for one in compared
         if one.outcome != "the same"
     ]

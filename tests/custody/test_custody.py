@@ -14,7 +14,7 @@ from fieldtui.custody.figures import compare_figures
 from fieldtui.job import Walk, load_job, logs_folder
 from fieldtui.job import closing as closing_room
 from fieldtui.job import survey as survey_room
-from fieldtui.log import short_code
+from fieldtui.log import LogWriter, short_code
 from fieldtui.route import Route, load_route
 from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, resume
 
@@ -180,6 +180,27 @@ def test_a_file_that_is_no_log_and_a_code_that_is_none_are_said(
     status, told = said(capsys, "verify", other)
     assert (status, "no record of a log in it" in told) == (1, True)
     assert main(["verify", str(logs), "--code", " "]) == 2
+
+
+def test_what_is_missing_is_told_as_it_is(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (log,) = logs.iterdir()
+    tip = {"log": json.loads(log.read_text().splitlines()[0])["data"]["log"], "seq": 2, "h": "a" * 64}
+    named = [tip, {**tip, "seq": 999}, {**tip, "log": "f" * 32}]
+    LogWriter.create(logs, survey="s", label="", scope="", after=named, clock=Ticking()).close()
+    for command in ("verify", "gather"):
+        status, text = said(capsys, command, logs, *(("--into", tmp_path / "into") if command == "gather" else ()))
+        assert status == 1
+        assert f"record 2 of log {tip['log'][:8]}" in text
+        for what in ("with another record at this number", "its end is lost", "The log is not here"):
+            assert what in text
+
+
+def test_a_log_without_a_name_is_told_without_a_gap(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    LogWriter.create(tmp_path, survey="s", label="", scope="", after=[], clock=Ticking()).close()
+    LogWriter.create(tmp_path, survey="s", label="a\x1b[2Jb", scope="", after=[], clock=Ticking()).close()
+    text = said(capsys, "verify", tmp_path)[1]
+    assert ": unclosed, 1 record, code " in text
+    assert ": unclosed, 1 record, a·[2Jb, code " in text
 
 
 def test_entries_past_the_file_that_goes_on_count_nowhere_and_are_told(
