@@ -5,7 +5,7 @@ Each names its questions and makes the record that `journal` reads back. What a 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any
 
@@ -154,17 +154,17 @@ def _value(job: Job, answers: Answers, key: str, asked: str) -> Ask:
     def checked(typed: str) -> str:
         wrong = wrong_value(table, key, typed.strip())
         if wrong:
-            how = (
-                "Type the day alone." if key == "certificate_until" else "Type the figure alone, with a decimal point."
+            how = {"certificate_until": "Type the day alone.", "dial_serial": "Type the number of the dial."}
+            raise EntryRefused(
+                f"{wrong[0].upper()}{wrong[1:]}.", todo=how.get(key, "Type the figure alone, with a decimal point.")
             )
-            raise EntryRefused(f"{wrong[0].upper()}{wrong[1:]}.", todo=how)
         return typed.strip()
 
     return Ask(asked, f"{key} is, {_unit(job.route, table, key)}", check=checked)
 
 
 def _unit(route: Route, table: str, key: str) -> str:
-    """What a figure of the route is counted in, in words."""
+    """What a figure of the route is counted in, or how it is written, in words."""
     units = route.units
     if key in ("expansion", "expansion_uncertainty"):
         return f"per {units.degree} (as 0.0000116)"
@@ -172,6 +172,8 @@ def _unit(route: Route, table: str, key: str) -> str:
         return f"in {units.degree}"
     if key == "certificate_until":
         return "its last day (as 2032-05-04)"
+    if key == "dial_serial":
+        return "as it stands on the dial"
     if key in ("first_hole", "holes"):
         return "a whole number"
     return f"in {units.large if table == 'anchor' else units.small}"
@@ -276,7 +278,8 @@ def _remark(job: Job, answers: Answers) -> Iterator[Ask]:
     yield Ask("text", "Remark")
 
 
-def _plain(*keys: str) -> Any:
+def _plain(*keys: str) -> Callable[[Job, Answers], dict[str, Any]]:
+    """The record of a form whose answers to these questions are its data as they are."""
     return lambda job, answers: _given(answers, *keys)
 
 

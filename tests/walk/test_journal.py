@@ -349,6 +349,15 @@ def test_a_certificate_s_last_day_is_asked_for_as_a_day(path: Path) -> None:
     assert (one.key, one.value) == ("certificate_until", "2032-05-04")
 
 
+def test_the_number_of_a_dial_is_asked_for_as_it_stands_there_and_not_in_mm(path: Path) -> None:
+    desk = form(path, "correction")
+    things = [item.text for item in desk.menu.items]
+    desk = press(desk, f"{things.index('extensometer X1') + 1}\n")
+    keys = [item.text for item in desk.menu.items]
+    desk = press(desk, f"{keys.index('dial_serial') + 1}\n")
+    assert "dial_serial is, as it stands on the dial" in text(desk)
+
+
 @pytest.mark.parametrize(("now", "told"), [("2031-05-02T12:00:00+00:00", True), ("2031-05-05T12:00:00+00:00", False)])
 def test_a_time_that_has_not_come_yet_is_told_before_it_is_written(
     path: Path, monkeypatch: pytest.MonkeyPatch, now: str, told: bool
