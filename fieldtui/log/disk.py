@@ -5,12 +5,14 @@ Only what the system tells is used; a folder that a program copies elsewhere by 
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
 MOUNTS = Path("/proc/self/mountinfo")
 NETWORK = ("nfs", "cifs", "smb", "9p", "afs", "ceph", "ncp", "davfs", "glusterfs", "lustre", "fuse.")
 REMOTE_DRIVE = 4  # GetDriveTypeW of Windows
+_ESCAPED = re.compile(r"\\([0-7]{3})")  # blank, tab, line end and backslash, by proc(5)
 
 
 def disk_warning(folder: Path, *, mounts: Path = MOUNTS, platform: str = sys.platform) -> str:
@@ -19,7 +21,7 @@ def disk_warning(folder: Path, *, mounts: Path = MOUNTS, platform: str = sys.pla
         remote = _is_remote_drive(folder)
     else:
         try:
-            kind = kind_of_disk(folder.absolute(), mounts.read_text(encoding="utf-8", errors="replace"))
+            kind = kind_of_disk(folder.resolve(), mounts.read_text(encoding="utf-8", errors="surrogateescape"))
         except OSError:  # only Linux has this file; elsewhere nothing is known
             return ""
         remote = kind.startswith(NETWORK)
@@ -39,7 +41,7 @@ def kind_of_disk(folder: Path, mountinfo: str) -> str:
         fields = before.split(" ")
         if not found or len(fields) < 5:
             continue
-        place = Path(fields[4].encode("ascii", "replace").decode("unicode_escape"))
+        place = Path(_ESCAPED.sub(lambda one: chr(int(one[1], 8)), fields[4]))
         if folder.is_relative_to(place) and len(place.parts) >= best:
             best, kind = len(place.parts), after.split(" ")[0]
     return kind

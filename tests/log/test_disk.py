@@ -15,6 +15,7 @@ MOUNTS = """\
 40 22 0:35 / /srv/shared rw,relatime shared:20 - nfs4 server:/export rw
 41 22 0:36 / /media/my\\040stick rw - vfat /dev/sdb1 rw
 42 41 0:37 / /media/my\\040stick/far rw - fuse.sshfs far: rw
+44 22 0:39 / /srv/büro rw - cifs //server/büro rw
 43 22 0:38 / /home rw master:1 - ext4 /dev/sda2 rw
 """
 
@@ -29,13 +30,20 @@ MOUNTS = """\
         ("/media/my stick/logs", "vfat", False),
         ("/media/my stick/far/logs", "fuse.sshfs", True),
         ("/home/crew", "ext4", False),
+        ("/srv/büro/logs", "cifs", True),
     ],
 )
 def test_the_mount_that_holds_a_folder_says_what_it_is(folder: str, kind: str, warned: bool, tmp_path: Path) -> None:
     mounts = tmp_path / "mountinfo"
-    mounts.write_text(MOUNTS)
+    mounts.write_text(MOUNTS, encoding="utf-8")
     assert kind_of_disk(Path(folder), MOUNTS) == kind
     assert bool(disk_warning(Path(folder), mounts=mounts, platform="linux")) == warned
+
+
+def test_a_link_is_followed_to_the_disk_it_leads_to(tmp_path: Path) -> None:
+    (tmp_path / "mountinfo").write_text(MOUNTS, encoding="utf-8")
+    (tmp_path / "logs").symlink_to("/srv/shared/job/logs")
+    assert disk_warning(tmp_path / "logs", mounts=tmp_path / "mountinfo", platform="linux")
 
 
 def test_where_the_system_does_not_tell_nothing_is_said(tmp_path: Path) -> None:
