@@ -2,8 +2,7 @@
 
 Gap         records that are not in the file, between two that are
 copies_in   the proved copies of a `resumed`
-fill        the records of a gap from copies that link both its ends
-bridge      the same for the gap that ends at the resumption itself
+close       the records of a gap from those copies, where they fit it
 """
 
 from __future__ import annotations
