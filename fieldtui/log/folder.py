@@ -1,7 +1,8 @@
 """The logs of a folder as one: which belong together, which fork, which are missing.
 
 read_folder     every log of a folder -> LogFolder
-heads           the heads that no log names, for `after` of the next log
+together        logs read already, whatever folders they come from -> LogFolder
+continued_by    the file beside a log that goes on with it
 """
 
 from __future__ import annotations
@@ -97,11 +98,17 @@ def file_paths(folder: Path) -> list[Path]:
 
 
 def continued_by(path: Path, log_id: str, *, calls: OsCalls = OS) -> Path | None:
-    """The log beside `path` that goes on where it ends, if there is one; reads the first record of each."""
+    """The log beside `path` that goes on where it ends, if there is one; reads the first record of each.
+
+    A file that cannot be read is passed by, as in `read_folder`: it stands in nobody's way.
+    """
     sign = f'"continues":{{"log":"{log_id}"'.encode("ascii")
     for other in file_paths(path.parent):
-        if other != path and sign in _beginning(other, calls) and read_log(other, calls=calls).begun:
-            return other
+        try:
+            if other != path and sign in _beginning(other, calls) and read_log(other, calls=calls).begun:
+                return other
+        except (OSError, LogRefused):
+            continue
     return None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import threading
 from datetime import UTC, datetime, timedelta
@@ -198,6 +199,17 @@ def test_after_a_failed_write_a_new_file_names_the_last_saved_record(tmp_path: P
     assert new.records[0].data["survey"] == "survey-1"
     assert new.id != writer.id
     assert not new.dead
+
+
+def test_a_file_beside_it_that_cannot_be_read_does_not_keep_a_log_from_being_taken_up(tmp_path: Path) -> None:
+    class Unreadable(NoSync):
+        def open_read(self, path: Path) -> int:
+            raise OSError(errno.EACCES, "Permission denied")
+
+    writer = begun(tmp_path)
+    writer.close()
+    (tmp_path / "other.jsonl").touch()
+    LogWriter.reopen(writer.path, clock=Ticking(), calls=Unreadable()).close()
 
 
 def test_a_log_that_is_continued_beside_it_is_not_taken_up_again(tmp_path: Path) -> None:
