@@ -76,8 +76,8 @@ def _several(job: Job, answers: Answers) -> list[dict[str, Any]]:
 
 
 def _readings(entries: Iterable[Strikable]) -> list[Strikable]:
-    """What takes every reading out of a survey: what ended it, and of a dial zero its figure."""
-    return [one for one in entries if one.what in ("accepted", "unread", "zero")]
+    """What takes every reading out of a survey: what ended it, of a dial zero its figure, and earlier lengths."""
+    return [one for one in entries if one.what in ("accepted", "unread", "zero", "length")]
 
 
 STRIKE = Form("struck", "strike out an entry of a closed survey, or a declaration", _asks, _data, _several)

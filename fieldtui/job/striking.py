@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldtui.route import Route
-from fieldtui.survey import Entry, EntryRefused, State, Step, Target, check_answer, check_figure, clean_text
+from fieldtui.survey import Entry, EntryRefused, State, Step, Target, check_answer, check_figure, clean_text, number
 
 if TYPE_CHECKING:
     from fieldtui.job.walk import Walk
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Strikable:
-    """One entry that stands and can be struck out. `what` is its slot, its question, `note`, `call` or the outcome's
-    `accepted` or `unread`; `target` is what a figure or outcome is of.
+    """One entry that stands and can be struck out. `what` is its slot (of an earlier length, `length`), its question,
+    `note`, `call` or the outcome's `accepted` or `unread`; `target` is what a figure or outcome is of.
     """
 
     entry: Entry
@@ -65,6 +65,10 @@ def named_wrong(walk: Walk, what: str, right: str) -> None:
 
 
 def _checked(route: Route, state: State, one: Strikable, typed: str) -> str:
+    if one.what == "length":
+        if number(typed) <= 0:
+            raise EntryRefused(f"{typed.strip()} is no length.", todo=f"Type it in {route.units.small}.")
+        return typed.strip()
     if one.target is not None:
         check_figure(route, state, one.target, one.what, typed)
         return typed.strip()
@@ -76,7 +80,9 @@ def _checked(route: Route, state: State, one: Strikable, typed: str) -> str:
 def _standing(state: State) -> Iterator[Strikable]:
     for target, booking in state.bookings.items():
         for slot, entry in booking.slots.items():
-            yield Strikable(entry, slot, target)
+            # an earlier length's uncertainty stands in the record of the length, and goes with it
+            if slot != "uncertainty":
+                yield Strikable(entry, slot, target)
         if booking.ended is not None and booking.ended not in booking.slots.values():
             yield Strikable(booking.ended, "accepted" if booking.was_read else "unread", target)
     for what, entry in state.said.items():

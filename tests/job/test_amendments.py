@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from fieldtui.job import strikable
 from fieldtui.job.forms_strike import STRIKE
+from fieldtui.survey import EntryRefused
 from harness.shelf import Read, day, moved, place_of, rows_of, stamp
 
 
@@ -192,3 +195,38 @@ def test_what_is_said_instead_of_a_declaration_is_not_dropped_without_a_word(mis
     one = shelf.journal(2, amended(log, "319"))
     shelf.journal(3, ("struck", {"log": one.id, "seq": 2, "reason": "again", "typed": "320"}))
     assert any("what it says instead is not used" in problem for problem in shelf.job.problems)
+
+
+class TestEarlierLength:
+    """A length taken over has no figures of an instrument behind it."""
+
+    @pytest.fixture
+    def taken_over(self, shelf):
+        data = {"station": "A", "chord": "L-R", "length": "8000.40", "uncertainty": "0.2", "read_at": stamp(day(-9))}
+        shelf.survey(0, label="lengths", more=[("earlier", {**data, "unit": "mm", "tape": "", "extensometer": ""})])
+        return shelf
+
+    def answers(self, job, **more):
+        return {"survey": job.surveys[0].id, "reason": "slip", "by": "CD", **more}
+
+    def test_it_is_one_entry_and_can_be_set_right(self, taken_over):
+        job = taken_over.job
+        said = self.answers(job, of="A L-R")
+        ((entry, words),) = STRIKE.ask(job, said).options
+        assert "8000.40" in words
+        taken_over.journal(1, ("struck", STRIKE.data(job, {**said, "entry": entry, "typed": "8000.90"})))
+        assert rows_of(taken_over.job)[0].length.value == Decimal("8000.90")
+        assert rows_of(taken_over.job)[0].length.u == 0.2
+
+    @pytest.mark.parametrize("typed", ["0", "-8000.4", "long"])
+    def test_to_a_length_only(self, taken_over, typed):
+        job = taken_over.job
+        entry = STRIKE.ask(job, self.answers(job, of="A L-R")).options[0][0]
+        with pytest.raises(EntryRefused):
+            STRIKE.data(job, self.answers(job, of="A L-R", entry=entry, typed=typed))
+
+    def test_the_whole_survey_takes_it_out(self, taken_over):
+        job = taken_over.job
+        records = STRIKE.records(job, self.answers(job, of="the whole survey: every reading in it"))
+        taken_over.journal(1, *[("struck", one) for one in records])
+        assert [row.length for row in rows_of(taken_over.job)] == [None]
