@@ -45,18 +45,6 @@ class Mixture:
         """Probability of a value below x."""
         return fsum(w * 0.5 * (1 + erf((x - m) / sqrt(2 * v))) for w, m, v in self.parts)
 
-    def quantile(self, p: float) -> float:
-        """The value that a share p lies below, by bisection. `ValueError` unless 0 < p < 1."""
-        if not 0 < p < 1:
-            raise ValueError("a quantile needs a share between nothing and all")
-        widest = sqrt(max(v for _, _, v in self.parts))
-        low = min(m for _, m, _ in self.parts) - 40 * widest
-        high = max(m for _, m, _ in self.parts) + 40 * widest
-        for _ in range(80):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.below(middle) < p else (low, middle)
-        return (low + high) / 2
-
     def moved(self, by: float, scaled: float = 1.0, more: float = 0.0) -> Mixture:
         """Every part moved, its variance scaled and then made larger by `more`."""
         return Mixture(tuple((w, m + by, v * scaled + more) for w, m, v in self.parts))

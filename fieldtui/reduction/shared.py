@@ -15,8 +15,6 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
-from fieldtui.reduction.evidence import Evidence, Other
-
 Kind = Literal["none", "constant", "share of length", "cannot tell"]
 
 _HUBER = 1.345
@@ -59,16 +57,6 @@ class SharedShift:
     def there(self) -> bool:
         """Whether anything shared shows at all."""
         return self.kind != "none"
-
-
-def offs(evidence: Evidence, frame: Off | None = None) -> tuple[Off, ...]:
-    """The survey's readings so far, with the control frame's change where it was read."""
-    chords = tuple(_of(other) for other in evidence.others)
-    return (*chords, frame) if frame is not None else chords
-
-
-def _of(other: Other) -> Off:
-    return Off(float(other.length.value), other.off, other.spread)
 
 
 def shared_shift(found: Sequence[Off], small: str = "mm") -> SharedShift:

@@ -27,17 +27,6 @@ def test_mean_and_standard_deviation_are_those_of_the_density():
     assert MIXTURE.sd == pytest.approx(second**0.5, rel=1e-6)
 
 
-@pytest.mark.parametrize("p", [0.001, 0.025, 0.5, 0.975, 0.9999])
-def test_a_quantile_has_its_share_below(p):
-    assert MIXTURE.below(MIXTURE.quantile(p)) == pytest.approx(p, abs=1e-9)
-
-
-@pytest.mark.parametrize("p", [0.0, 1.0, -0.1])
-def test_no_quantile_of_all_or_nothing(p):
-    with pytest.raises(ValueError, match="share"):
-        MIXTURE.quantile(p)
-
-
 def test_moved_scaled_and_widened():
     moved = MIXTURE.moved(3.0, 4.0, 1.0)
     assert moved.mean == pytest.approx(MIXTURE.mean + 3)
