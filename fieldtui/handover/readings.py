@@ -48,7 +48,7 @@ def readings(job: Job, versions: Instruments, progress: Progress = silent) -> Sh
     """The table of readings."""
     table = _Table(job, versions, ZoneInfo(job.route.time_zone), progress)
     rows = [*_chords(table), *_proofs(table)]
-    rows.sort(key=lambda row: tuple(str(row[name] or "") for name in ("_order", "log", "seq")))
+    rows.sort(key=lambda row: (str(row["_order"]), str(row["log"]), int(str(row["seq"]))))
     return Sheet("readings", "Readings, as booked and as reduced", READINGS, rows, ("log", "seq"))
 
 

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import csv
 from datetime import UTC, datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from fieldtui.cli import main
+from fieldtui.handover.latest import latest
 from fieldtui.handover.part import part_of
+from fieldtui.handover.readings import readings
+from fieldtui.handover.things import Instruments
 from fieldtui.job import declare
 from harness.jobs import Ticking, answer_start, begin, book_calm, lay, with_past
 from harness.sheets import job_of, row, sheet
+from harness.shelf import Read, Shelf, route_with
 
 
 @pytest.fixture
@@ -92,3 +97,14 @@ def test_an_export_bears_the_last_reading_else_the_last_entry_else_no_date(tmp_p
     assert part_of(job_of(path)).made() == datetime.fromisoformat(log.last.at)
     book_calm(begin(path))
     assert part_of(job_of(path)).made() == job_of(path).history()[-1].booked.time
+
+
+def test_two_readings_of_one_minute_stand_in_the_order_in_which_they_were_booked() -> None:
+    """Records 8 and 14 of one log: by their numbers, not as texts, or the newest reading would be the earlier one."""
+    shelf = Shelf(route_with())
+    shelf.survey(0, *(Read("L-R", length, after_hours=1.0) for length in ("8000.00", "8000.02")))
+    booked = readings(shelf.job, Instruments.of(shelf.job))
+    assert [one["seq"] for one in booked.rows if one.get("station")] == [8, 14]
+    (newest,) = [one for one in latest(shelf.route, booked).rows if one["length"] is not None]
+    assert newest["booked_later"] is None
+    assert newest["length"] == Decimal("8000.02")
