@@ -135,7 +135,8 @@ def _unit(law: Law, name: str, units: Units) -> str:
 def _remarks(found: Fit, units: Units) -> Iterator[str]:
     if found.course.origin_known or not found.law.uses_time:
         if found.baseline * sum(found.amplitudes) < 0:
-            yield f"Before the baseline, by this law: {-found.baseline:.1f} {units.small}."
+            lost = f"{abs(found.baseline):.{units.decimals - 1}f} {units.small}"
+            yield f"Before the baseline, by this law: {lost} of {'closing' if found.baseline < 0 else 'opening'}."
     else:
         yield (
             "When the face passed is not known: what was lost before the first reading, and so the law's own A, "

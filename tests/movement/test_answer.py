@@ -15,7 +15,7 @@ from fieldtui.movement.fit import fit
 from fieldtui.movement.interval import end_interval
 from fieldtui.movement.laws import EXPONENTIAL, FACE_ADVANCE, FACE_AND_TIME, HYPERBOLIC, LAWS, Law
 from fieldtui.movement.rest import rest
-from fieldtui.route import Stability
+from fieldtui.route import METRIC, US, Stability
 
 T = np.array([0.5, 1, 2, 3, 4, 6, 8, 10, 13, 16, 20, 25, 30])
 X = np.array([1.0, 3, 7, 9, 13, 18, 24, 30, 38, 46, 58, 70, 85])
@@ -55,7 +55,11 @@ def test_what_was_lost_before_the_baseline_is_said_where_the_origin_is_known() -
     answer = by(EXPONENTIAL, course(SLOWING))
     assert answer.fit is not None
     assert answer.fit.baseline == pytest.approx(-2.1, abs=0.2)
-    assert answer.remarks == (f"Before the baseline, by this law: {-answer.fit.baseline:.1f} mm.",)
+    assert answer.remarks == (f"Before the baseline, by this law: {-answer.fit.baseline:.1f} mm of closing.",)
+    (inches,) = answers(course(SLOWING), units=US, laws=(EXPONENTIAL,))
+    lost = f"{-answer.fit.baseline:.{US.decimals - 1}f} in of closing."
+    assert US.decimals > METRIC.decimals
+    assert inches.remarks == (f"Before the baseline, by this law: {lost}",)
 
 
 def test_an_unknown_time_origin_is_said_and_the_end_value_is_the_same() -> None:
