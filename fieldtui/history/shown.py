@@ -15,7 +15,7 @@ from fieldtui.errors import FieldError
 from fieldtui.history.tables import Tables
 from fieldtui.job.earlier import instrument_words
 from fieldtui.printable import printable
-from fieldtui.reduction import show_change, show_u
+from fieldtui.reduction import show_change, show_length, show_u
 from fieldtui.route import Route
 
 _HEAD = ("time", "survey", "length", "since last", "+-", "since start", "+-", "a day", "+-", "level")
@@ -126,13 +126,12 @@ def _cells(row: dict[Any, Any], route: Route) -> tuple[str, ...]:
         level = f"{level} {row['level_name']}"
     if row["survey_open"]:
         level = f"{level}  (survey still open)".strip()
-    length = f"{row['length']:.{route.units.decimals}f}"
-    return (_local(row["time"], route), str(row["survey"]), length, *figures, level)
+    return (_local(row["time"], route), str(row["survey"]), _length(row["length"], route), *figures, level)
 
 
 def _apart(table: pd.DataFrame, route: Route) -> Iterator[str]:
     for row in table.to_dict("records"):
-        length = "" if pd.isna(row["length"]) else f"  {row['length']:.{route.units.decimals}f}"
+        length = "" if pd.isna(row["length"]) else f"  {_length(row['length'], route)}"
         said = dict.fromkeys(str(row[name]) for name in ("doubt", "marks", "reason", "note") if row[name])
         yield f"{_local(row['time'], route)}  {row['survey']}{length}  {row['outcome']}: {'; '.join(said) or '-'}"
 
@@ -151,6 +150,10 @@ def _joins(segments: pd.DataFrame, route: Route) -> Iterator[str]:
             f"From {_local(row['first'], route)} with {instrument_words(row['tape'], row['extensometer'])}: "
             f"{_signed(row['offset'], route)} +- {_expanded(row['offset_u'], route)} carried over, by {row['carried']}."
         )
+
+
+def _length(value: float, route: Route) -> str:
+    return show_length(Decimal(repr(float(value))), route.units)
 
 
 def _signed(value: float, route: Route) -> str:

@@ -126,3 +126,12 @@ def test_lengths_taken_over_after_a_reading_are_told_without_an_instrument(tmp_p
     job = job_of(path)
     (told,) = [line for line in lines(tables(job), job.route) if "carried over" in line]
     assert told.startswith("  From 2031-06-03 12:00 with lengths taken over: ")
+
+
+def test_a_length_is_rounded_half_to_even_as_everywhere(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    old = path.parent / "old.csv"
+    old.write_text("station,chord,time,length\nA,L-R,2021-06-03,7998.345\n")
+    assert main(["import", str(path), str(old)]) == 0
+    job = job_of(path)
+    assert "  7998.34" in list(lines(tables(job), job.route))[2]
