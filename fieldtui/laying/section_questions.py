@@ -21,7 +21,7 @@ def group(given: Given, at: str, taken: list[str], faces: list[str]) -> Asks:
     large = usual(given["units"]).units.large
     yield choice(f"{at}.shape", "The tunnel's section", *KINDS.items())
     yield text(f"{at}.width", f"Its width, {large}", check=checks.positive)
-    yield text(f"{at}.height", f"From floor to crown, {large}", check=checks.positive)
+    yield text(f"{at}.height", f"From floor to crown, {large}", check=_height(given, at))
     yield choice(f"{at}.layout", "Which anchors and chords", *LAYOUTS.items())
     yield from (_own if given[f"{at}.layout"] == OWN else _proposed)(given, at)
     kinds = (("grouted", "grouted"), ("wedged", "wedged"), ("welded", "welded"), (NOT_STATED, "not stated"))
@@ -78,6 +78,14 @@ def _stations(given: Given, at: str, taken: list[str], faces: list[str]) -> Asks
         yield choice(f"{at}.face", "Behind which face", *((one, one) for one in faces), (NOT_STATED, "none"))
     caution = "A caution shown on arrival at each (empty: the usual ones only)"
     yield text(f"{at}.caution", caution, check=clean_text, optional=True)
+
+
+def _height(given: Given, at: str) -> Check:
+    """Of a circle its floor lies within it."""
+    if given[f"{at}.shape"] != "circle":
+        return checks.positive
+    within = checks.between(Decimal(0), Decimal(given[f"{at}.width"]), "as the circle is wide")
+    return lambda typed: within(checks.positive(typed))
 
 
 def _not_nil(typed: str) -> str:

@@ -153,6 +153,14 @@ def test_a_second_tape_a_second_level(tmp_path: Path) -> None:
     assert [one.name for one in route.levels] == ["watch", "act"]
 
 
+def test_a_circle_is_no_higher_than_wide(tmp_path: Path) -> None:
+    desk = lay_out(tmp_path / "drift.toml", {**DRIFT, "group0.shape": "2"}, "group0.height")
+    same = press(desk, "9.5")
+    assert same is desk
+    assert "between 0 and 9.0, as the circle is wide" in desk.message
+    assert press(desk, "9") is not desk
+
+
 @pytest.mark.parametrize(
     ("key", "typed", "words"),
     [
