@@ -183,13 +183,15 @@ def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
     target, route = desk.target, desk.walk.route
     if target is None:
         return stack([], width, rows)
+    units = route.units
     if target.is_frame:
-        limit, units = float(route.controls[0].limit), route.units
+        limit = float(route.controls[0].limit)
         at_hand = desk.seen.frame_now(target, desk.slot, desk.field.text)
         chart = desk.seen.chart(target)
         return draw_frame_chart(chart, at_hand, width, rows, limit=limit, unit=units.small, decimals=units.decimals)
     points, now = desk.seen.past(target), desk.now(target)
-    zone = ZoneInfo(desk.walk.route.time_zone)
+    zone = ZoneInfo(route.time_zone)
     local = [(time.astimezone(zone), value) for time, value in points]
     here = (now[0].astimezone(zone), now[1]) if now is not None else None
-    return draw_trend(local, here, width, rows, desk.walk.route.units.small)
+    # of a plot one figure less than of a length: 0.1 mm, 0.001 in
+    return draw_trend(local, here, width, rows, units.small, units.decimals - 1)

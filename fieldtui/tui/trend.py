@@ -20,7 +20,7 @@ Point = tuple[datetime, float]
 _AXIS = 10
 
 
-def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: int, unit: str) -> Lines:
+def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: int, unit: str, decimals: int) -> Lines:
     """Exactly `height` lines of `width` cells. Values are movements in `unit`, negative closing, closing downwards."""
     every = [*points, now] if now is not None else list(points)
     if len(every) < 2 or height < 3 or width < _AXIS + 12:
@@ -43,7 +43,7 @@ def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: i
         cells[row(value)][column(time)] = ("●", "main")
     if now is not None:
         cells[row(now[1])][column(now[0])] = ("◆", "hook")
-    labels = {0: f"{high:+.1f}", rows - 1: f"{low:+.1f}"}
+    labels = {0: f"{high:+.{decimals}f}", rows - 1: f"{low:+.{decimals}f}"}
     drawn: Lines = []
     for place, line in enumerate(cells):
         tick = "┤" if place in labels else "│"
