@@ -204,7 +204,7 @@ class WalkDesk:
         else:
             self.walk.book(typed)
         self.to_step()
-        self.message = said_to(self.walk, step)
+        self.message = said_to(self.walk, step, self.keyboard)
         # what must not be missed: a notice on what was booked, or a repeat more than was planned
         moved = bool(self.message) and step.what == "zero"
         self.bell = self.striking or moved or self.step.what in FURTHER

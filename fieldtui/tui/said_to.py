@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from fieldtui.job import Walk, tell
 from fieldtui.survey import Step
+from fieldtui.survey.actions import Keyboard
 
 
-def said_to(walk: Walk, asked: Step) -> str:
-    """To another tape or extensometer than last time, and to a dial zero that has moved."""
+def said_to(walk: Walk, asked: Step, keyboard: Keyboard) -> str:
+    """To another tape or extensometer than last time, and to a dial zero that has moved; with the keys as they are."""
     if asked.kind == "say" and asked.what in ("tape", "extensometer"):
-        return _another(walk, asked.what)
+        return _another(walk, asked.what, keyboard.numeric("more"))
     if asked.kind == "figure" and asked.target is not None and asked.target.is_zero:
         told = [one for one in tell(walk, asked.target) if one.weight in ("notice", "alarm")]
         said = f"{'; '.join(one.text for one in told)}." if told else ""
-        return f"{said[0].upper()}{said[1:]} * corrects the figure." if said else ""
+        return f"{said[0].upper()}{said[1:]} {keyboard.numeric('correct')} corrects the figure." if said else ""
     return ""
 
 
-def _another(walk: Walk, what: str) -> str:
+def _another(walk: Walk, what: str, more: str) -> str:
     before, now = walk.before.get(what, ""), walk.state.answer(what)
     if before in ("", now):
         return ""
-    return f"The last survey was read with {before}. If {now} is not in your hand: + , then set it right."
+    return f"The last survey was read with {before}. If {now} is not in your hand: {more} , then set it right."

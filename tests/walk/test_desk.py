@@ -17,6 +17,7 @@ from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of, width_of
+from fieldtui.tui.settings import parse_settings
 from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
@@ -627,6 +628,14 @@ def test_another_tape_than_that_of_the_last_survey_is_said(tmp_path: Path) -> No
     assert "The last survey was read with T1" in page(desk)
     press(desk, "1\n")
     assert "last survey" not in desk.message, "the extensometer is the same"
+
+
+def test_what_is_said_to_another_tape_names_the_key_as_it_is_here(tmp_path: Path) -> None:
+    clock = Ticking()
+    desk = WalkDesk(begin(with_past(with_two_tapes(tmp_path), before=clock.now), clock))
+    desk.take(parse_settings("[keys]\nmore = '/'\nunread = 'n'", "settings.toml"))
+    press(desk, "AB\n\n2\n")
+    assert "not in your hand: / , then" in desk.message
 
 
 def test_a_half_typed_correction_is_not_lost_to_another_press(at_chord: WalkDesk) -> None:
