@@ -12,6 +12,7 @@ _KEYS: tuple[Part, ...] = (
     ("Enter, down", "the next page; after the last one the first"),
     ("up", "the page before"),
     ("0, Esc, q", "back"),
+    ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
 )
 
 
@@ -29,10 +30,12 @@ class LeafingDesk:
         self.page = 0
 
     def press(self, key: str, character: str | None) -> None:
-        """Enter or an arrow for another page."""
+        """Enter or an arrow for another page; 0, Esc or q back; F10 leaves, as everywhere."""
         if asks_for_help(key, character, typing=False):
             self.next, self.done = PagesDesk("Help", [("What this page is for", self.purpose)], _KEYS, self._here), True
-        elif key in ("escape", "f10") or character in ("0", "q", "Q"):
+        elif key == "f10":
+            self.done = True
+        elif key == "escape" or character in ("0", "q", "Q"):
             self.next, self.done = self.back(), True
         elif key in ("enter", "down", "pagedown"):
             self.page += 1

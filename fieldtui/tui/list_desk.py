@@ -78,9 +78,9 @@ class ListDesk:
             self.field, self.message, self.refused = edited or self.field, "", False
 
     def paste(self, text: str) -> None:
-        """A number may be pasted; several lines are refused."""
+        """A number or a text may be pasted; several lines are refused."""
         if len(text.splitlines()) > 1:
-            self._refuse("Several lines were pasted. Type one number.")
+            self._refuse(f"Several lines were pasted. {'Paste one' if self.wide else 'Type one number'}.")
         else:
             self.field = self.field.insert(text.strip())
 

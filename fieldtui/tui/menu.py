@@ -43,7 +43,9 @@ class Menu:
         text = typed.strip()
         place = self.selected if not text else int(text) - 1 if _is_number(text) else len(self.items)
         if not (BACK if self.back else 0) <= place < len(self.items):
-            raise EntryRefused(f"“{text[:20]}” is not in the list.", todo=f"Type a number from 0 to {len(self.items)}.")
+            first = 0 if self.back else 1
+            todo = f"Type a number from {first} to {len(self.items)}."
+            raise EntryRefused(f"“{text[:20]}” is not in the list.", todo=todo)
         return None if place == BACK else self.items[place]
 
 

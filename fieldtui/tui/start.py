@@ -196,10 +196,11 @@ class SureDesk(ListDesk):
         left = len(missing(survey.route, survey.state))
         about = [f"Close survey {survey.label} as it is, with {say.planned(left, 'not dealt with')}?"]
         items = (
-            Item("no, back", lambda: self.go(open_route(start.job))),
+            Item("no, leave it open", lambda: self.go(open_route(start.job))),
             Item("yes, close it: nothing is written to it again", lambda: self.go(start.close_surely(survey))),
         )
         super().__init__(start.title, about, items, "Are you sure")
+        self.back = lambda: open_route(start.job)
 
 
 def open_route(job: Job, told: str = "") -> StartDesk:
@@ -224,12 +225,12 @@ class RoutesDesk(ListDesk):
 
     def __init__(self, folder: Path) -> None:
         items = tuple(Item(str(path.relative_to(folder)), partial(self._open, path)) for path in routes_found(folder))
-        about = [f"Routes below {folder}"] if items else []
-        super().__init__("fieldtui: tape convergence surveys", about, items, "Open a route")
+        self._found = [f"Routes below {folder}"] if items else []
+        super().__init__("fieldtui: tape convergence surveys", self._found, items, "Open a route")
 
     def take(self, settings: Settings) -> None:
         """Say what is wrong in the settings."""
-        self.about += [f"▲ Settings: {told}" for told in settings.problems]
+        self.about = [*self._found, *(f"▲ Settings: {told}" for told in settings.problems)]
 
     def _open(self, path: Path) -> None:
         try:

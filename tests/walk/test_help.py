@@ -169,3 +169,17 @@ def test_one_key_skips_the_tour(demo_like: Job, key: tuple[str, str | None]) -> 
     tour = TourDesk(USUAL, lambda: open_route(demo_like))
     tour.press(*key)
     assert isinstance(tour.next, StartDesk)
+
+
+def test_f10_leaves_from_a_page_that_is_only_read_as_from_every_other(job: Job) -> None:
+    for desk in desks(job):
+        desk.press("f10", None)
+        assert (desk.done, desk.next) == (True, None), desk
+
+
+def test_a_number_that_is_not_in_the_list_is_told_which_are(job: Job) -> None:
+    first, journal = StartDesk(job), JournalDesk(job, lambda told: StartDesk(job, told))
+    for desk, begins in ((first, 1), (journal, 0)):
+        for key in ("9", "9", "enter"):
+            desk.press(key, key if len(key) == 1 else None)
+        assert f"Type a number from {begins} to" in desk.message

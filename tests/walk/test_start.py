@@ -16,6 +16,7 @@ from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item
 from fieldtui.tui.progress import Work
 from fieldtui.tui.questions import QuestionDesk, TextDesk
+from fieldtui.tui.settings import Settings
 from fieldtui.tui.start import RoutesDesk, StartDesk, open_route
 from fieldtui.tui.worked_out import WorkingOut
 from harness.jobs import answer_start, begin, lay, with_past
@@ -51,6 +52,25 @@ def test_a_folder_of_logs_that_is_named_and_not_there_is_said_to_be_new(tmp_path
     assert any("lgos yet: it is new" in line for line in told)
     assert "There is no folder" not in text(StartDesk(load_job(route, named))), "the survey was begun in it"
     assert "There is no folder" not in text(start(tmp_path / "heading.toml")), "the usual one is made unasked"
+
+
+def test_what_is_wrong_in_the_settings_is_said_once_however_often_the_page_is_come_back_to(tmp_path: Path) -> None:
+    lay(tmp_path)
+    desk = RoutesDesk(tmp_path)
+    for _ in range(2):
+        desk.take(Settings(problems=("no such theme",)))
+    assert text(desk).count("no such theme") == 1
+
+
+def test_esc_goes_back_from_the_question_whether_to_close(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    walk.leave()
+    desk = press(start(path), "2\n")
+    assert "Close survey" in text(desk)
+    desk.press("escape", None)
+    assert isinstance(desk.next, StartDesk)
 
 
 def test_closing_as_it_is_asks_once_more_and_enter_alone_goes_back(tmp_path: Path) -> None:
