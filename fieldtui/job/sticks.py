@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 PLACES = (Path("/media"), Path("/run/media"), Path("/Volumes"))
@@ -9,9 +10,14 @@ PLACES = (Path("/media"), Path("/run/media"), Path("/Volumes"))
 
 
 def sticks(places: tuple[Path, ...] = PLACES) -> tuple[Path, ...]:
-    """Mounted folders below the usual places, in order of their names."""
-    found: list[Path] = []
-    for place in places:
-        for pattern in ("*", "*/*"):
-            found += [folder for folder in place.glob(pattern) if folder.is_mount()]
-    return tuple(sorted(set(found)))
+    """Mounted folders below the usual places, in order of their names. A stick that does not answer is left out."""
+    below = [folder for place in places for folder in _folders(place)]
+    return tuple(sorted(folder for one in below for folder in (one, *_folders(one)) if os.path.ismount(folder)))
+
+
+def _folders(place: Path) -> list[Path]:
+    """What is in a folder; nothing where it is not there, is another's, or its disk has failed."""
+    try:
+        return list(place.iterdir())
+    except OSError:
+        return []
