@@ -162,8 +162,8 @@ class ChordDesk(ReviewDesk):
         top = self._told(width)
         room = max(1, height - len(top))
         self._longer = 0
-        if width >= _ALL[0] and room >= _ALL[1]:
-            return [*top, *self._everything(width, room)]
+        if width >= _ALL[0] and room >= _ALL[1] and len(words := self._words(_TEXT)) <= room - _FEWEST:
+            return [*top, *self._everything(words, width, room)]
         if width >= _BESIDE:
             side = min(_TEXT, width // 2)
             plot = self.part if self.part in ("face", "days for a unit") else "date"
@@ -173,14 +173,17 @@ class ChordDesk(ReviewDesk):
             return [*top, *beside(beside(left, gap), self._part(text, side, room))]
         return [*top, *self._part(self.part, width, room)]
 
-    def _everything(self, width: int, room: int) -> Lines:
+    def _words(self, width: int) -> Lines:
+        """All that laws and rule say."""
+        laws, rest = self._text("laws", width), self._text("rest", width)
+        return [*laws, [("", "")], *rest]
+
+    def _everything(self, words: Lines, width: int, room: int) -> Lines:
         """Two plots above one another, and all that is said beside them."""
         side = _TEXT
         left_width, half = width - side - 3, room // 2
         lower = "days for a unit" if self.part == "days for a unit" else "face"
         left = [*self._part("date", left_width, half), *self._part(lower, left_width, room - half)]
-        laws, rest = self._text("laws", side), self._text("rest", side)
-        words = [*laws, *([[("", "")], *rest] if rest else [])][: max(0, room - _FEWEST)]
         right = [*stack(words, side, len(words)), *self._part("readings", side, room - len(words))]
         gap: Lines = [[("  ", "")] for _ in range(room)]
         return beside(beside(left, gap), right)

@@ -6,6 +6,7 @@ import pytest
 from review.pressing import computed, press, text
 
 from fieldtui.review.chord_page import COMPUTING, PARTS, ChordDesk
+from fieldtui.review.chord_words import NO_GROUND
 from fieldtui.review.help_page import TEXTS, HelpDesk
 from fieldtui.review.route_page import RouteDesk
 from fieldtui.review.station_page import StationDesk
@@ -194,6 +195,14 @@ def test_a_large_window_shows_everything_at_once(study: Study) -> None:
     for words in ("by date; closing", "m from the face", "Closed surveys", "hyperbolic", "by the route's rule"):
         assert words in told
     assert "reads no date" in text(chord(study, part="days for a unit"), 200, 60)
+
+
+@pytest.mark.parametrize("height", range(46, 66, 2))
+def test_a_large_window_cuts_nothing_that_is_said(study: Study, height: int) -> None:
+    """Where laws and rest do not stand beside the plots whole, each is a part of its own again."""
+    whole = text(chord(study, part="rest"), 160, height)
+    assert "Together: " in whole
+    assert NO_GROUND in whole
 
 
 @pytest.mark.parametrize("part", PARTS)
