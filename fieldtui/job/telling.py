@@ -84,15 +84,17 @@ def tell_frame(route: Route, assessment: FrameAssessment) -> tuple[Told, ...]:
 
 
 def over_levels(walk: Walk) -> tuple[tuple[str, Told], ...]:
-    """Every chord read in this survey that is at or near a level: where, and what is said of it."""
+    """Every reading of a chord in this survey that is at or near a level: where, and what is said of it."""
     found: list[tuple[str, Told]] = []
     for target, booking in walk.state.bookings.items():
         if target.is_chord and booking.figures_in:
             assessment = assess_chord(walk, target)
             _, chord = walk.place(target)
             told = tell_chord(walk.route, chord, assessment) if assessment is not None else ()
-            found += [(place(target), one) for one in told if one.label == "level" and one.weight]
-    return tuple((where, one) for where, one in found if one.weight in ("notice", "alarm"))
+            found += [
+                (place(target), one) for one in told if one.label == "level" and one.weight in ("notice", "alarm")
+            ]
+    return tuple(found)
 
 
 def shown(told: tuple[Told, ...]) -> dict[str, str]:
