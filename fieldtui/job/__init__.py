@@ -5,14 +5,18 @@ logs and journals ──► surveys as amended ──► readings ──► segm
 
 survey, amend, forks, journal (declared, shapes, route_values)   what the files say
 kept, kept_codec, used                                           what the folder's index keeps of a survey
-corrections, names, called_now, rules                            what was declared, as it is asked for
+corrections, names, called_now, rules, happened                  what was declared, as it is asked for
 readings, earlier, twice, doubt                                  bookings to lengths, and which count
-proof, care, elsewhere, instrument                               what the instrument is worth, here and on other routes
-segments, carried, offsets, pace, epochs, account                one chord through the year
+proof, care, framed, elsewhere, instrument                       what the instrument is worth, here and on other routes
+stories, grounds, segments, carried, offsets, pace, epochs, account   one chord through the year, and what is known
 history, booked, calls, questions, differences, state_of_logs    what follows from it
-walk, walk_log, walk_words, striking, set_time, live, live_calls, verdicts, accepting, ahead   the survey at hand
-sitting                                                          a journal being written
+due, due_told, faces, walking_time, ahead                        what is to be read today
+walk, walk_log, closing, conditions, striking, set_time, accepting    the survey at hand: booked
+lengths_so_far, own_readings, live, live_calls, verdicts, in_common, beforehand   what its figures mean
+told, telling, telling_proof, walk_words                         that in words
+asking, forms, forms_strike, sitting                             a journal being written
 without_route                                                    where the route file is refused: resume or close only
+folder_named, sticks                                             folders for logs and their copies
 """
 
 from fieldtui.job.accepting import accept, doubt, frame_failed, read_again, set_aside, tell

@@ -41,11 +41,12 @@ class Survey:
 
     @property
     def open(self) -> bool:
-        """Neither closed nor in the hands of another program: it can be resumed."""
+        """Not closed: it can be resumed, unless it is `locked`."""
         return not self.state.closed
 
     @property
     def locked(self) -> bool:
+        """Whether a program is writing to one of its logs."""
         return any(log.locked for log in self.logs)
 
     @property
