@@ -94,7 +94,10 @@ def _calibrations(
         try:
             files[tape.calibration] = _beside(tape.calibration, fetch)
         except Unreadable as error:
-            mistakes.append(Mistake(("tape", place, "calibration"), error.what, error.todo))
+            if error.line:  # it is there, and stops being text at that line of its own
+                problems.append(Problem(tape.calibration, error.line, "", error.what, error.todo))
+            else:
+                mistakes.append(Mistake(("tape", place, "calibration"), error.what, error.todo))
             tables.append(None)
             continue
         table = read_table(files[tape.calibration], tape.calibration)

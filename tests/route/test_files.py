@@ -61,6 +61,13 @@ def test_bytes_that_are_not_utf8_are_told_with_their_line(tmp_path: Path, sound:
     assert refused(tmp_path / "road.toml").line == 1
 
 
+def test_a_table_that_is_not_utf8_is_told_with_its_own_line(tmp_path: Path, sound: str) -> None:
+    (tmp_path / "road.toml").write_text(sound.replace("holes = 400", 'holes = 400\ncalibration = "t.csv"'))
+    (tmp_path / "t.csv").write_bytes(b"hole,distance\n1,25.0\n\xdf,50.0\n")
+    problem = refused(tmp_path / "road.toml")
+    assert (problem.file, problem.line, problem.key) == ("t.csv", 3, "")
+
+
 def test_utf16_is_named(tmp_path: Path, sound: str) -> None:
     (tmp_path / "road.toml").write_bytes(sound.encode("utf-16"))
     problem = refused(tmp_path / "road.toml")
