@@ -101,7 +101,10 @@ def parse(line: bytes) -> Record:
         # only keys come again and again; values would be looked up in the cache for nothing
         value = from_json(line, allow_inf_nan=False, cache_strings="keys")
     except ValueError:  # a lone surrogate is JSON for `json` and not for pydantic_core
-        value = json.loads(line)
+        try:
+            value = json.loads(line)
+        except RecursionError as error:
+            raise ValueError("lists inside lists without end") from error
     return record_of(value)
 
 

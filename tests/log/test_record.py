@@ -29,6 +29,12 @@ def test_the_line_is_as_the_format_says() -> None:
     assert line == body + b',"h":"' + sha256(body).hexdigest().encode() + b'"}\n'
 
 
+def test_data_too_deep_to_read_are_no_record() -> None:
+    deep = seal(7, AT, "dial", {"dial": 0}, GENESIS).replace(b":0}", b":" + b"[" * 100_000 + b"]" * 100_000 + b"}")
+    with pytest.raises(ValueError, match="lists inside lists"):
+        parse(deep)
+
+
 @given(st.dictionaries(st.text(), JSON, max_size=5))
 def test_what_is_sealed_is_read_back(data: dict[str, object]) -> None:
     line = seal(3, AT, "note", data, GENESIS)
