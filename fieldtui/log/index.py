@@ -142,7 +142,7 @@ def _log(
     if entry is not None and (entry.size, entry.mtime_ns, entry.ctime_ns) == times:
         if not entry.racy:
             return _from(entry, path, calls), entry, None
-        if sha256(path.read_bytes()).hexdigest() == entry.sha256:
+        if sha256(content_and_lock(path, calls)[0]).hexdigest() == entry.sha256:
             return _from(entry, path, calls), replace(entry, racy=racy), None
     content, locked = content_and_lock(path, calls)
     log = log_of(path, content, *scan(content), locked=locked)

@@ -170,6 +170,21 @@ def test_a_file_whose_name_is_not_utf_8_is_kept_like_any_other(folder: Path) -> 
     same(found, folder)
 
 
+def test_a_file_held_against_its_sum_that_cannot_be_read_is_told_and_stands_in_nobodys_way(folder: Path) -> None:
+    broken = next(log.path for log in read_folder(folder).logs if log.closed)
+
+    class Failing(NoSync):
+        def open_read(self, path: Path) -> int:
+            if path == broken:
+                raise OSError(5, "Input/output error")
+            return super().open_read(path)
+
+    read_indexed(folder, DERIVE)
+    found, _ = read_indexed(folder, DERIVE, calls=Failing())
+    assert len(found.logs) == 4
+    assert [refused.where for refused in found.unread] == [str(broken)]
+
+
 @pytest.mark.usefixtures("later")
 def test_another_version_derives_anew(folder: Path) -> None:
     read_indexed(folder, DERIVE)
