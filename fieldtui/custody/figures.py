@@ -17,7 +17,8 @@ from fieldtui.job.closing import closing_data
 from fieldtui.job.proof import Instrument
 from fieldtui.job.readings import frame_lengths, shift
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, surveys_and_left_out
-from fieldtui.log import LogFile, LogRefused, read_log
+from fieldtui.log import OS, LogFile, LogRefused
+from fieldtui.log.folder import read_path
 from fieldtui.reduction import REDUCTION, FrameShift, Length
 from fieldtui.survey import Target
 
@@ -86,7 +87,7 @@ def compare_figures(paths: Sequence[Path]) -> Figures:
 
 def _read(path: Path) -> LogFile | None:
     try:
-        return read_log(path)
+        return read_path(path, OS)
     except LogRefused:
         return None
 

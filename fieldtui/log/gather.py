@@ -18,8 +18,8 @@ from typing import Any
 
 from fieldtui.log.beyond import Beyond, beyond
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.folder import SUFFIX, Fork, Missing, log_paths, read_folder, with_heads
-from fieldtui.log.reader import LogFile, read_log
+from fieldtui.log.folder import SUFFIX, Fork, Missing, log_paths, read_folder, read_path, with_heads
+from fieldtui.log.reader import LogFile
 from fieldtui.log.refusals import LogRefused, WriteFailed
 from fieldtui.log.stick import content_of, write_beside
 
@@ -100,7 +100,7 @@ def gather(sources: Sequence[Path], into: Path, *, progress: Progress | None = N
     unread: list[LogRefused] = []
     for number, (path, here) in enumerate(sorted(paths.items()), 1):
         try:
-            log = read_log(path, calls=calls)
+            log = read_path(path, calls)
         except LogRefused as refused:
             unread.append(refused)
         else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -180,6 +181,16 @@ def test_a_file_that_is_no_log_and_a_code_that_is_none_are_said(
     status, told = said(capsys, "verify", other)
     assert (status, "no record of a log in it" in told) == (1, True)
     assert main(["verify", str(logs), "--code", " "]) == 2
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_a_pipe_is_told_and_not_waited_for(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    pipe = tmp_path / "pipe.jsonl"
+    os.mkfifo(pipe)
+    status, text = said(capsys, "verify", logs, pipe, "--figures")
+    assert (status, "This is no file" in text, "3 of 3 closed lengths" in text) == (1, True, True)
+    status, text = said(capsys, "gather", logs, "--into", tmp_path)
+    assert (status, "1 new" in text, "This is no file" in text) == (1, True, True)
 
 
 def test_what_is_missing_is_told_as_it_is(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
