@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -158,29 +158,30 @@ def _sitting(job: Job, survey: Survey | None, label: str, rows: Sequence[Row], h
     first, last = _span(survey, rows)
     in_use, assumed = _at_first(job.route, survey, rows, hand)
     used: dict[tuple[str, str, str], int] = {}
-    seen: dict[Hashable, int] = {}
+    seen: dict[Hashable, Planned] = {}
     planned: list[Planned] = []
     for row in rows:
         for what in INSTRUMENTS:
             if what in row.said:
                 in_use[what] = row.said[what]
                 assumed.pop(what, None)
-        first_line = seen.setdefault(sameness(row), row.line)
-        twin = first_line if first_line != row.line else None
-        booked = standing.found(row) if standing is not None else None
+        key = (row.station, row.chord, _part(row, first, last))
+        same = (sameness(row), key[2])
+        twin = seen.get(same)
+        booked = standing.found(row, key[2]) if standing is not None else None
         begun = standing.begun(row) if standing is not None and booked is None and twin is None else None
         there = booked or begun
         if there is not None:
             old = there.booking
-            planned.append(Planned(row, old.target, old.tape, old.extensometer, "", booked, twin, begun))
-            continue
-        key = (row.station, row.chord, _part(row, first, last))
-        number = used.get(key, standing.last_reading(*key) if standing is not None else 0)
-        if twin is None:
-            number = used[key] = number + 1
-        words = ", ".join(assumed.values()) if row.was_read else ""
-        target = Target(key[0], key[1], number, key[2])
-        planned.append(Planned(row, target, in_use["tape"], in_use["extensometer"], words, None, twin, None))
+            one = Planned(row, old.target, old.tape, old.extensometer, "", booked, begun=begun)
+        else:
+            words = ", ".join(assumed.values()) if row.was_read else ""
+            if twin is None:
+                used[key] = used.get(key, standing.last_reading(*key) if standing is not None else 0) + 1
+            target = twin.target if twin is not None else Target(key[0], key[1], used[key], key[2])
+            one = Planned(row, target, in_use["tape"], in_use["extensometer"], words)
+        planned.append(replace(one, twin=twin.row.line if twin is not None else None))
+        seen.setdefault(same, planned[-1])
     stage = next((row.said["stage"] for row in rows if "stage" in row.said), "")
     new_stage = stage not in ("", hand.answered("stage", rows[0].time))
     hand.used.append((rows[0].time, {**in_use, "stage": stage}))

@@ -2,8 +2,9 @@
 
     surveys with one label ──► Standing ── found(row) ──► Booked: the booking, log, seq
 
-Two rows are one and the same reading if station, chord, time of reading, outcome and all figures are the same. A tape
-or extensometer that the sheet does not name is not compared.
+Two rows are one and the same reading if station, chord, time of reading, outcome and all figures are the same; of what
+was not read station, chord and outcome, and whether a frame or zero is of the start, the end or in between. A tape or
+extensometer that the sheet does not name is not compared.
 """
 
 from __future__ import annotations
@@ -52,10 +53,10 @@ class Standing:
         for target, booking in sorted(survey.state.bookings.items()):
             self._of.setdefault(target.line, []).append(booking)
 
-    def found(self, row: Row) -> Booked | None:
-        """The booking of a row that is booked already, or None."""
+    def found(self, row: Row, part: str) -> Booked | None:
+        """The booking of a row that is booked already, or None; `part` of the survey, empty for a chord."""
         for booking in self._of.get(line_of((row.station, row.chord)), ()):
-            if booking.target not in self._places:
+            if booking.target not in self._places or not (row.was_read or booking.target.part == part):
                 continue
             same = _same_reading(booking, row) if row.was_read else booking.outcome == row.outcome
             if same and booking.finished:

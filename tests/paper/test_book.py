@@ -186,6 +186,24 @@ def test_a_chord_that_was_not_read_is_booked_with_its_reason(path: Path) -> None
     assert answers(path, text)[0]["done"] == "already booked"
 
 
+def test_a_frame_not_read_before_or_after_is_told_apart_and_a_row_twice_names_its_own_record(path: Path) -> None:
+    header = f"{HEADER},outcome"
+    text = sheet(
+        "s1,2031-05-04T01:50:00Z,,frame,,,,,,blocked",
+        "s1,2031-05-04T02:00:00Z,A,L-R,,,,,,blocked",
+        "s1,2031-05-04T02:10:00Z,A,L-R,,,,,,unsafe",
+        "s1,2031-05-04T02:20:00Z,A,L-R,,,,,,blocked",
+        "s1,2031-05-04T02:30:00Z,,frame,,,,,,blocked",
+        header=header,
+    )
+    first = answers(path, text)
+    assert [one["done"] for one in first] == ["booked"] * 3 + ["already booked", "booked"]
+    assert first[3]["seq"] == first[1]["seq"] != first[2]["seq"]
+    again = answers(path, text)
+    assert {one["done"] for one in again} == {"already booked"}
+    assert [one["seq"] for one in again] == [one["seq"] for one in first]
+
+
 def test_the_other_ends_name_is_booked_as_the_same_chord_and_said(path: Path) -> None:
     (found,) = answers(path, sheet(row(chord="R-L")))
     assert found["chord"] == "R-L"
