@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from fieldtui.job.live import FrameAssessment, proof_now
 from fieldtui.job.proof import zero_limit, zeros_of
+from fieldtui.job.readings import frame_lengths
 from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.reduction import Quantity, show_change, show_length, show_u
@@ -133,7 +134,7 @@ def tell_proof(walk: Walk, target: Target) -> Iterator[Told]:
     if shift is not None:
         expanded = show_u(float(walk.route.coverage_factor) * shift.u, walk.route.units)
         moved = f"the frame's change, {show_change(shift.value, walk.route.units)} ±{expanded} {walk.route.units.small}"
-        ended = any(one.part == "end" and done.was_read for one, done in walk.state.bookings.items() if one.is_frame)
+        ended = "end" in frame_lengths(walk.route, walk.state, walk.survey).get((tape, extensometer), {})
         so_far = "" if ended else "; by the start alone until the end is read"
         yield Told("taken off", f"{moved}: a constant, not a stretch of the tape{so_far}", "quiet")
 

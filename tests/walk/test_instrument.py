@@ -223,3 +223,22 @@ def test_what_the_frame_takes_off_is_said_at_the_frame_and_on_every_length(tmp_p
     read = {one.label: one.text for one in tell(walk, Target("A", "L-R"))}
     assert read["length"].startswith("8012.23 ±"), "the mean of start and end is taken off"
     assert read["taken off"].endswith("a constant, not a stretch of the tape")
+
+
+def test_an_end_read_with_another_tape_takes_nothing_off_lengths_of_the_first(tmp_path: Path) -> None:
+    path = tmp_path / "heading.toml"
+    text = TWO_CHORDS.replace("{more}", "")
+    tape = text[text.index("[[tape]]") : text.index("[[extensometer]]")]
+    framed = CONTROL.replace("correct = false", "correct = true")
+    path.write_text(text.replace(tape, tape + tape.replace("T1", "T2")) + framed, encoding="utf-8")
+    for days, shown in ((2, "12.30"), (1, "12.40")):
+        walk = begin(path, Ticking(Ticking().now - timedelta(days=days)))
+        while walk.step.kind != "end":
+            if days == 1 and walk.step.target == Target("A", "L-K") and walk.state.answer("tape") == "T1":
+                walk.say("tape", "T2")
+            step_on(walk, shown)
+        if days == 2:
+            walk.close()
+    assert walk.state.bookings[frame_target("end")].tape == "T2"
+    read = {one.label: one.text for one in tell(walk, Target("A", "L-R"))}
+    assert read["taken off"].endswith("by the start alone until the end is read")
