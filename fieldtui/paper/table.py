@@ -16,7 +16,7 @@ from pathlib import Path
 
 from fieldtui.errors import FieldError
 from fieldtui.paper.cells import unguarded
-from fieldtui.printable import one_line
+from fieldtui.printable import one_line, printable
 
 _MOST, _LONGEST = 12, 40
 """Columns that are named in a refusal, and so many signs of each."""
@@ -56,7 +56,9 @@ def read_sheet(path: Path, required: Collection[str], optional: Collection[str])
         raise SheetRefused(
             f"The sheet cannot be read: {error.strerror or error}.", where=str(path), todo="Name another file."
         ) from error
-    return read_table(decoded(content, path.name), path.name, required, optional)
+    # the name is printed and booked: it may do nothing to a terminal, and must be text
+    name = printable(path.name)
+    return read_table(decoded(content, name), name, required, optional)
 
 
 def decoded(content: bytes, name: str) -> str:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from fieldtui.job import Walk
+from fieldtui.paper.book import book
 from fieldtui.paper.table import SheetRefused
 from fieldtui.survey import Target, frame_target, zero_target
 from harness.jobs import Ticking, answer_start, begin, book_chord, lay
@@ -184,6 +186,17 @@ def test_a_chord_that_was_not_read_is_booked_with_its_reason(path: Path) -> None
         "read_at": "",
     }
     assert answers(path, text)[0]["done"] == "already booked"
+
+
+@pytest.mark.parametrize("name", [b"a\x1b[31m.csv", b"a\xff.csv"])
+def test_the_name_of_a_sheet_is_printed_and_booked_as_text(path: Path, name: bytes) -> None:
+    file = path.parent / os.fsdecode(name)
+    file.write_text(sheet(row(), row("s1", station="Z")))
+    lines: list[str] = []
+    assert book(job_of(path), file, lines.append, clock=lambda: NOW) == 1
+    assert all(line.isprintable() for line in lines)
+    (told,) = [one["typed"] for one in records(path, "said") if one["what"] == "sheet"]
+    assert told.isprintable()
 
 
 def test_a_frame_not_read_before_or_after_is_told_apart_and_a_row_twice_names_its_own_record(path: Path) -> None:
