@@ -6,15 +6,17 @@ A call itself is in no record: it follows from the readings. What is booked is t
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from typing import Any
 
 from fieldtui.survey.entered import Entry
+from fieldtui.survey.times import stamp
 
 
 @dataclass(frozen=True, slots=True)
 class CallTold:
-    """One person told. `told_at` is when, RFC 3339 as booked; `means` by what means."""
+    """One person told. `told_at` is when, RFC 3339; `means` by what means."""
 
     station: str
     chord: str
@@ -40,6 +42,12 @@ class CallTold:
     def of(cls, data: Mapping[str, Any], entry: Entry) -> CallTold:
         """The telling that a record holds; what it does not say is empty."""
         return cls(**{name: str(data.get(name, "")) for name in _NAMES}, entry=entry)
+
+    def told_later(self, by: timedelta) -> CallTold:
+        """The same by a clock that is so much ahead of the one it was booked by; a time not booked stays so."""
+        if not by or not self.told_at:
+            return self
+        return replace(self, told_at=stamp(datetime.fromisoformat(self.told_at) + by))
 
 
 _NAMES = ("station", "chord", "level", "what", "survey", "role", "person", "told_at", "means", "answer", "by")

@@ -32,7 +32,7 @@ def shifted(state: State, more: timedelta) -> State:
         said={what: moved(entry) for what, entry in state.said.items()},
         said_before={what: tuple(map(moved, before)) for what, before in state.said_before.items()},
         notes=tuple(replace(note, entry=moved(note.entry)) for note in state.notes),
-        calls=tuple(replace(call, entry=moved(call.entry)) for call in state.calls),
+        calls=tuple(replace(call.told_later(more), entry=moved(call.entry)) for call in state.calls),
         struck=tuple(map(striking, state.struck)),
         shift=state.shift + more,
     )

@@ -184,7 +184,7 @@ def _struck(state: State, record: Recorded, log: str) -> State:
 
 def _call(state: State, record: Recorded, log: str) -> State:
     told = CallTold.of(record.data, _entered(state, record, log, record.data.get("answer", "")))
-    return replace(state, calls=(*state.calls, told))
+    return replace(state, calls=(*state.calls, told.told_later(state.shift)))
 
 
 def _earlier(state: State, record: Recorded, log: str) -> State:

@@ -6,7 +6,7 @@ import re
 from datetime import MAXYEAR, MINYEAR, UTC, datetime
 from zoneinfo import ZoneInfo
 
-from fieldtui.survey import EntryRefused
+from fieldtui.survey.typed import EntryRefused
 
 _TIME = re.compile(
     r"(\d{4}-\d\d-\d\d)[Tt ]+(\d\d:\d\d)(:\d\d)?([.,]\d{1,6})?\s?([Zz]|[+-]\d\d:\d\d)?",

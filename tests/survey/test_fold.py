@@ -243,3 +243,12 @@ def test_a_repeat_that_was_declined_and_is_read_after_all_has_its_own_time(pages
     entry = pages.state.bookings[first].slots["dial_4"]
     assert entry.read_at == START + timedelta(minutes=len(pages.lines) - 1)
     assert entry.read_order == entry.order
+
+
+def test_who_was_told_is_told_by_the_clock_set_right_whether_booked_before_or_after(pages):
+    told = {"station": "A", "chord": "L-R", "level": "alert", "what": "closing", "role": "shift engineer"}
+    told |= {"person": "CD", "means": "radio", "answer": "", "by": "AB"}
+    pages.add("call", **told, told_at="2031-05-04T06:00:00.000Z")
+    pages.add("clock", shift_seconds=3600)
+    pages.add("call", **told, told_at="2031-05-04T06:10:00.000Z")
+    assert [one.told_at for one in pages.state.calls] == ["2031-05-04T07:00:00.000Z", "2031-05-04T07:10:00.000Z"]
