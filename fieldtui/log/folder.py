@@ -56,10 +56,20 @@ class LogFolder:
 
 
 def log_paths(folder: Path) -> list[Path]:
-    """What bears a log's name in a folder, by name, which begins with the time of creation; none if it is not there."""
-    if not folder.is_dir():
-        return []
-    return sorted(path for path in folder.iterdir() if path.suffix == SUFFIX and not path.name.startswith("."))
+    """What bears a log's name in a folder, by name, which begins with the time of creation; none if it is not there.
+
+    LogRefused where the folder is there and cannot be looked into.
+    """
+    try:
+        if not folder.is_dir():
+            return []
+        return sorted(path for path in folder.iterdir() if path.suffix == SUFFIX and not path.name.startswith("."))
+    except OSError as error:
+        raise LogRefused(
+            f"The folder of the logs cannot be looked into: {error.strerror or error}.",
+            where=str(folder),
+            todo="Ask for the right to read it, or look at the disk it lies on.",
+        ) from error
 
 
 def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
@@ -81,9 +91,13 @@ def read_path(path: Path, calls: OsCalls) -> LogFile:
 
 
 def refuse_no_file(path: Path) -> None:
-    """LogRefused for what is there and is no file: to open a pipe would wait for ever."""
-    if path.is_file() or not (path.exists() or path.is_symlink()):
-        return
+    """LogRefused for what is there and is no file, or cannot be told: to open a pipe would wait for ever."""
+    try:
+        if path.is_file() or not (path.exists() or path.is_symlink()):
+            return
+    except OSError as error:  # a folder whose names may be read and nothing more
+        what = f"The log cannot be read: {error.strerror or error}."
+        raise LogRefused(what, where=str(path), todo="Ask for the right to read it.") from error
     what = "This is no file."
     if path.is_dir():
         what = "This is a folder and no log."

@@ -24,7 +24,7 @@ from typing import Any
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
-from fieldtui.log.folder import LogFolder, log_paths, read_path, together
+from fieldtui.log.folder import LogFolder, log_paths, refuse_no_file, together
 from fieldtui.log.index_file import Entry, IndexFile, Pieces, load, save
 from fieldtui.log.later import Chained, Later
 from fieldtui.log.reader import Head, LogFile, content_and_lock, log_of, read_log, scan
@@ -133,10 +133,12 @@ def _log(
     path: Path, entry: Entry | None, derive: Derive, calls: OsCalls
 ) -> tuple[LogFile, Entry | None, Pieces | None]:
     """One log: from its entry where that still fits, else read; its new entry and pieces where it is to be kept."""
-    if not path.is_file():
-        return read_path(path, calls), None, None
+    refuse_no_file(path)
     now = time.time_ns()
-    status = path.stat()
+    try:
+        status = path.stat()
+    except OSError:  # gone since the folder was looked into
+        return read_log(path, calls=calls), None, None
     times = (status.st_size, status.st_mtime_ns, status.st_ctime_ns)
     racy = max(status.st_mtime_ns, status.st_ctime_ns) > now - RACY_NS
     if entry is not None and (entry.size, entry.mtime_ns, entry.ctime_ns) == times:

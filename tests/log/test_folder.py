@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,8 @@ import pytest
 
 from faultlab.cuts import NoSync, a_log
 from faultlab.job import WHO, Ticking
-from fieldtui.log import LogWriter, heads, read_folder, read_log, together
+from fieldtui.log import LogRefused, LogWriter, heads, read_folder, read_log, together
+from fieldtui.log.index import Derive, read_indexed
 
 
 def a_survey(folder: Path, log_id: str, after: list[dict[str, Any]], entries: int = 1) -> LogWriter:
@@ -201,3 +203,30 @@ def test_of_copies_alike_the_file_that_was_begun_is_gone_on_with(tmp_path: Path,
     (tmp_path / f"{name}.jsonl").write_bytes(begun.read_bytes())
     (log,) = read_folder(tmp_path).logs
     assert log.path == begun
+
+
+def test_a_folder_that_cannot_be_looked_into_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(path: Path) -> Iterator[Path]:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "iterdir", refused)
+    with pytest.raises(LogRefused, match="cannot be looked into: Permission denied") as told:
+        read_folder(tmp_path)
+    assert told.value.where == str(tmp_path)
+
+
+def test_a_file_of_which_nothing_may_be_known_stands_in_nobodys_way(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    closed, other = a_log(tmp_path, 2), a_log(tmp_path, 3, log_id="0b" * 16)
+    stat = Path.stat
+
+    def refused(path: Path, *, follow_symlinks: bool = True) -> os.stat_result:
+        if path == closed:
+            raise PermissionError(13, "Permission denied", str(path))
+        return stat(path, follow_symlinks=follow_symlinks)
+
+    monkeypatch.setattr(Path, "stat", refused)
+    for found in (read_folder(tmp_path), read_indexed(tmp_path, Derive("1", lambda _: {}))[0]):
+        assert [log.path for log in found.logs] == [other]
+        assert [one.where for one in found.unread] == [str(closed)]
