@@ -12,12 +12,14 @@ levels             below, cannot tell, above
 ground             what is known before a survey
 assess             what one booking means, complete or not
 
-laws, motion       laws of movement, weighed by a chord's readings so far (following)
+laws, motion       laws of movement, weighed by a chord's readings so far (following); mixture: what comes of it
+known, pace        every chord followed once; how fast the route's chords were when they were new
+evidence           what this survey says beside the chord: others read, temperatures, events, earlier bookings
 expectation        what the next length should be; rough: the ground may be rougher than it has shown
-beside             the survey's other chords, if nothing ails them
+beside             the survey's other chords, if nothing ails them; shared: what all lengths of a survey have in common
 priors             the odds of everything that goes wrong, in one table
 misreading         every explanation of a booking weighed: judge ──► Verdict
-                   (fit; undoing, moved, elsewhere, earlier: the explanations; weighing)
+                   (question, fit; undoing, moved, elsewhere, earlier: the explanations; weighing)
 """
 
 from __future__ import annotations

@@ -20,8 +20,6 @@ from fieldtui.route.model import Chord, Station, Tape
 
 _NEAR = 80.0
 """mm: a value farther from another chord's last length is not its length; that saves the work."""
-
-
 _LEAST = 1e-5
 """A density, for 1 mm, that nothing falls below."""
 _NO_TRACE = 0.05

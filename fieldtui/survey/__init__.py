@@ -4,6 +4,8 @@
 
 `typed` reads figures as people type them, `target` names what a figure belongs to, `strike` strikes an entry out,
 `clock` moves the times of reading, `call` says who was told of a level, `tended` what was done to the instrument.
+`words` says what prompts are called, `actions` what can be done and by which keys, `times` reads times that a person
+wrote, `chord_time` how long the chords took.
 """
 
 from fieldtui.survey.call import CallTold

@@ -1,4 +1,4 @@
-"""Times of reading moved, where the laptop's clock was wrong: every entry of the survey, struck ones too."""
+"""Times moved, where the laptop's clock was wrong: every entry of the survey, struck ones too, and tellings."""
 
 from __future__ import annotations
 
