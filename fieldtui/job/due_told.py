@@ -117,6 +117,8 @@ def _when(one: Due, now: datetime) -> str:
 
 def _span(span: timedelta) -> str:
     hours = span / timedelta(hours=1)
+    if hours < 1:
+        return f"{hours * 60:.0f} min"
     return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
 
 

@@ -220,6 +220,7 @@ def test_in_words(route: Route) -> None:
     assert due_sentence(told) == "To be read today: 2 chords, 2 overdue, about 6 min."
     soon = due(route, reads(route, 10), faces(route, (5, 105.0)), NOW)
     assert due_lines(soon, route, NOW)[1] == "  A L-R  in 2 h  (face within 1.0 widths)"
+    assert due_lines(soon, route, NOW + timedelta(minutes=100))[1] == "  A L-R  in 20 min  (face within 1.0 widths)"
     later = due(route, reads(route, 3), faces(route, (5, 300.0)), NOW)
     assert due_lines(later, route, NOW)[:2] == [
         "Nothing has to be read today.",
