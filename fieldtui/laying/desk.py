@@ -66,7 +66,7 @@ class PlanDesk(ListDesk):
     def draw(self, width: int, height: int) -> Lines:
         """The page: exactly `height` lines of `width` cells."""
         count = len(self.plan.draft.answers)
-        head = spread([(f" {self.title}", "head")], [(f"{count} answers, kept as a draft ", "head")], width)
+        head = spread([(f" {self.title}", "head")], [(f"{counted(count, 'answer')}, kept as a draft ", "head")], width)
         asked = "Type it and press Enter. F1: help." if self.wide else "Type a number and press Enter. ?: help."
         shown = self.message or f"{asked} {'Esc: back. ' if self.back else ''}F10: leave, the draft stays."
         role = "alarm" if self.refused else "quiet"

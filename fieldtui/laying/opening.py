@@ -12,6 +12,7 @@ from fieldtui.laying.desk import next_desk
 from fieldtui.laying.draft import Draft, keep, kept
 from fieldtui.laying.plan import Plan
 from fieldtui.route import load_route
+from fieldtui.route.check import counted
 from fieldtui.tui.list_desk import ListDesk
 from fieldtui.tui.menu import Item
 
@@ -48,7 +49,7 @@ class DraftDesk(ListDesk):
     purpose = "A route was being laid here and not finished. Go on at the question where it stopped, or begin anew."
 
     def __init__(self, plan: Plan, draft: Draft) -> None:
-        about = [f"{plan.path}", f"A draft with {len(draft.answers)} answers was left here."]
+        about = [f"{plan.path}", f"A draft with {counted(len(draft.answers), 'answer')} was left here."]
         items = (Item("go on with it", partial(self._begin, draft)), Item("begin anew", partial(self._begin, Draft())))
         super().__init__(plan.path.name, about, items, "What now")
         self.plan = plan

@@ -28,6 +28,7 @@ from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Table, read_sheet
 from fieldtui.paper.warning import of_time, of_twin
 from fieldtui.paper.writing import Desk, Written
+from fieldtui.route.check import counted
 from fieldtui.survey import FRAME, ZERO, Target
 
 DONE, ATTENTION = 0, 1
@@ -187,7 +188,7 @@ def totals(booked: Booked) -> list[str]:
         for done in ("booked", "already booked", "not booked")
     }
     told = ", ".join(f"{count} {done}" for done, count in counts.items() if count) or "none"
-    lines = [f"{len(booked.answers)} rows: {told}."]
+    lines = [f"{counted(len(booked.answers), 'row')}: {told}."]
     doubtful = sum(1 for one in booked.answers if one.judged.doubtful)
     over = sum(1 for one in booked.answers if one.level in ("above", "cannot tell"))
     warned = sum(1 for one in booked.answers if one.warnings)
@@ -199,7 +200,7 @@ def totals(booked: Booked) -> list[str]:
         lines.append(f"{warned} with a warning: look at the sheet once more.")
     unsure = sum(1 for one in booked.answers if one.hole_unsure)
     if unsure:
-        many = "1 row" if unsure == 1 else f"{unsure} rows"
+        many = counted(unsure, "row")
         lines.append(f"{many}: a hole misread by one would pass for movement. Hold the hole against the field book.")
     unproven = list(dict.fromkeys(one.survey for one in booked.answers if one.proven is False))
     if unproven:

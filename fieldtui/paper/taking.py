@@ -31,6 +31,7 @@ from fieldtui.paper.warning import of_time
 from fieldtui.paper.writing import drafts
 from fieldtui.printable import one_line
 from fieldtui.route import ChordKey, line_of
+from fieldtui.route.check import counted
 from fieldtui.survey import State, fold, number
 from fieldtui.survey.times import stamp
 
@@ -65,9 +66,8 @@ def take_over(job: Job, path: Path, write: Write, *, as_lines: bool = False, clo
             write(f"{answer.line:>5}  {place}  {answer.done}{f'; {told}' if told else ''}")
     if not as_lines:
         counts = [(done, sum(1 for one in taken.answers if one.done == done)) for done in _DONE]
-        write(
-            f"{len(taken.answers)} rows: {', '.join(f'{count} {done}' for done, count in counts if count) or 'none'}."
-        )
+        told = ", ".join(f"{count} {done}" for done, count in counts if count) or "none"
+        write(f"{counted(len(taken.answers), 'row')}: {told}.")
     return taken.status
 
 

@@ -195,8 +195,13 @@ def test_the_name_of_a_sheet_is_printed_and_booked_as_text(path: Path, name: byt
     lines: list[str] = []
     assert book(job_of(path), file, lines.append, clock=lambda: NOW) == 1
     assert all(line.isprintable() for line in lines)
+    assert "2 rows: 1 booked, 1 not booked." in lines
     (told,) = [one["typed"] for one in records(path, "said") if one["what"] == "sheet"]
     assert told.isprintable()
+
+
+def test_one_row_is_called_one_row(path: Path) -> None:
+    assert "1 row: 1 booked." in said(path, sheet(row()))[1]
 
 
 def test_a_frame_not_read_before_or_after_is_told_apart_and_a_row_twice_names_its_own_record(path: Path) -> None:
