@@ -6,7 +6,7 @@ A line is a list of (text, role); a role is a word that the theme gives a look. 
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from rich.cells import cell_len, set_cell_size
 
@@ -62,8 +62,26 @@ def rule(title: str, width: int) -> Line:
 
 
 def wrapped(text: str, width: int, role: str = "") -> Lines:
-    """A text in as many lines as it takes."""
-    return [[(line, role)] for line in textwrap.wrap(printable(text), max(8, width)) or [""]]
+    """A text in as many lines as it takes, none wider than `width` cells (but 8 at least)."""
+    clean, room = printable(text), max(8, width)
+    lines = textwrap.wrap(clean, room) if cell_len(clean) == len(clean) else list(_in_cells(clean, room))
+    return [[(line, role)] for line in lines or [""]]
+
+
+def _in_cells(text: str, width: int) -> Iterator[str]:
+    """The lines of a text with signs of two cells or of none, which the library's wrapping counts as one each."""
+    line = ""
+    for word in text.split():
+        if line and cell_len(f"{line} {word}") > width:
+            yield line
+            line = ""
+        line = f"{line} {word}" if line else word
+        while cell_len(line) > width:
+            part = next(part for end in range(len(line), 0, -1) if cell_len(part := line[:end]) <= width)
+            yield part
+            line = line[len(part) :]
+    if line:
+        yield line
 
 
 def stack(parts: Iterable[Line], width: int, height: int) -> Lines:

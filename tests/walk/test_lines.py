@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldtui.tui.lines import Line, changed, fit, merged
+from fieldtui.tui.lines import Line, changed, fit, merged, text_of, width_of, wrapped
 
 WIDTH = 12
 SEGMENTS = st.lists(st.tuples(st.text("ab ●", max_size=5), st.sampled_from(["", "main", "alarm"])), max_size=5)
@@ -40,3 +40,10 @@ def test_a_line_with_signs_of_two_cells_is_sent_whole() -> None:
     assert changed(old, new) == (0, WIDTH)
     accent = fit([("e\u0301a", "")], WIDTH)
     assert changed(fit([("e a", "")], WIDTH), accent) == (0, WIDTH)
+
+
+@given(st.text("隧道a ́ ", max_size=60))
+def test_a_text_of_wide_signs_is_wrapped_whole(text: str) -> None:
+    lines = wrapped(text, WIDTH)
+    assert all(width_of(line) <= WIDTH for line in lines)
+    assert "".join(text_of(lines).split()) == "".join(text.split())
