@@ -7,7 +7,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from fieldtui.job import Call, Strikable, accept, named_wrong, read_again
+from fieldtui.job import Call, Strikable, accept, frame_failed, named_wrong, read_again
 from fieldtui.job.folder_named import folder_named
 from fieldtui.job.set_time import set_time as put_right
 from fieldtui.log import copy_to_stick
@@ -125,11 +125,13 @@ def again(desk: WalkDesk) -> None:
 
 
 def keep(desk: WalkDesk) -> None:
-    """Ask why a reading that does not agree is kept as it was booked."""
-    if not desk.doubted:
-        raise EntryRefused("There is nothing here that does not agree.", todo="Enter alone accepts.")
+    """Ask why a reading that does not agree is kept as it was booked; of a control frame that fails, what to do."""
+    failed = frame_failed(desk.walk)
+    if not desk.doubted and not failed:
+        todo = "Enter shows what can be done." if desk.striking else "Enter alone accepts."
+        raise EntryRefused("There is nothing here that does not agree.", todo=todo)
     desk.turning.must_be_seen()
-    desk.open(choose.keep_menu(desk))
+    desk.open(choose.failed_menu(desk) if failed else choose.keep_menu(desk))
 
 
 def keep_because(desk: WalkDesk, reason: str) -> None:

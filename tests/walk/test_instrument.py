@@ -108,6 +108,12 @@ class TestAFrameThatFails:
         frame(desk, "12.60")
         assert "Look before you unhook. Enter shows what can be done." in page(desk)
 
+    def test_keeping_it_leads_to_what_can_be_done(self, desk: WalkDesk) -> None:
+        frame(desk, "12.60")
+        press(desk, "k")
+        assert desk.mode.menu is not None
+        assert desk.mode.menu.title == "The control frame is not what it was"
+
     def test_enter_alone_does_not_pass_it_over(self, failed: WalkDesk) -> None:
         assert failed.mode.menu is not None
         assert [item.text for item in failed.mode.menu.items] == [
