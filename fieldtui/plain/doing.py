@@ -144,6 +144,8 @@ def _keep(talk: Talk, rest: str) -> None:
 def _call(talk: Talk, rest: str) -> None:
     """Book who was told of an open call, by what means, and what they answered."""
     untold = [(call, role) for call in talk.open_calls() for role in call.untold]
+    if not untold and any(one.label == "tell" for one in talk.told(talk.walk.step.target)):
+        raise EntryRefused("The call opens when this reading is accepted.", todo="Accept it, then book who was told.")
     if not untold:
         raise EntryRefused("No call is open: nobody has to be told.")
     for place, (call, role) in enumerate(untold, 1):

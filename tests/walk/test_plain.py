@@ -20,7 +20,7 @@ from fieldtui.plain.start import start_plain
 from fieldtui.plain.talk import run_plain
 from fieldtui.route import load_route
 from fieldtui.survey import HOLES, State, Step
-from harness.jobs import CALM, Ticking, begin, book_chord, lay, resume
+from harness.jobs import CALM, Ticking, begin, book_chord, lay, resume, with_past
 
 START = ("AB", "", "1", "1", "", "", "0.00")
 """Reader, no recorder, tape, extensometer, no stage, cautions seen, dial zero."""
@@ -126,6 +126,17 @@ def test_a_fourth_repeat_is_asked_for_and_may_be_declined(route: Path) -> None:
     assert page.prompts[-3].startswith("A L-R: dial 4 mm (those before do not agree")
     assert page.prompts[-1].startswith("A L-R: tape temp")
     assert "DO NOT AGREE: dial 2 stands apart" in page.text
+
+
+def test_a_call_that_opens_when_its_reading_is_accepted_is_said_to(tmp_path: Path) -> None:
+    clock = Ticking()
+    path = with_past(lay(tmp_path), before=clock.now)
+    job = load_job(load_route(path), logs_folder(load_route(path)))
+    figures = ("319", "20.30", "20.33", "20.31", "12")
+    page = Page(*START, "", *figures, "w", "a", *figures, "w", ends=EOFError)
+    run_plain(Walk.begin(job, clock=clock), page.read, page.write, job=job)
+    assert "The call opens when this reading is accepted" in page.text
+    assert "nobody has to be told" not in page.text
 
 
 def test_closing_with_a_chord_at_a_level_is_worth_attention(route: Path) -> None:
