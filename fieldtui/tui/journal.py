@@ -69,8 +69,9 @@ class FormDesk(ListDesk):
         told = form.told(job, given)
         if self.ask is None:
             told += [f"{_BY.text}: {given['by']}", *_ahead(given)]
-        # of a long form the newest answers; Esc leads back to the others
-        about = [form.title[0].upper() + form.title[1:], *told[-_SHOWN:]]
+        # of a long form the newest answers while it is asked; at its end all of it
+        shown = told if self.ask is None else told[-_SHOWN:]
+        about = [form.title[0].upper() + form.title[1:], *shown]
         super().__init__(job.route.name, about, (), self.ask.text if self.ask is not None else "Is it so")
         self.back = self._before
         if self.ask is None:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.job import Job, declare, load_job, logs_folder
+from fieldtui.job.asking import Ask, Form
 from fieldtui.job.forms import FORMS
 from fieldtui.route import load_route
 from fieldtui.survey import Target
@@ -387,3 +388,12 @@ def test_a_survey_booked_twice_is_struck_out_at_one_go(path: Path) -> None:
     assert {struck.reason for one in survey.state.bookings.values() for struck in one.struck} == {"booked twice"}
     assert after.problems == ()
     assert len(after.journals.amendments) == len([one for one in twice.state.bookings.values() if one.slots])
+
+
+def test_of_a_long_form_all_is_shown_once_more_before_it_is_written(read_before: Path) -> None:
+    asks = [Ask(str(number), f"question {number}") for number in range(9)]
+    long = Form("event", "a long one", lambda job, given: iter(asks), lambda job, given: {})
+    answers = (*((ask.key, f"answer {ask.key}") for ask in asks), ("by", "AB"))
+    job = job_at(read_before / "heading.toml")
+    last = FormDesk(job, long, answers, lambda told: StartDesk(job, told))
+    assert all(f"question {number}: answer {number}" in last.about for number in range(9))
