@@ -141,7 +141,9 @@ class WalkDesk:
     def _action(self, key: str, character: str | None) -> Action | None:
         by_function = self.keyboard.function(key)
         if self.mode.name == "unsaved" or self.step.kind == "closed":
-            leave = self.keyboard.of("leave")
+            leave, help_ = self.keyboard.of("leave"), self.keyboard.of("help")
+            if by_function is help_ and self.mode.name == "step":
+                return help_
             by_letter = self.step.kind == "closed" and self.mode.name == "step" and character == leave.letter
             return leave if by_function is leave or (by_letter and leave.letter) else None
         if self.mode.menu is not None:

@@ -49,3 +49,10 @@ def test_a_copy_that_cannot_be_made_is_no_entry_that_was_not_saved(closed: WalkD
     press(closed, "\n")
     assert closed.walk.writer.path.read_bytes() == before
     assert list(closed.walk.writer.path.parent.glob("*.jsonl")) == [closed.walk.writer.path]
+
+
+def test_help_is_there_after_the_end_too(closed: WalkDesk) -> None:
+    closed.press("f1", None)
+    assert "Write the code into the field book" in " ".join(text_of(draw_walk(closed, 80, 24)).split())
+    closed.press("escape", None)
+    assert closed.mode.name == "step"
