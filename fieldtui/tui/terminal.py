@@ -132,11 +132,16 @@ def _terminal_is_there() -> bool:
 
 def _tell_crash(failure: BaseException) -> None:
     text = "".join(traceback.format_exception(failure))
-    handle, name = tempfile.mkstemp(prefix="fieldtui-crash-", suffix=".txt", text=True)
-    with os.fdopen(handle, "w", encoding="utf-8") as file:
-        file.write(text)
+    try:
+        handle, name = tempfile.mkstemp(prefix="fieldtui-crash-", suffix=".txt", text=True)
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+        hand_in = f"Please hand in {Path(name)} with your report."
+    except OSError as error:
+        # a full disk may be what it failed of
+        hand_in = f"Where it failed could not be written down: {error.strerror}."
     print(
         f"The program failed: {type(failure).__name__}. Every entry that was shown as saved is in the log; start again "
-        f"to go on at the same prompt. Please hand in {Path(name)} with your report.",
+        f"to go on at the same prompt. {hand_in}",
         file=sys.stderr,
     )

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import signal
+import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,6 +16,7 @@ import pytest
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
 from fieldtui.survey import State
+from fieldtui.tui import terminal
 from harness.jobs import lay, with_past
 from harness.terminal import Terminal
 
@@ -302,6 +305,19 @@ def test_a_second_program_is_told_who_has_the_survey(walk: Terminal, route: Path
         second.wait_for("open in another program")
         second.type("1\n")
         second.wait_for(str(walk.process.pid))
+
+
+def test_a_crash_on_a_full_disk_is_told_in_words_too(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def full(**_: object) -> tuple[int, str]:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(tempfile, "mkstemp", full)
+    terminal._tell_crash(ValueError("on purpose"))
+    told = capsys.readouterr().err
+    assert "The program failed: ValueError." in told
+    assert "could not be written down: No space left on device." in told
 
 
 def test_a_crash_is_told_in_words_and_kept_in_a_file(route: Path, tmp_path: Path) -> None:
