@@ -8,7 +8,18 @@ from datetime import datetime
 from io import TextIOWrapper
 
 from fieldtui.errors import FieldError
-from fieldtui.job import PRACTICE, SURVEY, Job, Survey, Walk, before_start, local_time, parting, system_clock
+from fieldtui.job import (
+    PRACTICE,
+    SURVEY,
+    Job,
+    Survey,
+    Walk,
+    before_start,
+    local_time,
+    over_levels,
+    parting,
+    system_clock,
+)
 from fieldtui.job.ahead import newest_ahead
 from fieldtui.job.instrument import before_survey
 from fieldtui.job.twice import twice_told
@@ -100,7 +111,7 @@ def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:
 
 
 def _close(walk: Walk, read: Read, write: Write) -> int:
-    missing = bool(walk.missing)
+    attention = bool(walk.missing or over_levels(walk))
     try:
         confirm_closing(walk, read)
         walk.close()
@@ -108,7 +119,7 @@ def _close(walk: Walk, read: Read, write: Write) -> int:
         walk.leave()
     write(parting(walk))
     offer_copy(walk, read, write)
-    return ATTENTION if missing else DONE
+    return ATTENTION if attention else DONE
 
 
 def _read(prompt: str) -> str:

@@ -684,6 +684,17 @@ def test_an_open_survey_is_resumed(route: Path) -> None:
     assert surveys(route) == 1
 
 
+def test_closing_as_it_is_with_a_chord_at_a_level_is_worth_attention(route: Path) -> None:
+    talk(begin(route), *START, *LR, *LK, *B, "1")
+    lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
+    b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
+    next_day = Ticking(NEXT_DAY)
+    talk(begin(route, next_day), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "", *lk, *b, "2")
+    status, page = start(route, "2", "", clock=next_day)
+    assert "is closed." in page.text
+    assert status == 1
+
+
 def test_an_open_survey_is_closed_as_it_is(route: Path) -> None:
     start(route, *START, "", "320")
     status, page = start(route, "2", "no", "2", "close")
