@@ -1,7 +1,8 @@
 """What deserves a word in a route that can be walked as it is.
 
-Nothing here is refused: rough lengths that disagree with the anchors, certificates that have run out, things that a
-route usually has and this one has not. What is missing on site is in `site.py`.
+Nothing here is refused: rough lengths that disagree with the anchors, certificates that have run out, a chord's own
+levels milder than those before them, things that a route usually has and this one has not. What is
+missing on site is in `site.py`.
 """
 
 from __future__ import annotations
@@ -86,7 +87,9 @@ def _certificates(route: Route, today: date | None) -> Iterator[Mistake]:
 def _stations(route: Route) -> Iterator[Mistake]:
     for place, station in enumerate(route.stations):
         for chord_place, chord in enumerate(station.chords):
-            yield from _rough_length(route, station, chord, ("station", place, "chord", chord_place))
+            at: KeyPath = ("station", place, "chord", chord_place)
+            yield from _rough_length(route, station, chord, at)
+            yield from _chord_levels(chord, (*at, "level"))
         yield from _unused(station, ("station", place))
 
 
@@ -96,6 +99,27 @@ def _rough_length(route: Route, station: Station, chord: Chord, at: KeyPath) -> 
     if chord.length is not None and abs(chord.length - distance) > ROUGH * distance:
         what = f"is {chord.length} {large}, but the anchors are {distance:.2f} {large} apart"
         yield Mistake((*at, "length"), what, "correct the length, or across and up of the anchors")
+
+
+def _chord_levels(chord: Chord, at: KeyPath) -> Iterator[Mistake]:
+    """A chord's own levels come after those that it names: the later one is told as the more severe.
+
+    Levels of one kind that are out of order are refused (`level_rules.py`).
+    """
+    reached: dict[str, tuple[Decimal, str]] = {}
+    milder: dict[str, str] = {}
+    for level in chord.levels:
+        for figure, value in (("closing", level.closing), ("opening", level.opening), ("rate", level.rate)):
+            if value is not None:
+                if figure in reached and value < reached[figure][0]:
+                    milder.setdefault(level.name, reached[figure][1])
+                reached[figure] = (value, level.name)
+    for name, before in milder.items():
+        what = f'has its own level "{name}" count as more severe than "{before}", and its figure is lower'
+        yield Mistake(at, what, "write all levels of this chord as its own, from mild to severe")
+    names = [level.name for level in chord.levels]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        yield Mistake(at, f'has two levels called "{name}"', "give each its own name")
 
 
 def _unused(station: Station, at: KeyPath) -> Iterator[Mistake]:

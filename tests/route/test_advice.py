@@ -25,6 +25,18 @@ def test_a_sound_route_needs_none(sound: str) -> None:
     [
         ("length = 4.0", "length = 4.81 #!", "station[1].chord[1].length", "the anchors are 4.00 m apart"),
         ("length = 4.0", "length = 3.19 #!", "station[1].chord[1].length", "the anchors are 4.00 m apart"),
+        (
+            "length = 4.0",
+            'level = ["act", {name = "early", closing = 1, response = "Look.", tell = ["crew"]}] #!',
+            "station[1].chord[1].level",
+            'own level "early" count as more severe than "act"',
+        ),
+        (
+            "length = 4.0",
+            'level = ["act", {name = "act", closing = 999, response = "Look.", tell = ["crew"]}] #!',
+            "station[1].chord[1].level",
+            'two levels called "act"',
+        ),
         ("length = 3000.0", "length = 10050.1 #!", "control[1].length", "beyond every tape (10050.0 mm)"),
         ("holes = 400", "holes = 400\ncertificate_until = 2030-01-01 #!", "tape[1].certificate_until", "ran out"),
         (
