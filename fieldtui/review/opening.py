@@ -65,10 +65,9 @@ class OpeningDesk:
 
     def draw(self, width: int, height: int) -> Lines:
         """Title, what is waited for, how to leave."""
-        readings = len(self.job.counting)
-        about = wrapped(
-            f"Computing: reading the history of {readings} surveys, and what has moved. A moment.", width - 2
-        )
+        surveys = len(self.job.counting)
+        several = "1 survey" if surveys == 1 else f"{surveys} surveys"
+        about = wrapped(f"Computing: reading the history of {several}, and what has moved. A moment.", width - 2)
         foot = [rule("", width), fit([(" Esc: back", "key")], width)]
         head = fit([(f" {self.job.route.name}: what has moved".ljust(width), "head")], width)
         body = [head, [("", "")], *([(" ", ""), *line] for line in about)]
