@@ -1,8 +1,8 @@
 """What has been computed of a job so far, each thing once: pages ask, a thread computes, pages draw what is there.
 
 Study ── read ──► glances            all chords, what matters most first
-      ── chord_review(key) ──► Review      laws fitted: a moment's work
-      ── compute_anchors(…) ──► StationMoved: a moment's work
+      ── compute(key) ──► Review           laws fitted: a moment's work; review_of gives it
+      ── compute_anchors(…) ──► StationMoved: a moment's work; moved_of gives it
 """
 
 from __future__ import annotations

@@ -44,7 +44,7 @@ def full_report(scope: Scope, progress: Progress) -> str:
 
 
 def shift_form(scope: Scope) -> str:
-    """One page for the shift: the first page, and every chord in a line."""
+    """One page for the shift: the first page alone, its lists shorter, with room to sign."""
     return _rendered("shift.html", scope, Words(scope.job.route), most_rows=5)
 
 
