@@ -19,6 +19,7 @@ from fieldtui.movement.network import ChordChange
 from fieldtui.reduction import Measured, Quantity, change, covariance
 from fieldtui.route import Station
 
+_NO_TWO = "No two surveys have read the same chords of this station."
 Figures = Mapping[str, Mapping[str, Measured]]
 """Chord -> survey's label -> length, carried over segments."""
 
@@ -55,7 +56,8 @@ def moved_anchors(
     first = earlier or next((one for one in order if wanted and all(one in figures[name] for name in wanted)), "")
     chords = tuple(name for name in wanted if first in figures[name])
     if not chords or first == last:
-        why = "No two surveys have read the same chords of this station."
+        one_chosen = last != "" and first == last and (later or earlier)
+        why = f"Begin and end are one survey, {last}." if one_chosen else _NO_TWO
         return StationMoved(station, first, last, (), NoDisplacements(why))
     changes = [change(figures[name][last], figures[name][first]) for name in chords]
     small = job.route.units.small_per_large

@@ -65,6 +65,14 @@ def test_a_chord_that_was_never_read_has_no_review(job: Job, faces: Faces) -> No
     assert review(job, ("S99", "L-R"), faces=faces) is None
 
 
+def test_anchors_between_a_survey_and_itself_are_refused_for_what_it_is(job: Job) -> None:
+    station = job.route.station("S05")
+    assert station is not None
+    newest = moved_anchors(job, station).later
+    told = moved_anchors(job, station, later=newest, earlier=newest)
+    assert told.found == NoDisplacements(f"Begin and end are one survey, {newest}.")
+
+
 def test_anchors_of_three_chords(job: Job, truth: Truth) -> None:
     """With the true displacements of L and R's height held, what the chords tell is the truth within 4 u."""
     station = job.route.station("S05")
