@@ -126,7 +126,7 @@ def _cost(one: Blocked, seen: Sight, route: Route) -> str:
         return f"{one.anchor} is known to {expanded} {route.units.small}, {one.times:.1f} times as much."
     lost = "no displacements. " if seen.ellipses else ""
     if one.unread:
-        return f"{lost}{' and '.join(one.unread)} is not read at all."
+        return f"{lost}{' and '.join(one.unread)} {'is' if len(one.unread) == 1 else 'are'} not read at all."
     known = {free.anchor for free in seen.alone if not free.seen}
     new = [f"{free.anchor} {free.way}" for free in one.unseen if free.anchor not in known]
     if new:

@@ -113,6 +113,8 @@ def test_what_is_lost_when_a_chord_is_blocked(route: Route) -> None:
     assert all(one.long is not None and one.times > 1 for one in six.blocked)
     pair = sight(route, station(THREE, "L-R", "L-K"))
     assert "Without L-K: K is not read at all." in list(blocked_sentences(pair, route))
+    apart = sight(route, station(FOUR, "L-R", "HL-HR"))
+    assert "Without HL-HR: HL and HR are not read at all." in list(blocked_sentences(apart, route))
 
 
 def test_a_chord_beyond_the_tape_is_named(route: Route) -> None:
