@@ -234,7 +234,9 @@ def _with_another_tape(
         return None
     plain = _foretold(known, followed, station.name, at, off_variance(length, followed.last.length), evidence)
     wider = plain.moved(0.0, more=(OTHER_TAPE * known.mm) ** 2)
-    basis = f"readings with tape {segment.tape} and extensometer {segment.extensometer}"
+    basis = "lengths taken over"  # they name no extensometer, and mostly no tape
+    if segment.extensometer:
+        basis = f"readings with tape {segment.tape} and extensometer {segment.extensometer}"
     return _expectation(wider, wider, "another tape", basis)
 
 

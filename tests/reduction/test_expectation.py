@@ -80,6 +80,14 @@ def test_another_tape_is_wider_by_what_nobody_has_compared():
     assert other.spread == pytest.approx((own.spread**2 + 1) ** 0.5, rel=1e-6)
 
 
+def test_lengths_taken_over_are_called_so_and_not_readings_with_a_tape():
+    key = ("B", "L-R")
+    chord = KNOWN.ground.chord(key)
+    taken = replace(chord, segments=(replace(chord.segments[0], tape="earlier lengths", extensometer=""),))
+    found = expected(Known(KNOWN.route, replace(KNOWN.ground, chords={key: taken})))
+    assert (found.rests, found.basis) == ("another tape", "lengths taken over")
+
+
 def test_doubtful_readings_do_not_count():
     spoilt = Adit(spoilt={8: 25.0, 9: -7.0}, doubtful=frozenset({8, 9})).known()
     found = expected(spoilt)
