@@ -99,6 +99,8 @@ def _before(law: Law, course: Course, bend: Bend | None) -> str:
         return f"Too few readings{of}: {len(usable)}, and this law needs {needed}."
     if law.uses_face and np.ptp(usable.x) == 0:
         return "The face has stood still since the baseline: no law of the face can be fitted."
+    if law.uses_time and np.ptp(usable.t) == 0:
+        return "All these readings are of one time: no law of time can be fitted."
     if not _moved(usable):
         return "No movement beyond the uncertainty of the readings: there is nothing to fit."
     return ""

@@ -62,6 +62,11 @@ def test_what_was_lost_before_the_baseline_is_said_where_the_origin_is_known() -
     assert inches.remarks == (f"Before the baseline, by this law: {lost}",)
 
 
+def test_readings_of_one_time_are_refused_in_words() -> None:
+    at_once = Course.of(np.arange(8.0), np.ones(8), u=0.1)
+    assert by(EXPONENTIAL, at_once).refusal.startswith("All these readings are of one time")
+
+
 def test_an_unknown_time_origin_is_said_and_the_end_value_is_the_same() -> None:
     """A exp(-t0/T) is all that the readings know of A; the end value they know."""
     known = by(EXPONENTIAL, course(SLOWING))
