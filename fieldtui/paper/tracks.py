@@ -71,8 +71,12 @@ class CarriedKnown(Known):
 
     def without_last(self, key: ChordKey, tape: str, extensometer: str) -> Followed | None:
         """As `Known.without_last`."""
-        made = self._of((key, tape, extensometer))
-        return made.without_last if made is not None else None
+        wanted = (key, tape, extensometer)
+        if wanted not in self._without:
+            made = self._of(wanted)
+            found = made.without_last if made is not None else None
+            self._without[wanted] = self.beside(key, found) if found is not None else None
+        return self._without[wanted]
 
     def _of(self, wanted: Wanted) -> _Made | None:
         if wanted not in self._carried:

@@ -119,6 +119,15 @@ def test_a_track_carried_on_is_the_track_followed_from_the_beginning(route: Rout
         assert carried.without_last(KEY, "T1", "X1") == anew.without_last(KEY, "T1", "X1")
 
 
+def test_without_its_last_reading_a_track_heeds_the_stations_other_chords_as_in_the_walk(route: Route) -> None:
+    slow = [reading(route, place, 24 * place, "T1", 24 - place / 10, False, place) for place in range(6)]
+    fast = [reading(route, place, 24 * place, "T1", 24 - place / 2, False, place) for place in range(6)]
+    chords = {key: ground_of_chord(several, Rules(1), route) for key, several in ((KEY, slow), (("A", "L-K"), fast))}
+    anew, carried = Known(route, Ground(chords=chords)), CarriedKnown(route, Ground(chords=chords), Tracks())
+    alone = known(route, slow, None).without_last(KEY, "T1", "X1")
+    assert carried.without_last(KEY, "T1", "X1") == anew.without_last(KEY, "T1", "X1") != alone
+
+
 def test_a_track_hangs_on_its_readings_and_not_on_how_it_was_come_by(route: Route) -> None:
     several = [reading(route, n, 24 * n, "T1", 24 - n / 100, False, n) for n in range(2 * STRETCH + 5)]
     tracks = Tracks()
