@@ -80,7 +80,9 @@ def _answer(
     refusal = _after(found, units)
     if refusal:
         return Answer(law, found, refusal=refusal)
-    answer = Answer(law, found, end_interval(found), remarks=tuple(_remarks(found, units)))
+    answer = Answer(
+        law, found, end_interval(found), remarks=tuple(_remarks(found, units, stands=rule is not None and pace is None))
+    )
     if answer.end is not None and not answer.end.bounded:
         return replace(answer, refusal="The readings set no bound to the end value: a straight line fits them as well.")
     return answer if rule is None else replace(answer, rest=rest(found, rule, pace))
@@ -134,7 +136,8 @@ def _unit(law: Law, name: str, units: Units) -> str:
     return "days" if dict(law.shape)[name] == "time" else units.large
 
 
-def _remarks(found: Fit, units: Units) -> Iterator[str]:
+def _remarks(found: Fit, units: Units, *, stands: bool) -> Iterator[str]:
+    """`stands`: rest is asked for, and how fast the face goes on is not known. That of a poor fit comes last."""
     if found.course.origin_known or not found.law.uses_time:
         if found.baseline * sum(found.amplitudes) < 0:
             lost = f"{abs(found.baseline):.{units.decimals - 1}f} {units.small}"
@@ -148,6 +151,8 @@ def _remarks(found: Fit, units: Units) -> Iterator[str]:
         yield "The law's own figures cannot be told from each other; its end value can."
     if found.law.parts > 1:
         yield _TAKEN
+    if stands and found.law.uses_face:
+        yield "How fast the face goes on is not known: rest is told as if it stood still."
     if _poor(found):
         yield (
             f"The readings scatter about it {found.scatter**0.5:.1f} times as widely as they should: it does not fit, "

@@ -67,6 +67,16 @@ def test_readings_of_one_time_are_refused_in_words() -> None:
     assert by(EXPONENTIAL, at_once).refusal.startswith("All these readings are of one time")
 
 
+def test_rest_without_the_face_s_pace_is_said_to_be_that_of_a_face_that_stands() -> None:
+    x = np.linspace(1.0, 60.0, 20)
+    faced = Course.of(12 * (1 - (8 / (8 + x)) ** 2), np.arange(20.0), x, u=0.1)
+    rule = Stability(Decimal("0.2"), Decimal("0.9"))
+    for pace, said in ((None, True), (2.0, False)):
+        (answer,) = answers(faced, rule=rule, pace=pace, laws=(FACE_ADVANCE,))
+        assert answer.rest is not None
+        assert any("as if it stood still" in one for one in answer.remarks) is said
+
+
 def test_an_unknown_time_origin_is_said_and_the_end_value_is_the_same() -> None:
     """A exp(-t0/T) is all that the readings know of A; the end value they know."""
     known = by(EXPONENTIAL, course(SLOWING))
