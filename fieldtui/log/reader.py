@@ -7,7 +7,7 @@ log_of      chain and lines -> LogFile, pure
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -203,7 +203,7 @@ def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, lock
         path=path,
         records=tuple(record for record in records if record.kind not in BOOKKEEPING),
         last=Head(last.seq, last.at, last.kind, last.h) if (last := records[-1] if records else None) else None,
-        head=records[0].data if records and records[0].kind == LOG and records[0].seq == 0 else {},
+        head=head_of(records),
         created=records[0].at if records else "",
         after=witnessed(records[:2]),
         unit=_last_unit(records),
@@ -211,7 +211,7 @@ def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, lock
         size=len(content),
         last_line=_last_line(content),
         locked=locked,
-        problems=(*chain.problems, *unread),
+        problems=(*chain.problems, *unread, *_of_another_make(records)),
         marks=tuple(chain.marks),
         piece=chain.piece,
         terminated=chain.terminated,
@@ -239,12 +239,31 @@ def _parsed(lines: list[bytes]) -> tuple[list[Record], list[Damage]]:
     return records, unread
 
 
+def head_of(records: Sequence[Record]) -> dict[str, Any]:
+    """The data of record 0; empty where it is not there, or does not say what every reader asks of it."""
+    if not records or records[0].kind != LOG or records[0].seq != 0:
+        return {}
+    head = records[0].data
+    sound = type(head.get("with", 1)) is int and ("continues" not in head or _names_a_record(head["continues"]))
+    return head if sound and isinstance(head.get("after", []), list) else {}
+
+
+def _of_another_make(records: Sequence[Record]) -> Iterator[Damage]:
+    if records and records[0].kind == LOG and records[0].seq == 0 and not head_of(records):
+        yield Damage(0, 0, 0, 0, "The first record does not say what it must.")
+
+
+def _names_a_record(head: Any) -> bool:
+    return isinstance(head, dict) and {"log", "h"} <= head.keys() and type(head.get("seq")) is int
+
+
 def witnessed(first: Sequence[Record]) -> tuple[dict[str, Any], ...]:
     """The heads that a log names: in record 0, and in an `after` record behind it."""
     named: list[dict[str, Any]] = []
     for record in first:
         if record.kind in {LOG, AFTER}:
-            named += record.data.get("after", ())
+            after = record.data.get("after")
+            named += [head for head in after if _names_a_record(head)] if isinstance(after, list) else []
     return tuple(named)
 
 

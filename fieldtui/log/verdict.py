@@ -10,8 +10,8 @@ from typing import Any, Literal
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
-from fieldtui.log.reader import State, is_open, read_log, state_of, witnessed
-from fieldtui.log.record import CLOSED, LOG, kind_of, parse_or_bare
+from fieldtui.log.reader import State, head_of, is_open, read_log, state_of, witnessed
+from fieldtui.log.record import CLOSED, kind_of, parse_or_bare
 from fieldtui.log.refusals import LogRefused
 from fieldtui.log.shortcode import code_fits, code_is_well_copied, short_code
 from fieldtui.log.stream import Passed, Progress, pass_over
@@ -93,7 +93,7 @@ def verify_log(
 def _verdict(path: Path, passed: Passed, size: int, locked: bool, answer: CodeAnswer | None) -> Verdict:
     chain = passed.chain
     first = [parse_or_bare(line) for line in passed.lines]
-    head = first[0].data if first and first[0].kind == LOG and first[0].seq == 0 else {}
+    head = head_of(first)
     begun = bool(head) and (bool(chain.problems) or passed.records >= int(head.get("with", 1)))
     closed = kind_of(chain.last) == CLOSED
     named = (*witnessed(first), *([head["continues"]] if "continues" in head else []))

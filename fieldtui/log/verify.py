@@ -18,7 +18,7 @@ from typing import Any
 from fieldtui.log.beyond import Beyond, beyond
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.folder import Missing, log_paths, missing_heads, parting, refuse_no_file, together
-from fieldtui.log.reader import read_log, witnessed
+from fieldtui.log.reader import head_of, read_log, witnessed
 from fieldtui.log.record import parse_or_bare, proves
 from fieldtui.log.refusals import LogRefused
 from fieldtui.log.stream import FIRST, Progress
@@ -113,7 +113,8 @@ def _numbers_named(paths: Sequence[Path], calls: OsCalls) -> frozenset[int]:
         except (OSError, LogRefused):
             continue  # it is told when its turn comes
         first = [parse_or_bare(line) for line in lines if proves(line)]
-        named = [*witnessed(first), *(record.data["continues"] for record in first if "continues" in record.data)]
+        head = head_of(first)
+        named = [*witnessed(first), *([head["continues"]] if "continues" in head else [])]
         numbers |= {int(head["seq"]) for head in named}
     return frozenset(numbers)
 

@@ -13,6 +13,8 @@ from faultlab.cuts import NoSync, a_log
 from faultlab.job import WHO, Ticking
 from fieldtui.log import LogRefused, LogWriter, heads, read_folder, read_log, together
 from fieldtui.log.index import Derive, read_indexed
+from fieldtui.log.record import GENESIS, seal
+from fieldtui.log.verify import verify
 
 
 def a_survey(folder: Path, log_id: str, after: list[dict[str, Any]], entries: int = 1) -> LogWriter:
@@ -230,3 +232,22 @@ def test_a_file_of_which_nothing_may_be_known_stands_in_nobodys_way(
     for found in (read_folder(tmp_path), read_indexed(tmp_path, Derive("1", lambda _: {}))[0]):
         assert [log.path for log in found.logs] == [other]
         assert [one.where for one in found.unread] == [str(closed)]
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {"with": "x"},
+        {"after": None},
+        {"after": [{"x": 1}]},
+        {"after": [3]},
+        {"continues": 3},
+        {"continues": {"seq": 1}},
+    ],
+)
+def test_a_first_record_of_another_make_stands_in_nobodys_way(tmp_path: Path, odd: dict[str, object]) -> None:
+    other = a_log(tmp_path, 3)
+    head = {"format": 2, "log": "ab" * 16, "survey": "s", "label": "", "scope": "", "with": 1, "after": [], **odd}
+    (tmp_path / "odd.jsonl").write_bytes(seal(0, "2031-05-03T06:00:00.000Z", "log", head, GENESIS))
+    assert other in [log.path for log in read_folder(tmp_path).logs]
+    assert len(verify([tmp_path]).verdicts) == 2
