@@ -76,7 +76,9 @@ def _booking_fields(desk: WalkDesk, width: int) -> Lines:
         else:
             entry = booking.slots.get(slot) if booking is not None else None
             text = "" if entry is None else "none" if entry.declined else entry.typed
-            fields += [(" ", ""), (text[:_CELL].ljust(_CELL), "booked" if text else ""), (" ", "")]
+            # a figure that is cut must not pass for another one
+            shown = text if len(text) <= _CELL else f"{text[: _CELL - 1]}…"
+            fields += [(" ", ""), (shown.ljust(_CELL), "booked" if text else ""), (" ", "")]
     return [fit(labels, width), fit(fields, width)]
 
 

@@ -638,6 +638,12 @@ def test_what_is_said_to_another_tape_names_the_key_as_it_is_here(tmp_path: Path
     assert "not in your hand: / , then" in desk.message
 
 
+def test_a_booked_figure_that_is_longer_than_its_cell_is_shown_as_cut(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n012.34000\n")
+    assert at_chord.slot == "dial_2"
+    assert "012.340…" in page(at_chord)
+
+
 def test_a_half_typed_correction_is_not_lost_to_another_press(at_chord: WalkDesk) -> None:
     press(at_chord, "320\n12.3\n*")
     press(at_chord, "13.4*")
