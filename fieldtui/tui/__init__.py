@@ -2,6 +2,7 @@
 
     key ──► page.Page ──► desk.WalkDesk.press ──► job.Walk ──► new state ──► draw.draw_walk ──► lines ──► page.Page
 
-`field`, `menu`, `desk`, `deeds`, `start`, `lines`, `draw…` and `trend` know nothing of the screen library: they are
-tested as plain values and strings. `page`, `app`, `themes` and `terminal` are the thin shell around it.
+`field`, `menu`, `desk`, `deeds`, `lines`, `draw…` and `trend` know nothing of the screen library: they are tested as
+plain values and strings, and so are the pages before the walk (`start`, `list_desk`), which know of it no more than
+`page.Desk`. `page`, `app`, `keyboard`, `themes` and `terminal` are the thin shell around it.
 """
