@@ -151,7 +151,7 @@ async def test_the_keys_reach_the_walk_that_the_start_page_leads_to(tmp_path: Pa
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("1", "enter")
         await pilot.pause()
-        assert app.theme == "day"
+        assert app.theme.startswith("day"), "of however many colours this terminal has"
         assert isinstance(app.desk, WalkDesk)
         assert app.desk.keyboard.of("note").letter == "v"
 
