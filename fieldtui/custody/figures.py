@@ -17,7 +17,7 @@ from fieldtui.job.closing import closing_data
 from fieldtui.job.proof import Instrument
 from fieldtui.job.readings import frame_lengths, shift
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, surveys_and_left_out
-from fieldtui.log import OS, LogFile, LogRefused
+from fieldtui.log import OS, LogFile, LogRefused, together
 from fieldtui.log.folder import read_path
 from fieldtui.reduction import REDUCTION, FrameShift, Length
 from fieldtui.survey import Target
@@ -75,13 +75,21 @@ def compare_figures(paths: Sequence[Path]) -> Figures:
     left to `verify`.
     """
     logs = [log for path in paths if (log := _read(path)) is not None and log.records]
-    found, left = surveys_and_left_out(logs)
+    folder = together(logs)  # a copy counts once, as in a job
+    forked = [log for fork in folder.forks for log in fork.logs]
+    found, left = surveys_and_left_out(folder.logs)
     told = [f"{survey.logs[0].path.name}: its figures are not checkable. {survey}" for survey in left]
     told += [
         f"{log.path.name}: its figures are not checkable. The record that holds its route is lost."
-        for log in logs
+        for log in folder.logs
         if _lost_its_route(log)
     ]
+    told += [
+        f"{log.path.name}: its figures are not checkable. The record that says which survey it is is damaged."
+        for log in folder.empty
+        if log.beheaded
+    ]
+    told += [f"{log.path.name}: its figures are not checkable. It is forked." for log in forked]
     return Figures(tuple(_compared(found)), tuple(told))
 
 

@@ -193,6 +193,21 @@ def test_a_pipe_is_told_and_not_waited_for(logs: Path, tmp_path: Path, capsys: p
     assert (status, "1 new" in text, "This is no file" in text) == (1, True, True)
 
 
+def test_the_figures_of_copies_are_compared_once_and_none_is_passed_over(
+    logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (log,) = logs.iterdir()
+    (tmp_path / "stick").mkdir()
+    copy = tmp_path / "stick" / log.name
+    copy.write_bytes(log.read_bytes())
+    status, text = said(capsys, "verify", logs, tmp_path / "stick", "--figures")
+    assert (status, "3 of 3 closed lengths" in text) == (0, True)
+    copy.unlink()
+    log.write_bytes(log.read_bytes().replace(b'"label"', b'"lab3l"', 1))
+    status, text = said(capsys, "verify", logs, "--figures")
+    assert (status, "its figures are not checkable. The record that says which survey" in text) == (1, True)
+
+
 def test_what_is_missing_is_told_as_it_is(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (log,) = logs.iterdir()
     tip = {"log": json.loads(log.read_text().splitlines()[0])["data"]["log"], "seq": 2, "h": "a" * 64}
