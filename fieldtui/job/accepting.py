@@ -10,7 +10,8 @@ from fieldtui.job.telling_proof import tell_proof, tell_zero
 from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.reduction import Verdict
-from fieldtui.survey import Target
+from fieldtui.survey import Target, whole
+from fieldtui.survey.entry import instruments
 
 
 def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
@@ -18,12 +19,25 @@ def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
     if target.is_zero:
         return tuple(tell_zero(walk, target))
     if target.is_frame:
-        return tell_frame(walk.route, assess_frame(walk, target))
+        return (*no_length(walk, target), *tell_frame(walk.route, assess_frame(walk, target)))
     assessment = assess_chord(walk, target)
     _, chord = walk.place(target)
     if assessment is None:
+        return no_length(walk, target)
+    told = tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
+    return (*no_length(walk, target), *told, *tell_proof(walk, target))
+
+
+def no_length(walk: Walk, target: Target) -> tuple[Told, ...]:
+    """What is said of a complete booking that comes to no length: its tape, set right since, lacks the hole."""
+    booking = walk.state.bookings.get(target)
+    if booking is None or not booking.figures_in or "hole" not in booking.slots:
         return ()
-    return (*tell_chord(walk.route, chord, assessment, verdict_of(walk, target)), *tell_proof(walk, target))
+    tape, _ = instruments(walk.route, walk.state, target)
+    hole = booking.slots["hole"].typed
+    if tape is None or tape.has_hole(whole(hole)):
+        return ()
+    return (Told("length", f"NONE: tape {tape.serial} has no hole {hole}. Correct the hole or the tape", "alarm"),)
 
 
 def doubt(walk: Walk) -> Verdict | None:

@@ -20,6 +20,7 @@ from fieldtui.job import (
     tell_frame,
     verdict_of,
 )
+from fieldtui.job.accepting import no_length
 from fieldtui.job.beforehand import beforehand, in_order_of_walk
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
@@ -136,7 +137,8 @@ class Seen:
         if target.is_zero:
             return tuple(tell_zero(self.walk, target, typed))
         if target.is_frame:
-            return tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
+            frame = tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
+            return (*no_length(self.walk, target), *frame) if not typed else frame
         assessment = self.assessment(target, slot, typed)
         _, chord = self.walk.place(target)
         if assessment is None:
@@ -146,7 +148,7 @@ class Seen:
         told = tell_chord(self.walk.route, chord, assessment, verdict, typing=typing)
         shared = self.shared if self.walk.step.kind == "result" else None
         told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
-        return told if typing else (*told, *self._proof(target))
+        return told if typing else (*no_length(self.walk, target), *told, *self._proof(target))
 
     @property
     def instruments(self) -> tuple[Told, ...]:

@@ -596,6 +596,7 @@ def test_a_frame_read_at_a_hole_that_the_tape_set_right_does_not_have_ends_nothi
     change_tape(desk, "2")
     assert "T2" in desk.message
     assert "frame moved" not in page(desk), "no length, and nothing held against it"
+    assert "NONE: tape T2 has no hole 199" in page(desk)
 
 
 def test_the_tape_that_is_named_already_cannot_be_set_right_to_itself(tmp_path: Path) -> None:
