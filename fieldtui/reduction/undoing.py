@@ -94,13 +94,19 @@ def _scales(units: Units) -> Iterator[tuple[float, float, str]]:
 
 def _as_if(read: Booked, cause: Cause, weight: float, true: list[float], words: str) -> Iterator[Candidate]:
     """A candidate, if the dial could show those figures and the length then fits."""
-    middle = sorted(true)[len(true) // 2] if read.length.repeats.centre == "median" else sum(true) / len(true)
+    middle = _median(true) if read.length.repeats.centre == "median" else sum(true) / len(true)
     shift = read.length.dial_sign * (middle - float(read.length.dial))
     if not read.reaches(shift) or not read.can_show(true):
         return
     weight *= read.fits(shift)
     if weight > read.least:
         yield Candidate(cause, weight, words, shift=shift)
+
+
+def _median(dials: list[float]) -> float:
+    """The middle figure, or the mean of the middle two."""
+    ordered, half = sorted(dials), len(dials) // 2
+    return (ordered[half] + ordered[-1 - half]) / 2 if len(dials) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
 def _swaps(shown: str) -> list[tuple[int, float]]:

@@ -291,3 +291,9 @@ def test_a_temperature_that_no_thermometer_shows_is_no_explanation():
 def test_a_hole_of_another_tape_is_counted_from_its_own_first():
     (back,) = undoing.holes(read(tape=OTHER_TAPE, spread=0.3, off=25.0), ONE)
     assert back.detail == "hole 318 instead of 319"
+
+
+def test_where_four_repeats_disagree_a_step_moves_the_mean_of_the_middle_two():
+    four = tuple(map(Decimal, ("20.00", "20.00", "21.00", "22.00")))
+    by = {one.detail: one.shift for one in undoing.dials(read(Figures(319, four, WARM)), ONE)}
+    assert (by["dial 1 mm less"], by["dial 1 mm more"]) == (pytest.approx(-1.0), pytest.approx(1.0))
