@@ -9,11 +9,13 @@ import json
 import sys
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldtui.arguments import asked, help_text
 from fieldtui.errors import FieldError
+from fieldtui.printable import printable
 
 if TYPE_CHECKING:
     from fieldtui.job import Job
@@ -23,13 +25,14 @@ DONE, ATTENTION, FAILED = 0, 1, 2
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line. Every error a person can meet is told in words, never as a traceback."""
+    _take_every_sign()
     try:
         arguments = asked(argv)
         status = _RUN[arguments.command](arguments)
         sys.stdout.flush()
         return status
     except FieldError as error:
-        print(error, file=sys.stderr)
+        print("\n".join(printable(line) for line in str(error).split("\n")), file=sys.stderr)
         return FAILED
     except KeyboardInterrupt:
         print("Stopped. Every entry that was shown as saved is in the log.", file=sys.stderr)
@@ -43,6 +46,13 @@ def main(argv: Sequence[str] | None = None) -> int:
             raise  # of a file that was named: its room has to tell of it
         print(f"Reading or writing failed: {error.strerror}. Look at where the output goes.", file=sys.stderr)
         return FAILED
+
+
+def _take_every_sign() -> None:
+    """A file or a pipe is given UTF-8; a terminal that lacks a sign a question mark for it, and no error."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
 
 
 def _start(arguments: argparse.Namespace) -> int:

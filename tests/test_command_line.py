@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -60,3 +61,22 @@ def test_output_that_finds_no_room_is_told_in_words() -> None:
         )
     assert run.returncode == 2
     assert run.stderr == "Reading or writing failed: No space left on device. Look at where the output goes.\n"
+
+
+def test_what_is_told_goes_through_a_pipe_that_knows_few_signs() -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "fieldtui", "wlak"],
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+        capture_output=True,
+        check=False,
+    )
+    assert run.returncode == 2
+    assert "There is no command “wlak”" in run.stderr.decode("utf-8")
+
+
+@pytest.mark.parametrize("command", ["check", "history", "verify", "gather"])
+def test_a_name_in_an_error_does_not_act_on_the_terminal(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([command, "a\x1b[2Jb.toml"]) == 2
+    told = capsys.readouterr()
+    assert "\x1b" not in told.out + told.err
+    assert "a·[2Jb.toml" in told.out + told.err

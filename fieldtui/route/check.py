@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from fieldtui.printable import printable
 from fieldtui.route.advice import advice
 from fieldtui.route.model import Route
 from fieldtui.route.problem import Problem, RouteRefused
@@ -58,7 +59,7 @@ def told(found: Checked) -> str:
     else:
         remarks = f", {counted(count, 'word')} of advice" if count else ""
         lines.append(f"{found.path.name}: in order{remarks}. {_contents(found.route)}")
-    return "\n".join(lines)
+    return "\n".join(printable(line) for line in lines)
 
 
 def as_json(found: Checked) -> dict[str, Any]:
