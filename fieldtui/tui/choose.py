@@ -236,8 +236,10 @@ def _answer(desk: WalkDesk, what: str) -> None:
 def _since_when(desk: WalkDesk, what: str, option: str) -> None:
     """Whether another tape was taken, or the one named was never the one in hand."""
     before = desk.walk.state.answer(what)
+    # at a frame that failed it is taken instead, and proved next
+    taken = _taken if frame_failed(desk.walk) and option != before else deeds.answer
     items = (
-        Item("from here on: another one was taken", partial(deeds.answer, desk, what, option)),
+        Item("from here on: another one was taken", partial(taken, desk, what, option)),
         Item(f"all along: {before} was named wrong", partial(deeds.set_right, desk, what, option)),
     )
     desk.open(Menu(f"{option} was in use", items, BACK))

@@ -138,6 +138,15 @@ class TestAFrameThatFails:
         assert failed.step.target == frame_target("start", 2)
         assert failed.walk.state.bookings[frame_target("start")].reason == "tape T2 is taken instead"
 
+    def test_a_tape_changed_from_the_list_of_all_actions_is_proved_next_as_well(self, desk: WalkDesk) -> None:
+        frame(desk, "12.60")
+        press(desk, "+")
+        place = [item.text for item in desk.mode.menu.items].index("change tape") + 1
+        press(desk, f"{place}\n2\n1\n")
+        assert desk.walk.state.answer("tape") == "T2"
+        assert desk.step.target == frame_target("start", 2)
+        assert desk.walk.state.bookings[frame_target("start")].reason == "tape T2 is taken instead"
+
     def test_gone_on_with_every_length_says_so(self, failed: WalkDesk) -> None:
         press(failed, "3\n")
         self.read_a_chord(failed)
