@@ -20,10 +20,12 @@ from fieldtui.job import Job, Reading
 from fieldtui.job.proof import Held
 from fieldtui.paper.growing import GrowingChord
 from fieldtui.reduction import ChordGround, Event, Ground, Length, Past
+from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import empty_chart, grown
 from fieldtui.route import ChordKey, Route
 
 Instrument = tuple[str, str]
+_FrameRead = tuple[datetime, str, Mapping[str, Length]]
 
 
 class _Chords(Mapping[ChordKey, ChordGround]):
@@ -72,6 +74,7 @@ class Before:
         self._first: dict[Instrument, list[tuple[datetime, str]]] = {}
         for frame in self.account.frames:
             self.add_frame(frame.instrument, Past(frame.time, frame.length, frame.survey, False, frame.part))
+        self._charts: dict[Instrument, tuple[Chart, list[_FrameRead], Chart]] = {}
         self._all: list[datetime] = []
         self._own: dict[str, list[datetime]] = {}
         for reading in self.account.readings:
@@ -104,16 +107,29 @@ class Before:
         """What the frame read with an instrument is held against in a survey begun at a time."""
         chart = None
         if route.controls:
-            chart = empty_chart(route.controls[0], route.extensometer(instrument[1]))
-            for time, name, parts in sorted(self._charted(instrument, route), key=lambda one: one[:2]):
-                if time < at and name != survey and self._same_frame(instrument, time, at):
-                    chart = grown(chart, time, name, parts)
+            empty = empty_chart(route.controls[0], route.extensometer(instrument[1]))
+            read = [
+                (time, name, parts)
+                for time, name, parts in sorted(self._charted(instrument, route), key=lambda one: one[:2])
+                if time < at and name != survey and self._same_frame(instrument, time, at)
+            ]
+            chart = self._chart(instrument, empty, read)
         return Held(self.frame_reference(instrument, at, survey), chart)
+
+    def _chart(self, instrument: Instrument, empty: Chart, read: list[_FrameRead]) -> Chart:
+        """The chart of those readings, gone on from the one before where that is its beginning."""
+        begun, known, chart = self._charts.get(instrument, (empty, [], empty))
+        if begun != empty or read[: len(known)] != known:
+            known, chart = [], empty
+        for time, name, parts in read[len(known) :]:
+            chart = grown(chart, time, name, parts)
+        self._charts[instrument] = (empty, read, chart)
+        return chart
 
     def _same_frame(self, instrument: Instrument, one: datetime, other: datetime) -> bool:
         return self.account.frame_generation(instrument, one) == self.account.frame_generation(instrument, other)
 
-    def _charted(self, instrument: Instrument, route: Route) -> Iterator[tuple[datetime, str, Mapping[str, Length]]]:
+    def _charted(self, instrument: Instrument, route: Route) -> Iterator[_FrameRead]:
         """Every survey that has read the frame with an instrument, this route's and others'."""
         for time, survey in self._first.get(instrument, ()):
             yield time, survey, {past.note: past.length for past in self._frames[instrument][survey]}

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fieldtui.reduction import Event, Ground, Known, Length
+from fieldtui.reduction import Event, Ground, Known, Past
 from fieldtui.reduction.following import AT_MOST, Followed, follow
 from fieldtui.reduction.laws import Motion
+from fieldtui.reduction.pace import first_speeds, paced
 from fieldtui.route import ChordKey, Route
 
 Wanted = tuple[ChordKey, str, str]
@@ -22,7 +23,10 @@ STRETCH = AT_MOST
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    lengths: tuple[Length, ...]
+    readings: tuple[Past, ...]
+    """All of the segment, doubtful ones too."""
+    good: int
+    """How many of them count."""
     bank: tuple[Motion, ...]
     events: tuple[Event, ...]
     followed: Followed
@@ -34,26 +38,33 @@ class Tracks:
 
     def __init__(self) -> None:
         self._made: dict[Wanted, _Made] = {}
+        self._bank: tuple[list[tuple[float, float]], tuple[Motion, ...]] | None = None
 
     def through(self, known: Known, wanted: Wanted) -> _Made | None:
         """The track of a chord, carried on from the last one where that is its beginning; None without readings."""
         key, tape, extensometer = wanted
         segment = known.ground.chord(key).segment(tape, extensometer)
-        good = [past for past in segment.readings if not past.doubtful] if segment is not None else []
-        newest = good[_begins(len(good)) :]
-        lengths, events = tuple(past.length for past in newest), known.events(key[0])
-        made = self._made.get(wanted)
-        if made is not None and _goes_on(made, lengths) and (made.bank, made.events) == (known.bank, events):
-            followed, without_last, done = made.followed, made.without_last, len(made.lengths)
-        else:
-            begun = follow(newest[:1], events, known.mm, known.bank)
+        readings = tuple(segment.readings) if segment is not None else ()
+        events, made = known.events(key[0]), self._made.get(wanted)
+        more: list[Past] | None = _goes_on(made, readings) if made is not None else None
+        if made is None or more is None or (made.bank, made.events) != (known.bank, events):
+            good = [past for past in readings if not past.doubtful]
+            newest = good[_begins(len(good)) :]
+            begun, more = follow(newest[:1], events, known.mm, known.bank), newest[1:]
             if begun is None:
                 return None
-            followed, without_last, done = begun, None, 1
-        for past in newest[done:]:
+            made = _Made((), len(good) - len(more), known.bank, events, begun, None)
+        followed, without_last = made.followed, made.without_last
+        for past in more:
             followed, without_last = followed.on(past, events), followed
-        self._made[wanted] = _Made(lengths, known.bank, events, followed, without_last)
+        self._made[wanted] = _Made(readings, made.good + len(more), known.bank, events, followed, without_last)
         return self._made[wanted]
+
+    def bank(self, speeds: list[tuple[float, float]]) -> tuple[Motion, ...]:
+        """The laws weighed by first speeds: the very same ones while no chord has begun since."""
+        if self._bank is None or self._bank[0] != speeds:
+            self._bank = (speeds, paced(speeds))
+        return self._bank[1]
 
 
 class CarriedKnown(Known):
@@ -78,6 +89,13 @@ class CarriedKnown(Known):
             self._without[wanted] = self.beside(key, found) if found is not None else None
         return self._without[wanted]
 
+    @property
+    def bank(self) -> tuple[Motion, ...]:
+        """As `Known.bank`."""
+        if self._bank is None:
+            self._bank = self._tracks.bank(first_speeds(self.ground, self.mm))
+        return self._bank
+
     def _of(self, wanted: Wanted) -> _Made | None:
         if wanted not in self._carried:
             self._carried[wanted] = self._tracks.through(self, wanted)
@@ -89,6 +107,10 @@ def _begins(count: int) -> int:
     return max(0, count // STRETCH - 1) * STRETCH
 
 
-def _goes_on(made: _Made, lengths: tuple[Length, ...]) -> bool:
-    """Whether the readings begin with those of the track: the very same ones."""
-    return len(lengths) >= len(made.lengths) and all(a is b for a, b in zip(made.lengths, lengths, strict=False))
+def _goes_on(made: _Made, readings: tuple[Past, ...]) -> list[Past] | None:
+    """The good readings that come after those of the track; None where it is not their beginning."""
+    before = len(made.readings)
+    if readings[:before] != made.readings:  # the very same ones, as a rule: they compare quickly
+        return None
+    more = [past for past in readings[before:] if not past.doubtful]
+    return more if _begins(made.good + len(more)) == _begins(made.good) else None

@@ -13,6 +13,7 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
+from itertools import islice
 from types import MappingProxyType
 from typing import ClassVar, Literal, Protocol, runtime_checkable
 
@@ -150,12 +151,13 @@ class Ground:
 
     def beginnings(self) -> Iterator[tuple[Past, ...]]:
         """Of each chord the first two good readings of its first segment, or fewer."""
-        for key in self.chords:
-            if isinstance(self.chords, Begins):
-                yield self.chords.beginning(key)
-            else:
-                first = self.chords[key].segments[:1]
-                yield tuple(past for segment in first for past in segment.readings if not past.doubtful)[:2]
+        if isinstance(self.chords, Begins):
+            yield from map(self.chords.beginning, self.chords)
+            return
+        for chord in self.chords.values():
+            first = chord.segments[:1]
+            good = (past for segment in first for past in segment.readings if not past.doubtful)
+            yield tuple(islice(good, 2))
 
     def chord(self, key: ChordKey) -> ChordGround:
         """What is known of a chord, named from either end; without segments if it was never read."""

@@ -102,10 +102,9 @@ class Track:
         foretold: Mixture | None = None,
     ) -> Track:
         """The track with one more reading; `foretold` is what was foretold for it, where that is at hand."""
-        ahead, before = self._ahead.at(self, time, stir), self._weights(time)
+        ahead = self._ahead.at(self, time, stir)
         states, weights = [], []
-        for law, weight in enumerate(before):
-            x, v, pxx, pxv, pvv = ahead.of(law)
+        for (x, v, pxx, pxv, pvv), weight in zip(ahead.each(), self._weights(time), strict=True):
             off, spread = value - x, pxx + variance
             z2 = off * off / spread
             weights.append(FORGETTING * weight - 0.5 * log(spread) - _surprise(z2))
@@ -191,6 +190,10 @@ class _Ahead:
             self.ways = _Ways(time - track.time, track.age(time, stir))
             self.states: list[State | None] = [None] * len(track.states)
         return self
+
+    def each(self) -> list[State]:
+        """The states of all laws of the bank."""
+        return [self.of(law) if state is None else state for law, state in enumerate(self.states)]
 
     def of(self, law: int) -> State:
         """The state of one law of the bank."""

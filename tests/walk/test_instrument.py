@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -70,7 +71,9 @@ def proven(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def desk(proven: Path, tmp_path: Path) -> WalkDesk:
     """A new survey, at the first dial figure of the control frame."""
-    route = load_route(proven)
+    # a copy: the surveys of other tests would stand in its chart
+    shutil.copytree(proven.parent, tmp_path / "job")
+    route = load_route(tmp_path / "job" / proven.name)
     job = load_job(route, logs_folder(route))
     walk = Walk.begin(job, clock=Ticking())
     while walk.step.what != "dial_1":
