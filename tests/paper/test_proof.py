@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from fieldtui.job import declare
+from fieldtui.paper.before import Before
 from fieldtui.reduction.chart import SET
 from harness.jobs import lay
 from harness.sheets import DAY as FIRST_DAY
@@ -91,3 +92,19 @@ def test_a_frame_that_is_another_one_is_not_held_against_the_old_one(tmp_path: P
     assert both(path, survey(SET, "23.00"))[-1] == ("", "")
     beyond = "control frame beyond its limit at the start"
     assert both(path, survey(SET + 1, "20.00"))[-1] == (beyond, beyond)
+
+
+def test_the_frame_s_chart_is_that_of_the_time_asked_for_whatever_was_asked_before(tmp_path: Path) -> None:
+    path = lay(tmp_path, control=True)
+    answers(path, sheet(*(line for day in range(6) for line in survey(day, f"20.0{day}"))))
+    job, instrument = job_of(path), ("T1", "X1")
+
+    def chart(before: Before, day: float) -> list[str]:
+        held = before.held(instrument, at_day(day), "another", job.route)
+        assert held.chart is not None
+        return [point.name for point in held.chart.points]
+
+    before = Before(job)
+    asked = [chart(before, day) for day in (5, 2, 6, 3)]
+    assert [len(points) for points in asked] == [5, 2, 6, 3]
+    assert asked == [chart(Before(job), day) for day in (5, 2, 6, 3)]
