@@ -22,12 +22,14 @@ def width_of(line: Line) -> int:
 
 
 def joined(line: Iterable[Segment]) -> Line:
-    """The same line, neighbours of one role in one piece: a plot has a piece for every cell."""
+    """The same line, neighbours of one role in one piece, empty ones left out: a plot has a piece for every cell, and
+    each costs its own codes on the way to the terminal.
+    """
     made: Line = []
     for text, role in line:
         if made and made[-1][1] == role:
             made[-1] = (made[-1][0] + text, role)
-        else:
+        elif text:
             made.append((text, role))
     return made
 
@@ -93,17 +95,6 @@ def stack(parts: Iterable[Line], width: int, height: int) -> Lines:
 def beside(left: Lines, right: Lines) -> Lines:
     """Two blocks of the same height side by side."""
     return [[*one, *other] for one, other in zip(left, right, strict=True)]
-
-
-def merged(line: Line) -> Line:
-    """The same line with neighbours of one role as one segment: each costs its own codes on the way to the terminal."""
-    made: Line = []
-    for text, role in line:
-        if made and made[-1][1] == role:
-            made[-1] = (made[-1][0] + text, role)
-        elif text:
-            made.append((text, role))
-    return made
 
 
 def changed(old: Line, new: Line) -> tuple[int, int]:

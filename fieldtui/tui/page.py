@@ -22,7 +22,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldtui.job import Job
-from fieldtui.tui.lines import Lines, changed, merged
+from fieldtui.tui.lines import Lines, changed, joined
 from fieldtui.tui.progress import Work
 from fieldtui.tui.settings import AS_USUAL, Settings
 from fieldtui.tui.themes import NO_COLOUR, PLAIN
@@ -162,7 +162,7 @@ class Page(Widget, can_focus=True):
             self._lines = self._draw(self.size.width, self.size.height)
         if y >= len(self._lines):
             return Strip.blank(self.size.width, self._style(""))
-        strip = Strip([Segment(text, self._style(role)) for text, role in merged(self._lines[y])])
+        strip = Strip([Segment(text, self._style(role)) for text, role in joined(self._lines[y])])
         return strip.adjust_cell_length(self.size.width, self._style(""))
 
     def _style(self, role: str) -> Style:

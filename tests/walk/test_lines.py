@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldtui.tui.lines import Line, changed, fit, merged, text_of, width_of, wrapped
+from fieldtui.tui.lines import Line, changed, fit, joined, text_of, width_of, wrapped
 
 WIDTH = 12
 SEGMENTS = st.lists(st.tuples(st.text("ab ●", max_size=5), st.sampled_from(["", "main", "alarm"])), max_size=5)
@@ -30,7 +30,7 @@ def test_sending_the_changed_cells_makes_the_new_line(one: Line, other: Line) ->
 
 @given(SEGMENTS)
 def test_merging_changes_nothing_that_is_seen(line: Line) -> None:
-    together = merged(line)
+    together = joined(line)
     assert cells(together) == cells(line)
     assert all(here[1] != there[1] for here, there in pairwise(together))
 
