@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Context, Decimal, DivisionByZero, InvalidOperation, Overflow, localcontext
+from typing import TypeVar
 
 EXACT = Context(prec=40, rounding=ROUND_HALF_EVEN, traps=[InvalidOperation, DivisionByZero, Overflow])
 """Used as `with localcontext(EXACT):`, which takes a copy."""
@@ -22,10 +23,16 @@ def mean(values: Sequence[Decimal]) -> Decimal:
         return sum(values, Decimal(0)) / len(values)
 
 
-def median(values: Sequence[Decimal]) -> Decimal:
+Figure = TypeVar("Figure", Decimal, float)
+
+
+def median(values: Sequence[Figure]) -> Figure:
     """The middle value, or the mean of the middle two. `ValueError` if there are none."""
     if not values:
         raise ValueError("a median needs at least one value")
     ordered = sorted(values)
     half = len(ordered) // 2
-    return ordered[half] if len(ordered) % 2 else mean(ordered[half - 1 : half + 1])
+    if len(ordered) % 2:
+        return ordered[half]
+    with localcontext(EXACT):
+        return (ordered[half - 1] + ordered[half]) / 2

@@ -11,7 +11,7 @@ from decimal import Decimal, localcontext
 from math import exp, isclose, pi, sqrt
 
 from fieldtui.reduction import priors as odds
-from fieldtui.reduction.exact import EXACT
+from fieldtui.reduction.exact import EXACT, median
 from fieldtui.reduction.fit import Booked, repeated
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.weighing import Candidate
@@ -94,19 +94,13 @@ def _scales(units: Units) -> Iterator[tuple[float, float, str]]:
 
 def _as_if(read: Booked, cause: Cause, weight: float, true: list[float], words: str) -> Iterator[Candidate]:
     """A candidate, if the dial could show those figures and the length then fits."""
-    middle = _median(true) if read.length.repeats.centre == "median" else sum(true) / len(true)
+    middle = median(true) if read.length.repeats.centre == "median" else sum(true) / len(true)
     shift = read.length.dial_sign * (middle - float(read.length.dial))
     if not read.reaches(shift) or not read.can_show(true):
         return
     weight *= read.fits(shift)
     if weight > read.least:
         yield Candidate(cause, weight, words, shift=shift)
-
-
-def _median(dials: list[float]) -> float:
-    """The middle figure, or the mean of the middle two."""
-    ordered, half = sorted(dials), len(dials) // 2
-    return (ordered[half] + ordered[-1 - half]) / 2 if len(dials) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
 def _swaps(shown: str) -> list[tuple[int, float]]:
