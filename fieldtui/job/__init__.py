@@ -19,7 +19,7 @@ without_route                                                    where the route
 folder_named, sticks                                             folders for logs and their copies
 """
 
-from fieldtui.job.accepting import accept, doubt, frame_failed, read_again, set_aside, tell
+from fieldtui.job.accepting import accept, answer_anew, doubt, frame_failed, read_again, tell
 from fieldtui.job.calls import Call
 from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
@@ -54,6 +54,7 @@ __all__ = [
     "Told",
     "Walk",
     "accept",
+    "answer_anew",
     "as_mistake",
     "as_new_thing",
     "as_settled",
@@ -80,7 +81,6 @@ __all__ = [
     "route_of",
     "route_record",
     "saved_text",
-    "set_aside",
     "strikable",
     "suggestion",
     "system_clock",

@@ -58,9 +58,16 @@ def frame_failed(walk: Walk) -> bool:
     return proof is not None and (bool(proof.doubts) or proof.drifts)
 
 
-def set_aside(walk: Walk, what: str, instead: str) -> None:
-    """Keep the frame's reading at hand as booked, because another tape or extensometer is taken instead."""
-    accept(walk, outcome="kept", reason=f"{what} {instead} is taken instead")
+def answer_anew(walk: Walk, what: str, answer: str) -> None:
+    """Answer a question of the start anew, from here on. `EntryRefused` where the answer cannot be booked.
+
+    Where the control frame at hand fails, its reading is kept as booked: another tape or extensometer is taken
+    instead, and proved next.
+    """
+    other = what in ("tape", "extensometer") and answer != walk.state.answer(what)
+    if other and frame_failed(walk):
+        accept(walk, outcome="kept", reason=f"{what} {answer} is taken instead")
+    walk.say(what, answer)
 
 
 def read_again(walk: Walk) -> None:

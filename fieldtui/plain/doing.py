@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from fieldtui.job import accept, doubt, frame_failed, named_wrong, read_again, set_aside, strikable
+from fieldtui.job import accept, answer_anew, doubt, frame_failed, named_wrong, read_again, strikable
 from fieldtui.job.set_time import set_time, time_here
 from fieldtui.plain.orders import BACK, Order, help_lines, numbered
 from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text
@@ -235,9 +235,7 @@ def _another(talk: Talk, what: str, chosen: str) -> None:
     talk.write("  1 from here on: another one was taken")
     talk.write(f"  2 all along: {talk.walk.state.answer(what)} was named wrong")
     if numbered(talk.ask("Number: "), 2) == 0:
-        if frame_failed(talk.walk) and right != talk.walk.state.answer(what):
-            set_aside(talk.walk, what, right)
-        talk.walk.say(what, right)
+        answer_anew(talk.walk, what, right)
     else:
         named_wrong(talk.walk, what, right)
     talk.saved()

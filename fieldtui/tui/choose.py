@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fieldtui.job import Strikable, accept, frame_failed, set_aside, strikable
+from fieldtui.job import Strikable, accept, frame_failed, strikable
 from fieldtui.job.sticks import sticks
 from fieldtui.survey import OUTCOMES, Target, choices
 from fieldtui.survey import words as say
@@ -208,13 +208,8 @@ def _instead(desk: WalkDesk, what: str) -> None:
     """Choose another tape or extensometer; the reading stays as it was booked once one is chosen."""
     now = desk.walk.state.answer(what)
     others = [option for option in choices(desk.walk.route, what) if option != now]
-    items = tuple(Item(option, partial(_taken, desk, what, option)) for option in others)
+    items = tuple(Item(option, partial(deeds.answer, desk, what, option)) for option in others)
     desk.open(Menu(f"Another {what}", items, BACK))
-
-
-def _taken(desk: WalkDesk, what: str, option: str) -> None:
-    set_aside(desk.walk, what, option)
-    deeds.answer(desk, what, option)
 
 
 def _in_doubt(desk: WalkDesk) -> None:
@@ -236,10 +231,8 @@ def _answer(desk: WalkDesk, what: str) -> None:
 def _since_when(desk: WalkDesk, what: str, option: str) -> None:
     """Whether another tape was taken, or the one named was never the one in hand."""
     before = desk.walk.state.answer(what)
-    # at a frame that failed it is taken instead, and proved next
-    taken = _taken if frame_failed(desk.walk) and option != before else deeds.answer
     items = (
-        Item("from here on: another one was taken", partial(taken, desk, what, option)),
+        Item("from here on: another one was taken", partial(deeds.answer, desk, what, option)),
         Item(f"all along: {before} was named wrong", partial(deeds.set_right, desk, what, option)),
     )
     desk.open(Menu(f"{option} was in use", items, BACK))

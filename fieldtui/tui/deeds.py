@@ -7,7 +7,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from fieldtui.job import Call, Strikable, accept, frame_failed, named_wrong, read_again
+from fieldtui.job import Call, Strikable, accept, answer_anew, frame_failed, named_wrong, read_again
 from fieldtui.job.folder_named import folder_named
 from fieldtui.job.set_time import set_time as put_right
 from fieldtui.log import copy_to_stick
@@ -101,7 +101,7 @@ def set_time(desk: WalkDesk, typed: str) -> None:
 
 def answer(desk: WalkDesk, what: str, option: str) -> None:
     """Answer a question of the start anew, from here on."""
-    desk.walk.say(what, option)
+    answer_anew(desk.walk, what, option)
     desk.to_step()
     if choices(desk.walk.route, what):
         desk.message = f"{option} counts for every booking begun from now on; earlier ones keep what they had."
