@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from itertools import pairwise
 from statistics import median
 
 from fieldtui.job.readings import Reading
+from fieldtui.survey.chord_time import worked
 
-_LONGEST = timedelta(hours=1)
-"""A longer pause between two chords is a break and not the work."""
 _SURVEYS = 10
 """So many of the newest surveys are looked at."""
 
@@ -42,7 +41,6 @@ def typical_seconds(of_survey: Mapping[str, Sequence[datetime]]) -> float | None
 
 def _mean(times: Sequence[datetime]) -> Iterator[float]:
     """Seconds a chord in one survey, if it tells."""
-    steps = [after - before for before, after in pairwise(times)]
-    work = [step.total_seconds() for step in steps if timedelta(0) < step < _LONGEST]
+    work = worked((after - before).total_seconds() for before, after in pairwise(times))
     if work:
         yield sum(work) / len(work)

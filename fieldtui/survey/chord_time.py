@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
@@ -11,7 +11,7 @@ from statistics import median
 from fieldtui.survey.state import State
 
 _LONGEST = 3600.0
-"""Seconds; a longer pause is a break and not the work."""
+"""Seconds; a longer pause between two chords is a break and not the work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +34,11 @@ def chord_times(state: State) -> ChordTimes:
             begun_ended.append((hole.read_at, booking.ended.read_at))
     at_the_tape = [(ended - begun).total_seconds() for begun, ended in begun_ended]
     apart = [(after - before).total_seconds() for (_, before), (_, after) in pairwise(begun_ended)]
-    return ChordTimes(_work(at_the_tape), _work(apart))
+    return ChordTimes(worked(at_the_tape), worked(apart))
 
 
-def _work(seconds: Sequence[float]) -> tuple[float, ...]:
+def worked(seconds: Iterable[float]) -> tuple[float, ...]:
+    """The spans, seconds, in which somebody was at work: neither none nor a break."""
     return tuple(one for one in seconds if 0 < one < _LONGEST)
 
 
