@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from fieldtui.arguments import asked, help_text
 from fieldtui.errors import FieldError
-from fieldtui.printable import printable
+from fieldtui.printable import printable_lines
 
 if TYPE_CHECKING:
     from fieldtui.job import Job
@@ -32,7 +32,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         sys.stdout.flush()
         return status
     except FieldError as error:
-        print("\n".join(printable(line) for line in str(error).split("\n")), file=sys.stderr)
+        print(printable_lines(str(error)), file=sys.stderr)
         return FAILED
     except KeyboardInterrupt:
         print("Stopped. Every entry that was shown as saved is in the log.", file=sys.stderr)

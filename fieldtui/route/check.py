@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from fieldtui.printable import printable
+from fieldtui.printable import printable_lines
 from fieldtui.route.advice import advice
 from fieldtui.route.model import Route
 from fieldtui.route.problem import Problem, RouteRefused
@@ -59,7 +59,7 @@ def told(found: Checked) -> str:
     else:
         remarks = f", {counted(count, 'word')} of advice" if count else ""
         lines.append(f"{found.path.name}: in order{remarks}. {_contents(found.route)}")
-    return "\n".join(printable(line) for line in lines)
+    return printable_lines("\n".join(lines))
 
 
 def as_json(found: Checked) -> dict[str, Any]:
