@@ -11,7 +11,7 @@ import argparse
 import sys
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1])]
@@ -47,16 +47,18 @@ def main() -> int:
     return 1 if failures else 0
 
 
-def _lives(count: int, length: int) -> list[int]:
-    """So many events, a life each."""
-    return [min(length, count - begin) for begin in range(0, count, length)]
+def _lives(
+    arguments: argparse.Namespace, events: int, length: int, jobs: Sequence[str]
+) -> Iterator[tuple[str, str, int]]:
+    """So many events, a life each: its job, its seed, and how many of them are its own."""
+    for number, begin in enumerate(range(0, events, length)):
+        job = arguments.job or jobs[number % len(jobs)]
+        yield job, f"{arguments.seed}-{number}", min(length, events - begin)
 
 
 def _on_desks(arguments: argparse.Namespace) -> int:
     told, failures, began = Told(), 0, time.monotonic()
-    for number, count in enumerate(_lives(arguments.events, arguments.life)):
-        job = arguments.job or JOBS_AS_OFTEN[number % len(JOBS_AS_OFTEN)]
-        seed = f"{arguments.seed}-{number}"
+    for job, seed, count in _lives(arguments, arguments.events, arguments.life, JOBS_AS_OFTEN):
         try:
             live(job, seed, count, told)
         except Failed as failed:
@@ -71,9 +73,7 @@ def _on_desks(arguments: argparse.Namespace) -> int:
 
 def _in_terminals(arguments: argparse.Namespace) -> int:
     told, failures = RealTold(), 0
-    for number, count in enumerate(_lives(arguments.real, REAL_LIFE)):
-        job = arguments.job or IN_TERMINAL[number % len(IN_TERMINAL)]
-        seed = f"{arguments.seed}-{number}"
+    for job, seed, count in _lives(arguments, arguments.real, REAL_LIFE, IN_TERMINAL):
         failures += _told(lambda: live_for_real(job, seed, count, told))  # noqa: B023
         print(f"{job:<10} life {seed:<8} {sum(told.events.values()):>8,} events in a terminal", flush=True)
     if arguments.real:
@@ -83,9 +83,7 @@ def _in_terminals(arguments: argparse.Namespace) -> int:
 
 def _by_lines(arguments: argparse.Namespace) -> int:
     told, failures = PlainTold(), 0
-    for number, count in enumerate(_lives(arguments.lines, LINES_LIFE)):
-        job = arguments.job or IN_TERMINAL[number % len(IN_TERMINAL)]
-        seed = f"{arguments.seed}-{number}"
+    for job, seed, count in _lives(arguments, arguments.lines, LINES_LIFE, IN_TERMINAL):
         failures += _told(lambda: live_by_lines(job, seed, count, told))  # noqa: B023
         failures += _told(lambda: pipe_bytes(job, seed, PIPES, told))  # noqa: B023
     if arguments.lines:
