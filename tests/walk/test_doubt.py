@@ -15,6 +15,7 @@ from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
+from harness.desks import at_first_chord
 from harness.jobs import Ticking, answer_start, begin, lay, resume, with_past
 
 LR = Target("A", "L-R")
@@ -23,13 +24,7 @@ Keys = Callable[[str], None]
 
 @pytest.fixture
 def desk(tmp_path: Path) -> WalkDesk:
-    """At the first chord of a heading in which nothing moved for five days: hole 320, dial 12.31."""
-    clock = Ticking()
-    desk = WalkDesk(begin(with_past(lay(tmp_path), before=clock.now), clock))
-    answer_start(desk.walk)
-    desk.walk.book("")
-    desk.to_step()
-    return desk
+    return at_first_chord(tmp_path)
 
 
 @pytest.fixture

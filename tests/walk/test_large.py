@@ -10,7 +10,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.large import ROWS, large
 from fieldtui.tui.lines import text_of, width_of
-from harness.jobs import Ticking, answer_start, begin, lay, with_past
+from harness.desks import at_first_chord
 
 ONE = """\
   ██
@@ -22,12 +22,7 @@ ONE = """\
 
 @pytest.fixture
 def desk(tmp_path: Path) -> WalkDesk:
-    clock = Ticking()
-    desk = WalkDesk(begin(with_past(lay(tmp_path), before=clock.now), clock))
-    answer_start(desk.walk)
-    desk.walk.book("")
-    desk.to_step()
-    return desk
+    return at_first_chord(tmp_path)
 
 
 def type_in(desk: WalkDesk, keys: str) -> None:

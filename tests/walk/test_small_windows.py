@@ -15,7 +15,8 @@ from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_side import draw_menu
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.menu import BACK, Item, Menu
-from harness.jobs import Ticking, answer_start, begin, lay, with_past
+from harness.desks import at_first_chord
+from harness.jobs import begin, lay
 
 LR = Target("A", "L-R")
 MOVED = "319\n28.10\n28.13\n28.11\n12\n"
@@ -25,13 +26,7 @@ PAD = set("0123456789.,+-*/\n")
 
 @pytest.fixture
 def desk(tmp_path: Path) -> WalkDesk:
-    """At the first chord of a heading in which nothing moved for five days: hole 320, dial 12.31."""
-    clock = Ticking()
-    desk = WalkDesk(begin(with_past(lay(tmp_path), before=clock.now), clock))
-    answer_start(desk.walk)
-    desk.walk.book("")
-    desk.to_step()
-    return desk
+    return at_first_chord(tmp_path)
 
 
 def press(desk: WalkDesk, keys: str, size: tuple[int, int] = (60, 20)) -> str:
