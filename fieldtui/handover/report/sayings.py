@@ -10,6 +10,9 @@ from fieldtui.handover.notes import notes
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import Words
 
+OF_ITS_TIME = ("remark", "note", "construction", "care")
+"""Left out where it was written after the report's time; any other declaration has changed what stands in it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Saying:
@@ -42,7 +45,9 @@ def _said(scope: Scope, words: Words) -> Iterator[tuple[datetime, Saying]]:
     own = scope.job.labels[scope.newest.id]
     for row in notes(scope.job).rows:
         at = row["time"]
-        if row["kind"] == "answer" or not isinstance(at, datetime) or at > scope.as_of:
+        if row["kind"] == "answer" or not isinstance(at, datetime):
+            continue
+        if at > scope.as_of and row["kind"] in OF_ITS_TIME:
             continue
         label = str(row.get("survey") or "")
         if (scope.alone and label not in ("", own)) or (scope.since is not None and at < scope.since):
@@ -57,7 +62,11 @@ def _struck(scope: Scope, words: Words) -> Iterator[tuple[datetime, Saying]]:
         label = scope.job.labels[survey.id]
         for one in survey.state.struck:
             at = one.entry.read_at
-            if (scope.alone and survey.id != scope.newest.id) or (scope.since is not None and at < scope.since):
+            if (
+                at > scope.as_of
+                or (scope.alone and survey.id != scope.newest.id)
+                or (scope.since is not None and at < scope.since)
+            ):
                 continue
             instead = f", set right to {one.by.typed}" if one.by is not None else ""
             text = f"{one.entry.typed}{instead} ({one.reason})" if one.reason else f"{one.entry.typed}{instead}"

@@ -2,21 +2,23 @@
 
     Job, --survey | --since, --as-of ── scope_of ──► Scope: the job as it had been read by then
 
-Readings after that time are left out. What was declared or told since stands, each with its own date.
+What was read or said in a survey after that time is left out. What was declared or told since stands, each with its
+own date.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Literal
+from typing import Literal, TypedDict
 from zoneinfo import ZoneInfo
 
 from fieldtui.errors import FieldError
 from fieldtui.job import Job, Survey
 from fieldtui.job.history import Row
-from fieldtui.survey import Booking, EntryRefused
+from fieldtui.job.journal import is_journal
+from fieldtui.survey import Booking, Entry, EntryRefused, State, read_time
 from fieldtui.survey.times import reading_time
 
 Status = Literal["raw", "checked", "issued"]
@@ -60,8 +62,8 @@ def scope_of(
         last = max(_times(own), default=own.started)
         end = min(end, last) if end is not None else last
     if end is None:
-        # the control frame at the end is read after the last chord
-        end = max(at for one in job.counting for at in _times(one))
+        # the control frame is read after the last chord, and a remark or the journal may be written after both
+        end = max([*(at for one in job.counting for at in _times(one)), *_declared(job)])
     cut = until(job, end)
     if not cut.history():
         raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")
@@ -84,17 +86,46 @@ def until(job: Job, at: datetime) -> Job:
 def _cut(survey: Survey, at: datetime) -> Survey:
     state = survey.state
     kept = {target: one for target, one in state.bookings.items() if (read := _time(one)) is None or read <= at}
-    if len(kept) == len(state.bookings):
-        return survey
     notes = tuple(note for note in state.notes if note.entry.read_at <= at)
-    return replace(survey, state=replace(state, bookings=kept, notes=notes, closed=False))
+    cut = replace(state, bookings=kept, notes=notes, **_answered(state, at))
+    if cut == state:
+        return survey
+    # where only words came after it, the survey was as good as closed: all of its readings are there
+    return replace(survey, state=replace(cut, closed=state.closed and len(kept) == len(state.bookings)))
+
+
+class _Answers(TypedDict):
+    said: Mapping[str, Entry]
+    said_before: Mapping[str, tuple[Entry, ...]]
+
+
+def _answered(state: State, at: datetime) -> _Answers:
+    """What had been answered by a time: an answer given later takes the place of none."""
+    told = {
+        what: [one for one in (*state.said_before.get(what, ()), last) if one.read_at <= at]
+        for what, last in state.said.items()
+    }
+    return {
+        "said": {what: entries[-1] for what, entries in told.items() if entries},
+        "said_before": {what: tuple(entries[:-1]) for what, entries in told.items() if len(entries) > 1},
+    }
 
 
 def _times(survey: Survey) -> Iterator[datetime]:
+    """When something was read, remarked or answered."""
     for booking in survey.state.bookings.values():
         at = _time(booking)
         if at is not None:
             yield at
+    yield from (note.entry.read_at for note in survey.state.notes)
+    yield from (entry.read_at for entry in survey.state.said.values())
+
+
+def _declared(job: Job) -> Iterator[datetime]:
+    """When something was written into the journals."""
+    for log in job.logs.logs:
+        if is_journal(log):
+            yield from (read_time(record.at) for record in log.records[1:])
 
 
 def _time(booking: Booking) -> datetime | None:
