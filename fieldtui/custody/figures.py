@@ -35,6 +35,8 @@ class Compared:
     booked: str | None
     now: str | None
     outcome: Outcome
+    held: bool = True
+    """Whether the survey's closing record says anything of it."""
 
     def as_data(self) -> dict[str, Any]:
         """For JSON."""
@@ -45,6 +47,7 @@ class Compared:
             "booked": self.booked,
             "now": self.now,
             "outcome": self.outcome,
+            "held": self.held,
         }
 
 
@@ -127,12 +130,13 @@ def _survey(
 
     now = closing_data(survey.route, survey.state, survey.id, taken_off)
     lengths = {Target.of(one): one["length"] for one in now["bookings"]}
-    for booked in closed.get("bookings", ()):
-        target = Target.of(booked)
-        was, is_ = booked["length"], lengths.get(target)
+    held = {Target.of(booked): booked["length"] for booked in closed.get("bookings", ())}
+    # what the closing record does not hold is compared as well: a length nobody closed with is no length proven
+    for target in (*held, *(one for one in lengths if one not in held)):
+        was, is_ = held.get(target), lengths.get(target)
         if was is None and is_ is None:
             continue
         outcome: Outcome = "the same"
         if was is None or is_ is None or Decimal(was) != Decimal(is_):
             outcome = "another figure" if closed.get("reduction") == REDUCTION else "another reduction"
-        yield Compared(survey.logs[-1].path, survey.label, target, was, is_, outcome)
+        yield Compared(survey.logs[-1].path, survey.label, target, was, is_, outcome, target in held)

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from fieldtui.custody.figures import Figures, compare_figures
+from fieldtui.custody.figures import Compared, Figures, compare_figures
 from fieldtui.errors import FieldError
 from fieldtui.log.folder import Missing, file_paths
 from fieldtui.log.gather import gather, logs_below
@@ -122,11 +122,12 @@ def _verdict(verdict: Verdict) -> list[str]:
 def _figures(found: Figures) -> list[str]:
     compared = found.compared
     lines = [f"! {told}" for told in found.not_checkable]
-    lines += [
-        f"{'! ' if one.outcome == 'another figure' else ''}{one.log.name}: {place(one.target)} was closed with "
-        f"{one.booked or 'no length'}, the raw figures give {one.now or 'none'} ({one.outcome})"
-        for one in compared
-        if one.outcome != "the same"
-    ]
+    lines += [_differs(one) for one in compared if one.outcome != "the same"]
     same = sum(1 for one in compared if one.outcome == "the same")
     return [*lines, f"{same} of {len(compared)} closed lengths come out the same from their raw figures"]
+
+
+def _differs(one: Compared) -> str:
+    mark = "! " if one.outcome == "another figure" else ""
+    was = f"was closed with {one.booked or 'no length'}" if one.held else "is not in the closing record"
+    return f"{mark}{one.log.name}: {place(one.target)} {was}, the raw figures give {one.now or 'none'} ({one.outcome})"

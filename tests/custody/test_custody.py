@@ -93,6 +93,34 @@ def test_a_length_that_does_not_come_out_again_is_a_fault(
     assert "another reduction" in text
 
 
+def test_a_length_that_the_closing_record_does_not_hold_is_not_passed_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A log closed by a program that left a chord out of its closing record."""
+    walk = begin(lay(tmp_path))
+    answer_start(walk)
+    book_chord(walk, "320", "12.3", "12.32", "12.31")
+    book_chord(walk, "240", "12.3", "12.32", "12.31")
+    honest = closing_room.closing_data
+
+    def forgetful(*arguments: object) -> dict[str, object]:
+        data = honest(*arguments)  # type: ignore[arg-type]
+        return {**data, "bookings": [one for one in data["bookings"] if one.get("chord") != "L-R"]}
+
+    monkeypatch.setattr("fieldtui.job.walk.closing_data", forgetful)
+    walk.close()
+    monkeypatch.undo()
+    status, text = said(capsys, "verify", walk.writer.path, "--figures")
+    assert status == 1
+    assert "A L-R is not in the closing record, the raw figures give 8011.566458" in text
+    assert "1 of 2 closed lengths come out the same" in text
+    status, text = said(capsys, "verify", walk.writer.path, "--figures", "--json")
+    (differing,) = json.loads(text)["figures"]["differing"]
+    assert (status, differing["held"], differing["booked"]) == (1, False, None)
+    monkeypatch.setattr("fieldtui.custody.figures.REDUCTION", 99)
+    assert said(capsys, "verify", walk.writer.path, "--figures")[0] == 0
+
+
 def test_lengths_with_the_frame_taken_off_come_out_again(tmp_path: Path) -> None:
     path = lay(tmp_path, control=True)
     path.write_text(path.read_text().replace("correct = false", "correct = true"))
