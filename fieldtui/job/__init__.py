@@ -13,7 +13,7 @@ history, booked, calls, questions, differences, state_of_logs    what follows fr
 due, due_told, faces, walking_time, ahead                        what is to be read today
 walk, walk_log, closing, conditions, striking, set_time, accepting    the survey at hand: booked
 lengths_so_far, own_readings, live, live_calls, verdicts, in_common, beforehand   what its figures mean
-told, telling, telling_proof, walk_words                         that in words
+told, telling, telling_proof, levels_reached, walk_words         that in words
 asking, forms, forms_strike, sitting                             a journal being written
 without_route                                                    where the route file is refused: resume or close only
 folder_named, sticks                                             folders for logs and their copies
@@ -24,6 +24,7 @@ from fieldtui.job.calls import Call
 from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
 from fieldtui.job.job import Job, load_job, logs_folder
+from fieldtui.job.levels_reached import over_levels
 from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame, verdict_of
 from fieldtui.job.live_calls import LiveCalls, calls_with, open_calls_with
 from fieldtui.job.questions import Question, as_mistake, as_new_thing, as_settled
@@ -31,7 +32,7 @@ from fieldtui.job.readings import Reading, reduce_booking
 from fieldtui.job.sitting import Sitting, declare
 from fieldtui.job.striking import Strikable, named_wrong, strikable
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, route_of, route_record
-from fieldtui.job.telling import local_time, over_levels, tell_chord, tell_frame
+from fieldtui.job.telling import local_time, tell_chord, tell_frame
 from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock

@@ -13,10 +13,9 @@ from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from fieldtui.job.live import FrameAssessment, assess_chord
+from fieldtui.job.live import FrameAssessment
 from fieldtui.job.telling_proof import tell_frame_moved
 from fieldtui.job.told import Told as Told
-from fieldtui.job.walk import Walk
 from fieldtui.reduction import (
     Assessment,
     Cause,
@@ -31,7 +30,6 @@ from fieldtui.reduction import (
     to_tell,
 )
 from fieldtui.route import Chord, Route
-from fieldtui.survey.words import place
 
 
 def tell_chord(
@@ -81,20 +79,6 @@ def tell_frame(route: Route, assessment: FrameAssessment) -> tuple[Told, ...]:
     """What a reading of the control frame says."""
     repeats = assessment.repeats
     return (*tell_frame_moved(route, assessment), *(_repeats(route, repeats) if repeats is not None else ()))
-
-
-def over_levels(walk: Walk) -> tuple[tuple[str, Told], ...]:
-    """Every reading of a chord in this survey that is at or near a level: where, and what is said of it."""
-    found: list[tuple[str, Told]] = []
-    for target, booking in walk.state.bookings.items():
-        if target.is_chord and booking.figures_in:
-            assessment = assess_chord(walk, target)
-            _, chord = walk.place(target)
-            told = tell_chord(walk.route, chord, assessment) if assessment is not None else ()
-            found += [
-                (place(target), one) for one in told if one.label == "level" and one.weight in ("notice", "alarm")
-            ]
-    return tuple(found)
 
 
 def shown(told: tuple[Told, ...]) -> dict[str, str]:
