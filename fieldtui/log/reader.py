@@ -35,10 +35,10 @@ from fieldtui.log.record import (
 from fieldtui.log.refusals import LogRefused
 from fieldtui.log.stream import pass_over
 
-State = Literal["whole", "unclosed", "open", "torn", "damaged", "empty"]
+LogState = Literal["whole", "unclosed", "open", "torn", "damaged", "empty"]
 
 
-def state_of(*, damaged: bool, locked: bool, begun: bool, closed: bool, torn: bool) -> State:
+def state_of(*, damaged: bool, locked: bool, begun: bool, closed: bool, torn: bool) -> LogState:
     """One word for a log: a log that is locked is open, not torn."""
     if damaged:
         return "damaged"
@@ -141,11 +141,11 @@ class LogFile:
         return self.resumed or self.head
 
     @property
-    def state(self) -> State:
+    def state(self) -> LogState:
         return "open" if self.locked and not self.problems else self.state_at_rest
 
     @property
-    def state_at_rest(self) -> State:
+    def state_at_rest(self) -> LogState:
         """The state without regard to a program that has it open."""
         return state_of(
             damaged=bool(self.problems),

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
-from fieldtui.log.reader import State, head_of, is_open, read_log, state_of, witnessed
+from fieldtui.log.reader import LogState, head_of, is_open, read_log, state_of, witnessed
 from fieldtui.log.record import CLOSED, kind_of, parse_or_bare
 from fieldtui.log.refusals import LogRefused
 from fieldtui.log.shortcode import code_fits, code_is_well_copied, short_code
@@ -25,7 +25,7 @@ class Verdict:
 
     path: Path
     head: Mapping[str, Any]  # data of record 0
-    state: State
+    state: LogState
     records: int  # whole ones, bookkeeping included
     seq: int
     h: str

@@ -32,7 +32,7 @@ from fieldtui.reduction.frame import FrameShift, FrameVerdict, frame_shift, fram
 from fieldtui.reduction.ground import ChordGround, Event, Ground, Past, Segment
 from fieldtui.reduction.known import Known
 from fieldtui.reduction.length import Figures, Length, reduce
-from fieldtui.reduction.levels import LevelState, Overall, State, judge_levels, overall, to_tell
+from fieldtui.reduction.levels import LevelState, Overall, Standing, judge_levels, overall, to_tell
 from fieldtui.reduction.misreading import Verdict, judge
 from fieldtui.reduction.priors import PRIORS, Cause, Priors
 from fieldtui.reduction.repeats import MOST_REPEATS, Repeats, judge_repeats
@@ -72,7 +72,7 @@ __all__ = [
     "Repeats",
     "Segment",
     "Source",
-    "State",
+    "Standing",
     "Verdict",
     "Word",
     "assess",

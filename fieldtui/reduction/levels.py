@@ -15,7 +15,7 @@ from fieldtui.reduction.combine import Quantity, Rate
 from fieldtui.reduction.exact import EXACT
 from fieldtui.route.model import Level
 
-State = Literal["below", "cannot tell", "above"]
+Standing = Literal["below", "cannot tell", "above"]
 What = Literal["closing", "opening", "rate"]
 
 
@@ -28,13 +28,13 @@ class LevelState:
     limit: Decimal
     value: Decimal
     expanded: float
-    state: State
+    state: Standing
 
 
 class Overall(NamedTuple):
     """The state of a chord, and the level that gives it (None for `below`)."""
 
-    state: State
+    state: Standing
     level: str | None
 
 
@@ -64,7 +64,7 @@ def _states(cumulative: Quantity | None, rate: Rate | None, levels: Sequence[Lev
 def _state(name: str, what: What, limit: Decimal, value: Decimal, expanded: float) -> LevelState:
     with localcontext(EXACT):
         over = float(value - limit)
-    state: State = "above" if over >= expanded else "below" if over < -expanded else "cannot tell"
+    state: Standing = "above" if over >= expanded else "below" if over < -expanded else "cannot tell"
     return LevelState(name, what, limit, value, expanded, state)
 
 

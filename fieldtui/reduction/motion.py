@@ -39,7 +39,7 @@ UNREAD = 60.0
 NEGLIGIBLE = 7.0
 """Laws lighter than the heaviest by a factor exp(this) are left out when something is foretold."""
 
-State = tuple[float, float, float, float, float]
+Moving = tuple[float, float, float, float, float]
 """Length, velocity, variance of the length, covariance, variance of the velocity."""
 
 Stir = tuple[float, float, float]
@@ -57,7 +57,7 @@ class Track:
     time: float
     born: float
     """When the movement that goes on now began: the first reading, or the last new stage."""
-    states: tuple[State, ...]
+    states: tuple[Moving, ...]
     weights: tuple[float, ...]
     begun_with: tuple[float, ...]
     """The weights before any reading."""
@@ -188,14 +188,14 @@ class _Ahead:
         if self.time != time or self.stir != stir:
             self.time, self.stir, self.bank, self.before = time, stir, track.bank, track.states
             self.ways = _Ways(time - track.time, track.age(time, stir))
-            self.states: list[State | None] = [None] * len(track.states)
+            self.states: list[Moving | None] = [None] * len(track.states)
         return self
 
-    def each(self) -> list[State]:
+    def each(self) -> list[Moving]:
         """The states of all laws of the bank."""
         return [self.of(law) if state is None else state for law, state in enumerate(self.states)]
 
-    def of(self, law: int) -> State:
+    def of(self, law: int) -> Moving:
         """The state of one law of the bank."""
         state = self.states[law]
         if state is None:
@@ -222,7 +222,7 @@ class _Ways:
         return ways
 
 
-def _forward(motion: Motion, state: State, ways: _Ways, stir: Stir) -> State:
+def _forward(motion: Motion, state: Moving, ways: _Ways, stir: Stir) -> Moving:
     """A state so many days on. The velocity dies away as exp(-t/T) and wanders (an Ornstein-Uhlenbeck process)."""
     x, v, pxx, pxv, pvv = state
     if ways.days <= 0:

@@ -47,7 +47,7 @@ PAD = ("+", "*", "/")
 
 
 @dataclass(frozen=True, slots=True)
-class Keyboard:
+class KeyMap:
     """The actions with the keys that they have here: as the table has them, or as somebody wants them otherwise."""
 
     actions: tuple[Action, ...] = ACTIONS
@@ -89,4 +89,4 @@ class Keyboard:
         return action.function.upper() or action.pad or action.letter
 
 
-USUAL = Keyboard()
+USUAL = KeyMap()

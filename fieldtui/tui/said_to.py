@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fieldtui.job import Walk, tell
 from fieldtui.survey import Step
-from fieldtui.survey.actions import Keyboard
+from fieldtui.survey.actions import KeyMap
 
 
-def said_to(walk: Walk, asked: Step, keyboard: Keyboard) -> str:
+def said_to(walk: Walk, asked: Step, keyboard: KeyMap) -> str:
     """To another tape or extensometer than last time, and to a dial zero that has moved; with the keys as they are."""
     if asked.kind == "say" and asked.what in ("tape", "extensometer"):
         return _another(walk, asked.what, keyboard.numeric("more"))

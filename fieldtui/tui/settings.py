@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldtui.errors import FieldError
-from fieldtui.survey.actions import ACTIONS, PAD, USUAL, Action, Keyboard
+from fieldtui.survey.actions import ACTIONS, PAD, USUAL, Action, KeyMap
 
 THEMES = ("night", "day")
 FUNCTIONS = tuple(f"f{number}" for number in range(1, 13))
@@ -31,7 +31,7 @@ class Settings:
     """`problems` are sentences about what was not taken, each with its place in the file."""
 
     theme: str = THEMES[0]
-    keyboard: Keyboard = USUAL
+    keyboard: KeyMap = USUAL
     problems: tuple[str, ...] = ()
 
 
@@ -94,7 +94,7 @@ def _nothing(error: FieldError) -> Settings:
     return Settings(problems=(str(error),))
 
 
-def _keyboard(table: Any, where: str) -> Keyboard:
+def _keyboard(table: Any, where: str) -> KeyMap:
     """All keys or none: a half-taken table would leave keys that do what nobody expects."""
     if not isinstance(table, dict):
         raise FieldError("This is no table of keys.", where=f"{where}: keys", todo='Write [keys], then note = "v".')
@@ -117,7 +117,7 @@ def _keyboard(table: Any, where: str) -> Keyboard:
             where=f"{where}: keys.more",
             todo="Give it + or * or /: what has no key there is reached through it.",
         )
-    return Keyboard(actions)
+    return KeyMap(actions)
 
 
 def _with_keys(action: Action, wanted: Any, where: str) -> Action:

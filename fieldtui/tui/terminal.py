@@ -22,7 +22,7 @@ from typing import Any
 from textual.app import App
 from textual.driver import Driver
 
-from fieldtui.tui.keyboard import Keyboard
+from fieldtui.tui.key_decoder import KeyDecoder
 
 CRASHED = 2
 _DROPPED = "terminal dropped"
@@ -35,7 +35,7 @@ if sys.platform != "win32":
 
         def run_input_thread(self) -> None:
             """Read keys until told to stop or the line is dropped."""
-            keyboard = Keyboard()
+            decoder = KeyDecoder()
             selector = selectors.SelectSelector()
             selector.register(self.fileno, selectors.EVENT_READ)
             try:
@@ -45,9 +45,9 @@ if sys.platform != "win32":
                         if not data:
                             self._hung_up()
                             return
-                        for event in keyboard.feed(data):
+                        for event in decoder.feed(data):
                             self.process_message(event)
-                    for event in keyboard.tick():
+                    for event in decoder.tick():
                         self.process_message(event)
             finally:
                 selector.close()

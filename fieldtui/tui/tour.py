@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fieldtui.job import Job
-from fieldtui.survey.actions import Keyboard
+from fieldtui.survey.actions import KeyMap
 from fieldtui.tui.lines import Line, Lines, fit, rule, stack, wrapped
 from fieldtui.tui.page import Desk
 
@@ -18,7 +18,7 @@ def is_offered(job: Job) -> bool:
     return job.route.path is not None and (job.route.path.parent / DEMO).is_file()
 
 
-def pages(keys: Keyboard) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def pages(keys: KeyMap) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """A title and some sentences for each page, with the keys as they are here."""
     key = keys.numeric
     return (
@@ -76,7 +76,7 @@ def pages(keys: Keyboard) -> tuple[tuple[str, tuple[str, ...]], ...]:
 class TourDesk:
     """One page at a time; Enter leafs on and after the last one back, any other key skips the rest."""
 
-    def __init__(self, keys: Keyboard, back: Callable[[], Desk]) -> None:
+    def __init__(self, keys: KeyMap, back: Callable[[], Desk]) -> None:
         self.pages = pages(keys)
         self.page = 0
         self.bell = False

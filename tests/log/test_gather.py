@@ -16,7 +16,7 @@ from faultlab.job import WHO, Ticking
 from fieldtui.log import LogRefused, LogWriter, WriteFailed, read_folder, read_log
 from fieldtui.log.gather import Gathered, gather
 
-State = dict[str, bytes]
+Contents = dict[str, bytes]
 
 
 def beheaded(content: bytes) -> bytes:
@@ -63,11 +63,11 @@ def laid_out(place: Path, picks: list[int]) -> Path:
     return place
 
 
-def state(folder: Path) -> State:
+def state(folder: Path) -> Contents:
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def gathered(into: Path, *sources: Path) -> State:
+def gathered(into: Path, *sources: Path) -> Contents:
     for source in sources:
         gather([source], into, calls=NoSync())
     return state(into)

@@ -13,7 +13,7 @@ from textual import events
 
 from fieldtui.review.opening import rooms
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.keyboard import Keyboard
+from fieldtui.tui.key_decoder import KeyDecoder
 from fieldtui.tui.lines import Lines
 from fieldtui.tui.page import SAME_KEY, Computes, Desk, Elsewhere
 from fieldtui.tui.start import drawing
@@ -38,7 +38,7 @@ class Stage:
 
     def begin(self) -> None:
         """Start the program."""
-        self._keyboard = Keyboard()
+        self._decoder = KeyDecoder()
         self.over = False
         self.bell = False
         self.taken = 0
@@ -91,13 +91,13 @@ class Stage:
         return self.lines
 
     def _feed(self, data: bytes, pause: bool) -> None:
-        for event in self._keyboard.feed(data):
+        for event in self._decoder.feed(data):
             self._take(event)
         if pause:
-            parser = self._keyboard._parser
+            parser = self._decoder._parser
             if parser._timeout_time is not None:
                 parser._timeout_time = 0.0  # whoever types has waited long enough
-            for event in self._keyboard.tick():
+            for event in self._decoder.tick():
                 self._take(event)
 
     def _take(self, event: object) -> None:

@@ -17,7 +17,7 @@ _GIVE_UP = "\x03"
 _PASTE_BEGINS, _PASTE_ENDS = "\x1b[200~", "\x1b[201~"
 
 
-class Keyboard:
+class KeyDecoder:
     """What was typed so far and is not told yet is kept in the parser."""
 
     def __init__(self) -> None:
