@@ -15,6 +15,7 @@ unchanged times is seen by `verify`, and whenever the log itself is read.
 from __future__ import annotations
 
 import time
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -121,7 +122,8 @@ def _drop(known: IndexFile) -> None:
 def _held(found: LogFolder, kept: Sequence[Entry], folder: Path) -> dict[str, Path]:
     """The logs of which pieces are at hand, as they stand in the index: whole, each in one file, not read anew."""
     files = {entry.log: entry.name for entry in kept}
-    once = {log: name for log, name in files.items() if sum(entry.log == log for entry in kept) == 1}
+    several = Counter(entry.log for entry in kept)
+    once = {log: name for log, name in files.items() if several[log] == 1}
     return {
         log.id: folder / once[log.id]
         for log in found.logs
