@@ -19,7 +19,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from pydantic_core import from_json
+from jiter import from_json
 
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
@@ -127,7 +127,9 @@ class Kept:
     @cached_property
     def keys(self) -> tuple[ChordKey, ...]:
         """Station and chord of everything that was booked in any of these surveys, as it was booked."""
-        names = (from_json(name[len("booked ") :]) for name in self.derived.names() if name != SURVEY_PIECE)
+        names = (
+            from_json(name[len("booked ") :].encode("ascii")) for name in self.derived.names() if name != SURVEY_PIECE
+        )
         return tuple((station, chord) for station, chord in names)
 
     @cached_property
