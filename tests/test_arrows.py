@@ -30,9 +30,9 @@ ROOMS = {
     "laying": {"route", "log", "reduction", "survey", "job", "paper", "history", "movement", "tui"},
     "review": {"route", "log", "reduction", "survey", "job", "history", "movement", "tui"},
 }
-"""A room and what it may use besides itself; `errors`, `places`, `printable` and `progress` are everybody's."""
+"""A room and what it may use besides itself; what lies beside the rooms is everybody's."""
 
-EVERYBODYS = {"errors", "places", "printable", "progress", ""}
+EVERYBODYS = {"errors", "places", "printable", "progress", "settings", ""}
 HEAVY = {"pandas", "numpy", "scipy", "matplotlib"}
 
 

@@ -22,20 +22,20 @@ def obey(talk: Talk, order: Order) -> None:
 
 
 def _correct(talk: Talk, rest: str) -> None:
-    """The figure booked last, or one further back for each `c` that follows."""
+    """The figure booked last, or one further back each time that the order is typed again."""
     target: Target | None = None
-    slot = ""
+    slot, before = "", talk.order("correct")
     while True:
         found = talk.walk.state.figure_before(target, slot)
         if found is None:
             raise EntryRefused("No earlier figure is booked in this survey.")
         target, slot, entry = found
         asked = f"{say.place(target)}: {say.slot(talk.walk.route, slot)}, booked {entry.typed}"
-        typed = rest or talk.ask(f"{asked}; right is (empty: leave it, c: one before): ").strip()
+        typed = rest or talk.ask(f"{asked}; right is (empty: leave it, {before}: one before): ").strip()
         if not typed:
             talk.write("  left as it is")
             return
-        if typed.lower() != "c":
+        if typed.lower() != before:
             if not talk.walk.figure(target, slot, typed):
                 talk.write(f"  {entry.typed} is what is booked; left as it is")
                 return
@@ -80,7 +80,7 @@ def _not_read(talk: Talk, target: Target, outcome: str, note: str) -> None:
 def _at_hand(talk: Talk) -> Target:
     target = talk.walk.step.target
     if target is None:
-        raise EntryRefused("There is no chord at hand.", todo="Choose one first, with j.")
+        raise EntryRefused("There is no chord at hand.", todo=f"Choose one first, with {talk.order('jump')}.")
     return target
 
 
@@ -108,7 +108,8 @@ def _named(talk: Talk, station_name: str, chord_name: str, chords: list[Target])
         if target.station.lower() == station_name.lower() and chord_name.lower() in names:
             return target
     raise EntryRefused(
-        f"There is no chord “{station_name} {chord_name}” to be walked.", todo="j alone lists the chords."
+        f"There is no chord “{station_name} {chord_name}” to be walked.",
+        todo=f"{talk.order('jump')} alone lists the chords.",
     )
 
 
@@ -182,7 +183,10 @@ def _end(talk: Talk, rest: str) -> None:
 
 def _begun(talk: Talk) -> None:
     if talk.walk.step.kind == "say":
-        raise EntryRefused("The survey has not begun.", todo="Answer the questions first, or leave with /q.")
+        raise EntryRefused(
+            "The survey has not begun.",
+            todo=f"Answer the questions first, or leave with /{talk.order('leave')}.",
+        )
 
 
 def _more(talk: Talk, rest: str) -> None:
@@ -213,7 +217,8 @@ def _more(talk: Talk, rest: str) -> None:
         numbered(what, 0)
     else:
         raise EntryRefused(
-            f"“{what}” is not one of them.", todo="Type zero, dial, care, tape, extensometer or time after m."
+            f"“{what}” is not one of them.",
+            todo=f"Type zero, dial, care, tape, extensometer or time after {talk.order('more')}.",
         )
 
 
@@ -254,7 +259,7 @@ def _leave(talk: Talk, rest: str) -> None:
 
 
 def _help(talk: Talk, rest: str) -> None:
-    for line in help_lines():
+    for line in help_lines(talk.keyboard):
         talk.write(line)
 
 

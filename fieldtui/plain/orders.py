@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldtui.survey import OUTCOMES, EntryRefused
-from fieldtui.survey.actions import ACTIONS, USUAL
+from fieldtui.survey.actions import Keyboard
 
 BACK = ("0", "back")
 """Leaves a list."""
@@ -36,30 +36,30 @@ class Order:
     rest: str = ""
 
 
-def read_order(line: str, *, text_wanted: bool) -> Order | None:
+def read_order(line: str, keyboard: Keyboard, *, text_wanted: bool) -> Order | None:
     """The order that a line is, or None where it is an answer.
 
     Where a text is asked for, only `?` and a letter after a slash (`/q`) are orders: a reader may be called “q”.
     """
     first, _, rest = line.strip().partition(" ")
-    letter = first.lower()
-    if len(letter) == 2 and letter[0] == "/":
-        letter = letter[1]
-    elif text_wanted and letter != "?":
+    if len(first) > 1 and first[0] == "/":
+        first = first[1:]
+    elif text_wanted and first != "?":
         return None
-    action = USUAL.letter(letter) or USUAL.pad(letter)
+    action = keyboard.by_line(first)
     return Order(action.id, rest.strip()) if action is not None else None
 
 
-def help_lines() -> Iterator[str]:
+def help_lines(keyboard: Keyboard) -> Iterator[str]:
     """What can be typed at a prompt."""
     yield "Type the figure that is asked for and press Enter; it is on the disk when it says saved."
     yield "A comma is a point. A line that cannot be booked is refused with a sentence, and nothing is booked."
     yield "Instead of a figure:"
-    for action in ACTIONS:
-        typed = f"{action.letter} {_SAID_WITH.get(action.id, '')}"
+    for action in keyboard.actions:
+        typed = f"{keyboard.on_line(action.id)} {_SAID_WITH.get(action.id, '')}"
         yield f"  {typed:<41}{_OWN_HELP.get(action.id, action.help)}"
-    yield "Where a text is asked for, write a slash before the letter: /q. 0 or back leaves a list."
+    slashed = f"/{keyboard.on_line('leave')}"
+    yield f"Where a text is asked for, write a slash before the letter: {slashed}. 0 or back leaves a list."
     yield "Reasons for not reading, by number or word, a note behind it:"
     for place, (name, reason) in enumerate(OUTCOMES.items(), 1):
         yield f"  {place} {name:<10}{reason}"

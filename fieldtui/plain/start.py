@@ -27,6 +27,7 @@ from fieldtui.job.walk import Clock
 from fieldtui.plain.ending import confirm_closing, offer_copy
 from fieldtui.plain.orders import BACK, numbered
 from fieldtui.plain.talk import ATTENTION, DONE, Read, Write, run_plain
+from fieldtui.settings import AS_USUAL, Settings, read_settings
 
 _AT_ONCE = 10_000
 """So many readings are gone through before the first line: a second or two."""
@@ -37,7 +38,7 @@ def run_plain_walk(job: Job, *, practice: bool = False) -> int:
     for stream, encoding in ((sys.stdin, "utf-8-sig"), (sys.stdout, "utf-8")):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding=encoding, errors="replace")
-    return start_plain(job, _read, print, bell=sys.stdout.isatty(), practice=practice)
+    return start_plain(job, _read, print, bell=sys.stdout.isatty(), practice=practice, settings=read_settings())
 
 
 def start_plain(
@@ -48,14 +49,21 @@ def start_plain(
     clock: Clock = system_clock,
     bell: bool = False,
     practice: bool = False,
+    settings: Settings = AS_USUAL,
 ) -> int:
     """Choose a survey, where one is open, and walk it; the exit status. `practice` begins one kept out of the job."""
+
+    def walked(walk: Walk) -> int:
+        if walk.practice:
+            write("Practice: kept out of the job, for learning and not for knowing.")
+        return run_plain(walk, read, write, job=job, bell=bell, settings=settings)
+
     at = clock()
-    booked = _of_readings(job, at)
-    for told in (*job.problems, *before_start(job.folder, job.logs.logs, at), *booked, *before_survey(job, at)):
+    behind = (*before_start(job.folder, job.logs.logs, at), *_of_readings(job, at), *before_survey(job, at))
+    for told in (*settings.problems, *job.problems, *behind):
         write(f"! {told}")
     if practice or not job.unclosed:
-        return _walked(Walk.begin(job, clock=clock, scope=PRACTICE if practice else SURVEY), job, read, write, bell)
+        return walked(Walk.begin(job, clock=clock, scope=PRACTICE if practice else SURVEY))
     choices = _choices(job)
     for place, (text, _, _) in enumerate(choices, 1):
         write(f"  {place} {text}")
@@ -77,7 +85,7 @@ def start_plain(
         except FieldError as error:
             write(str(error))
         else:
-            return _walked(walk, job, read, write, bell)
+            return walked(walk)
 
 
 def _of_readings(job: Job, at: datetime) -> Iterator[str]:
@@ -87,12 +95,6 @@ def _of_readings(job: Job, at: datetime) -> Iterator[str]:
         return
     yield from newest_ahead(job.account.readings, at)
     yield from twice_told(story.readings for story in job.account.stories.values())
-
-
-def _walked(walk: Walk, job: Job, read: Read, write: Write, bell: bool) -> int:
-    if walk.practice:
-        write("Practice: kept out of the job, for learning and not for knowing.")
-    return run_plain(walk, read, write, job=job, bell=bell)
 
 
 def _choices(job: Job) -> list[tuple[str, str, Survey | None]]:

@@ -29,23 +29,35 @@ from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed
 from fieldtui.plain import doing, ending
 from fieldtui.plain.orders import read_order
+from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.survey import EntryRefused, Step, Target, choices
 from fieldtui.survey import words as say
+from fieldtui.survey.actions import Keyboard
 
 Read = Callable[[str], str]
 Write = Callable[[str], None]
 DONE, ATTENTION = 0, 1
 _LABEL = 13
 _NOT_TEXT = "\ufffd"
+SEEN = "1"
+"""Goes on where a notice or an alarm stands above the prompt; Enter alone, typed by habit, does not."""
 
 
-def run_plain(walk: Walk, read: Read, write: Write, *, job: Job | None = None, bell: bool = False) -> int:
+def run_plain(
+    walk: Walk,
+    read: Read,
+    write: Write,
+    *,
+    job: Job | None = None,
+    bell: bool = False,
+    settings: Settings = AS_USUAL,
+) -> int:
     """Walk a survey to its end, or as far as the lines go. `read` raises `EOFError` where there are no more.
 
     Gives 0 where it was closed with nothing to tell or left by order; 1 where it was closed and somebody has to be
     told or a planned chord is missing, or where the lines ended or it was interrupted: then it stays open.
     """
-    talk = Talk(walk, read, write, job=job, bell=bell)
+    talk = Talk(walk, read, write, job=job, bell=bell, keyboard=settings.keyboard)
     try:
         return talk.run()
     finally:
@@ -55,13 +67,16 @@ def run_plain(walk: Walk, read: Read, write: Write, *, job: Job | None = None, b
 class Talk:
     """The lines of one survey. Holds nothing of the survey but what was last announced."""
 
-    def __init__(self, walk: Walk, read: Read, write: Write, *, job: Job | None = None, bell: bool = False) -> None:
+    def __init__(
+        self, walk: Walk, read: Read, write: Write, *, job: Job | None, bell: bool, keyboard: Keyboard
+    ) -> None:
         self.walk = walk
         self.job = job
         self._calls = LiveCalls(job, walk) if job is not None else None
         self.read = read
         self.write = write
         self.bell = bell
+        self.keyboard = keyboard
         self.left = False
         self._announced: Step | None = None
         self._conditions: tuple[str, ...] = ()
@@ -69,9 +84,8 @@ class Talk:
 
     def run(self) -> int:
         """Prompt after prompt; the exit status."""
-        self.write(
-            f"{self.walk.route.name}, survey {self.walk.label}. ? and Enter: help. Every entry is saved at once."
-        )
+        self.write(f"{self.walk.route.name}, survey {self.walk.label}.")
+        self.write(f"{self.order('help')} and Enter: help. Every entry is saved at once.")
         self._tell_conditions()
         try:
             while not self.left and self.walk.step.kind != "closed":
@@ -94,7 +108,7 @@ class Talk:
             self._say(announcement(self.walk, step))
             self._announced = step
         try:
-            line = self.ask(prompt(self.walk, step))
+            line = self.ask(self.prompt(step))
         except EntryRefused as refused:
             self.write(f"{refused} Nothing was booked.")
             return
@@ -107,24 +121,36 @@ class Talk:
 
     def answer(self, step: Step, line: str) -> None:
         """Do what a line says at a prompt. `EntryRefused` says why it cannot be done."""
-        order = read_order(line, text_wanted=step.kind == "say" and not step.what.startswith("face "))
+        order = read_order(line, self.keyboard, text_wanted=step.kind == "say" and not step.what.startswith("face "))
         if order is not None:
             doing.obey(self, order)
         elif step.kind == "end":
             ending.do_at_the_end(self, line)
-        elif step.kind in ("arrive", "result") and line.strip():
-            raise EntryRefused(f"“{line.strip()[:40]}” is no answer here.", todo="Enter alone goes on; ? is help.")
         elif step.kind == "result":
-            if doubt(self.walk) is not None:
-                raise EntryRefused("This does not agree.", todo="a reads again, c corrects, k and a reason keeps it.")
-            if frame_failed(self.walk):
-                raise EntryRefused("The control frame is not what it was.", todo=f"{_failed(self.walk)}.")
-            accept(self.walk)
-            self.saved()
+            self._accept(line.strip())
+        elif step.kind == "arrive" and line.strip():
+            raise EntryRefused(f"“{line.strip()[:40]}” is no answer here.", todo="Enter alone goes on.")
         else:
             self.walk.book(self._or_suggested(step, line))
             self.saved()
             self.tell(step.target, step.what)
+
+    def _accept(self, typed: str) -> None:
+        """Accept a complete booking, where nothing about it says that it must not be."""
+        striking = self._striking()
+        if doubt(self.walk) is not None:
+            why = "This does not agree."
+        elif frame_failed(self.walk):
+            why = "The control frame is not what it was."
+        elif typed and not (striking and typed == SEEN):
+            why = f"“{typed[:40]}” is no answer here."
+        elif striking and not typed:
+            why = "What stands above is to be seen before the tape is unhooked."
+        else:
+            accept(self.walk)
+            self.saved()
+            return
+        raise EntryRefused(why, todo=f"{self._todo()}.")
 
     def ask(self, question: str) -> str:
         """The next line. `EntryRefused` where there is something in it that is no text."""
@@ -132,6 +158,10 @@ class Talk:
         if _NOT_TEXT in line:
             raise EntryRefused("There are bytes in this line that are no text (UTF-8).", todo="Type it again.")
         return line
+
+    def order(self, action: str) -> str:
+        """What to type for an action."""
+        return self.keyboard.on_line(action)
 
     def open_calls(self) -> tuple[Call, ...]:
         """Calls of this and earlier surveys of which somebody has still to be told."""
@@ -167,6 +197,36 @@ class Talk:
         for line in lines:
             self.write(line)
 
+    def prompt(self, step: Step) -> str:
+        """The prompt of a step, with what Enter alone would answer."""
+        asked = say.prompt(self.walk.route, step)
+        if step.kind == "arrive":
+            return f"{asked}, Enter when there: "
+        if step.kind == "result":
+            doubted = " and do not agree" if doubt(self.walk) is not None else ""
+            return f"{asked}{doubted}; {self._todo()}: "
+        if step.kind == "figure" and step.optional:
+            return f"{asked} (those before do not agree; empty: not taken): "
+        suggested = suggestion(self.walk, step.what) if step.kind == "say" else ""
+        none = ", -: none" if suggested and step.optional else ""
+        return f"{asked} [{suggested}{none}]: " if suggested else f"{asked}: "
+
+    def _todo(self) -> str:
+        """What can be done about the complete booking at hand."""
+        again, correct, keep, more = map(self.order, ("again", "correct", "keep", "more"))
+        if doubt(self.walk) is not None:
+            return f"{again} reads again, {correct} corrects, {keep} and a reason keeps it as it is"
+        if frame_failed(self.walk):
+            several = [what for what in ("tape", "extensometer") if len(choices(self.walk.route, what)) > 1]
+            others = "".join(f"{more} {what} takes another, " for what in several)
+            return f"{again} reads it again, {correct} corrects, {others}{keep} and a reason: every length says so"
+        goes_on = f"{SEEN} and Enter: it is seen, go on" if self._striking() else "Enter accepts"
+        return f"{goes_on}, {again} reads again, {correct} corrects"
+
+    def _striking(self) -> bool:
+        """Whether something about the booking at hand must not be passed over with a bare Enter."""
+        return any(one.weight in ending.MARKS for one in self.told(self.walk.step.target))
+
     def _or_suggested(self, step: Step, line: str) -> str:
         """An empty answer is what the prompt suggests; `-` is none, where there may be none."""
         if step.kind != "say":
@@ -187,30 +247,6 @@ class Talk:
             else:
                 self.write(f"Saved in the new file {self.walk.writer.path.name}; going on there.{elsewhere(self.walk)}")
                 return
-
-
-def prompt(walk: Walk, step: Step) -> str:
-    """The prompt of a step, with what Enter alone would answer."""
-    asked = say.prompt(walk.route, step)
-    if step.kind == "arrive":
-        return f"{asked}, Enter when there: "
-    if step.kind == "result":
-        if doubt(walk) is not None:
-            return f"{asked} and do not agree; a reads again, c corrects, k and a reason keeps them: "
-        if frame_failed(walk):
-            return f"{asked}; {_failed(walk)}: "
-        return f"{asked}; Enter accepts, a reads again, c corrects: "
-    if step.kind == "figure" and step.optional:
-        return f"{asked} (those before do not agree; empty: not taken): "
-    suggested = suggestion(walk, step.what) if step.kind == "say" else ""
-    none = ", -: none" if suggested and step.optional else ""
-    return f"{asked} [{suggested}{none}]: " if suggested else f"{asked}: "
-
-
-def _failed(walk: Walk) -> str:
-    """What can be done where the control frame says that the instrument is not what it was."""
-    others = [f"m {what} takes another" for what in ("tape", "extensometer") if len(choices(walk.route, what)) > 1]
-    return ", ".join(["a reads it again", "c corrects", *others, "k and a reason goes on: every length says so"])
 
 
 def announcement(walk: Walk, step: Step) -> list[str]:

@@ -78,6 +78,16 @@ class KeyMap:
         by_letter = self.letter(character or "") if figures and untouched else None
         return self.function(key) or on_pad or by_letter
 
+    def by_line(self, typed: str) -> Action | None:
+        """What a line does that begins with this: a letter, a key of the number pad, or the action's id in full."""
+        named = next((action for action in self.actions if action.id == typed.lower()), None)
+        return self.letter(typed) or self.pad(typed) or named
+
+    def on_line(self, id: str) -> str:
+        """What to type for an action where a line is read, and no single key."""
+        action = self.of(id)
+        return action.letter or action.pad or action.id
+
     def numeric(self, id: str) -> str:
         """The key to show where figures are typed."""
         action = self.of(id)

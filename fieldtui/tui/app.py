@@ -9,10 +9,10 @@ from textual.app import App, ComposeResult
 from textual.binding import BindingType
 
 from fieldtui.job import parting
+from fieldtui.settings import AS_USUAL, Settings, read_settings
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.page import Desk, Page, Rooms
-from fieldtui.tui.settings import AS_USUAL, Settings, read_settings
 from fieldtui.tui.start import drawing
 
 

@@ -18,6 +18,7 @@ from fieldtui.errors import FieldError
 from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, suggestion
 from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
+from fieldtui.settings import Settings
 from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
 from fieldtui.survey.actions import USUAL, Action
 from fieldtui.tui import choose, deeds
@@ -26,7 +27,6 @@ from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
 from fieldtui.tui.said_to import said_to
 from fieldtui.tui.seen import Point, Seen
-from fieldtui.tui.settings import Settings
 from fieldtui.tui.turning import Turning
 from fieldtui.tui.unsaved import not_saved
 

@@ -22,9 +22,9 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldtui.job import Job
+from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.tui.lines import Lines, changed, joined
 from fieldtui.tui.progress import Work
-from fieldtui.tui.settings import AS_USUAL, Settings
 from fieldtui.tui.themes import NO_COLOUR, PLAIN
 
 Drawing = Callable[[int, int], Lines]

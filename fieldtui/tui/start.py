@@ -29,6 +29,7 @@ from fieldtui.job import (
 from fieldtui.job.instrument import instruments_of
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused
+from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.survey import missing
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
@@ -41,7 +42,6 @@ from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.progress import Work
 from fieldtui.tui.questions import QuestionDesk
-from fieldtui.tui.settings import AS_USUAL, Settings
 from fieldtui.tui.tour import TourDesk, is_offered
 from fieldtui.tui.worked_out import WorkedOut, WorkingOut, work_out
 

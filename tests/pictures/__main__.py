@@ -23,11 +23,11 @@ from pictures.screens import screens
 from rich.cells import cell_len
 from rich.style import Style
 
+from fieldtui.settings import THEMES, Settings
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.help_desk import PagesDesk
-from fieldtui.tui.lines import Lines, merged
+from fieldtui.tui.lines import Lines, joined
 from fieldtui.tui.page import ROLES, Page
-from fieldtui.tui.settings import THEMES, Settings
 from fieldtui.tui.start import drawing
 
 SIZES = ((60, 20), (80, 24), (200, 60))
@@ -54,7 +54,7 @@ def svg(lines: Lines, looks: Styles) -> str:
     drawn = [f'<rect width="100%" height="100%" fill="{ground}"/>']
     for row, line in enumerate(lines):
         column = 0
-        for text, role in merged(line):
+        for text, role in joined(line):
             look, cells = looks.get(role, looks[""]), cell_len(text)
             x, y = column * CELL, row * LINE
             behind = _colour(look, ground=True)

@@ -9,6 +9,7 @@ import pytest
 
 from fieldtui.log import WriteFailed
 from fieldtui.printable import printable
+from fieldtui.settings import parse_settings
 from fieldtui.survey import Target
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.deeds import DEEDS
@@ -17,7 +18,6 @@ from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of, width_of
-from fieldtui.tui.settings import parse_settings
 from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}

@@ -19,6 +19,7 @@ from fieldtui.log import OsCalls, code_fits
 from fieldtui.plain.start import start_plain
 from fieldtui.plain.talk import run_plain
 from fieldtui.route import load_route
+from fieldtui.settings import AS_USUAL, Settings, parse_settings
 from fieldtui.survey import HOLES, State, Step
 from harness.jobs import CALM, Ticking, begin, book_chord, lay, resume, with_past
 
@@ -51,9 +52,11 @@ class Page:
         self.text += f"{text}\n"
 
 
-def talk(walk: Walk, *lines: str, ends: type[BaseException] = EOFError) -> tuple[int, Page]:
+def talk(
+    walk: Walk, *lines: str, ends: type[BaseException] = EOFError, settings: Settings = AS_USUAL
+) -> tuple[int, Page]:
     page = Page(*lines, ends=ends)
-    return run_plain(walk, page.read, page.write), page
+    return run_plain(walk, page.read, page.write, settings=settings), page
 
 
 def state(path: Path) -> State:
@@ -128,6 +131,48 @@ def test_a_fourth_repeat_is_asked_for_and_may_be_declined(route: Path) -> None:
     assert "DO NOT AGREE: dial 2 stands apart" in page.text
 
 
+def test_a_level_is_not_passed_over_with_a_bare_enter(route: Path) -> None:
+    talk(begin(route), *START, *LR, *LK, *B, "1")
+    figures = ("", "320", "6.0", "6.0", "6.0", "320", "9.5")
+    _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, *figures, "", "2", "1")
+    assert page.text.count("is to be seen before the tape is unhooked. 1 and Enter: it is seen, go on") == 1
+    assert "“2” is no answer here. 1 and Enter: it is seen, go on, a reads again, c corrects." in page.text
+    assert page.prompts[-1].startswith("A L-K: hole")
+    assert state(route).readings(("A", "L-R"))[-1].outcome == "read"
+
+
+def test_a_one_typed_too_early_accepts_nothing_where_enter_does(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR[:-1], "1")
+    assert "“1” is no answer here. Enter accepts, a reads again, c corrects. Nothing was booked." in page.text
+    assert state(route).readings(("A", "L-R"))[-1].outcome == ""
+
+
+def test_keys_of_the_settings_file_are_the_orders_of_the_lines(route: Path) -> None:
+    settings = parse_settings('[keys]\nagain = "r"\ncorrect = ["g", "*"]\nleave = "/"\nunread = "n"\n', "settings.toml")
+    assert not settings.problems
+    figures = ("", "320", "12.34", "12.36", "12.31", "320", "9.5")
+    _, page = talk(begin(route), *START, *figures, "c 12.35", "g", "g", "", "r", "/leave", settings=settings)
+    assert "Enter accepts, r reads again, g corrects: " in page.text
+    assert "“c 12.35” is no answer here." in page.text
+    assert "empty: leave it, g: one before" in page.text
+    assert page.prompts[-1].startswith("A L-R, reading 2: hole")
+    assert "The lines have ended." not in page.text
+
+
+def test_an_action_without_a_letter_is_typed_by_its_key_or_its_name(route: Path) -> None:
+    settings = parse_settings('[keys]\nnote = "f6"\n', "settings.toml")
+    _, page = talk(begin(route), *START, "", "note loose rock", "?", "/", settings=settings)
+    assert [note.text for note in state(route).notes] == ["loose rock"]
+    assert "  note [TEXT]" in page.text
+
+
+def test_what_is_wrong_in_the_settings_is_said_before_the_first_line(route: Path) -> None:
+    page = Page()
+    job = load_job(load_route(route), logs_folder(load_route(route)))
+    start_plain(job, page.read, page.write, settings=parse_settings('[keys]\nnote = "5"\n', "settings.toml"))
+    assert page.text.startswith("! settings.toml: keys.note: “5” cannot stand for an action.")
+
+
 def test_a_call_that_opens_when_its_reading_is_accepted_is_said_to(tmp_path: Path) -> None:
     clock = Ticking()
     path = with_past(lay(tmp_path), before=clock.now)
@@ -144,7 +189,7 @@ def test_closing_with_a_chord_at_a_level_is_worth_attention(route: Path) -> None
     lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
     b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
     status, page = talk(
-        begin(route, Ticking(NEXT_DAY)), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "", *lk, *b, "1"
+        begin(route, Ticking(NEXT_DAY)), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "1", *lk, *b, "1"
     )
     assert status == 1
     assert "!! A L-R: above: look (closing 5.0 mm)" in page.text
@@ -689,7 +734,7 @@ def test_closing_as_it_is_with_a_chord_at_a_level_is_worth_attention(route: Path
     lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
     b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
     next_day = Ticking(NEXT_DAY)
-    talk(begin(route, next_day), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "", *lk, *b, "2")
+    talk(begin(route, next_day), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "1", *lk, *b, "2")
     status, page = start(route, "2", "", clock=next_day)
     assert "is closed." in page.text
     assert status == 1

@@ -9,12 +9,12 @@ import pytest
 
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
+from fieldtui.settings import parse_settings, read_settings, settings_path
 from fieldtui.survey.actions import USUAL
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.settings import parse_settings, read_settings, settings_path
 from fieldtui.tui.start import StartDesk
 from harness.jobs import answer_start, begin, lay
 from harness.terminal import Terminal

@@ -10,13 +10,13 @@ import pytest
 from fieldtui.job import job_without_route, load_job, logs_folder
 from fieldtui.plain.start import start_plain
 from fieldtui.route import RouteRefused, load_route
+from fieldtui.settings import Settings
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item
 from fieldtui.tui.progress import Work
 from fieldtui.tui.questions import QuestionDesk, TextDesk
-from fieldtui.tui.settings import Settings
 from fieldtui.tui.start import RoutesDesk, StartDesk, open_route
 from fieldtui.tui.worked_out import WorkingOut
 from harness.jobs import answer_start, begin, lay, with_past
