@@ -19,7 +19,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from jiter import from_json
+from pydantic_core import from_json
 
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
@@ -127,9 +127,7 @@ class Kept:
     @cached_property
     def keys(self) -> tuple[ChordKey, ...]:
         """Station and chord of everything that was booked in any of these surveys, as it was booked."""
-        names = (
-            from_json(name[len("booked ") :].encode("ascii")) for name in self.derived.names() if name != SURVEY_PIECE
-        )
+        names = (from_json(name[len("booked ") :]) for name in self.derived.names() if name != SURVEY_PIECE)
         return tuple((station, chord) for station, chord in names)
 
     @cached_property

@@ -17,7 +17,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from jiter import from_json
+from pydantic_core import from_json
 
 FORMAT = 1
 PART = ".part"
@@ -85,7 +85,7 @@ def load(path: Path, version: str) -> IndexFile | None:
         return None
     try:
         told = from_json(header)
-    except ValueError:  # a file name that is not UTF-8 is JSON for `json` and not for jiter
+    except ValueError:  # a file name that is not UTF-8 is JSON for `json` and not for pydantic_core
         told = json.loads(header)
     if (told.get("format"), told.get("version")) != (FORMAT, version):
         return None

@@ -13,7 +13,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any, Literal
 
-from jiter import from_json
+from pydantic_core import from_json
 
 from fieldtui.log.calls import OS, OsCalls, read_all
 from fieldtui.log.chain import Chain, Damage, Piece

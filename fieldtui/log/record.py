@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Any
 
-from jiter import from_json
+from pydantic_core import from_json
 
 FORMAT = 1
 KEYS = ("seq", "at", "kind", "data", "prev", "h")
@@ -99,8 +99,8 @@ def parse(line: bytes) -> Record:
     """A proved line as a record; ValueError where its JSON is not a record's."""
     try:
         # only keys come again and again; values would be looked up in the cache for nothing
-        value = from_json(line, allow_inf_nan=False, cache_mode="keys")
-    except ValueError:  # a lone surrogate is JSON for `json` and not for jiter
+        value = from_json(line, allow_inf_nan=False, cache_strings="keys")
+    except ValueError:  # a lone surrogate is JSON for `json` and not for pydantic_core
         try:
             value = json.loads(line)
         except RecursionError as error:

@@ -7,24 +7,35 @@ of one that has no mistakes.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator, Tag
 
 from fieldtui.route import leaf
-from fieldtui.route.key import Draft, Key, NamesOrTables, OneTable, Tables
 from fieldtui.route.units import SYSTEMS
+
+BRANCHES = _OWN, _NAMED = "<own>", "<named>"
+"""What stands in a place of pydantic's for the kind of level that a chord names, right after its number."""
+
+
+class Draft(BaseModel):
+    """One table of the file."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    needs: ClassVar[tuple[str, ...]] = ()
 
 
 class UncertaintyDraft(Draft):
     needs = ("temperature", "reproducibility", "hole")
-    temperature = Key(leaf.not_negative)
-    reproducibility = Key(leaf.not_negative)
-    hole = Key(leaf.not_negative)
+    temperature: leaf.NotNegative = None
+    reproducibility: leaf.NotNegative = None
+    hole: leaf.NotNegative = None
 
 
 class FaceDraft(Draft):
     needs = ("name", "advances")
-    name = Key(leaf.name)
-    advances: Key[Literal["up", "down"]] = Key(leaf.one_of("up", "down"))
+    name: leaf.Name = None
+    advances: Annotated[Literal["up", "down"] | None, PlainValidator(leaf.one_of("up", "down"))] = None
 
 
 class TapeDraft(Draft):
@@ -38,130 +49,144 @@ class TapeDraft(Draft):
         "expansion_uncertainty",
         "reference_temperature",
     )
-    serial = Key(leaf.name)
-    pitch = Key(leaf.positive)
-    first_hole = Key(leaf.hole_number)
-    first_hole_distance = Key(leaf.not_negative)
-    holes = Key(leaf.count)
-    expansion = Key(leaf.number)
-    expansion_uncertainty = Key(leaf.not_negative)
-    reference_temperature = Key(leaf.number)
-    calibration = Key(leaf.name)
-    certificate_until = Key(leaf.day)
+    serial: leaf.Name = None
+    pitch: leaf.Positive = None
+    first_hole: leaf.HoleNumber = None
+    first_hole_distance: leaf.NotNegative = None
+    holes: leaf.Count = None
+    expansion: leaf.Number = None
+    expansion_uncertainty: leaf.NotNegative = None
+    reference_temperature: leaf.Number = None
+    calibration: leaf.Name = None
+    certificate_until: leaf.Day = None
 
 
 class ExtensometerDraft(Draft):
     needs = ("serial", "dial_serial", "dial_range", "dial_resolution", "dial", "repeatability")
-    serial = Key(leaf.name)
-    dial_serial = Key(leaf.name)
-    dial_range = Key(leaf.number_pair)
-    dial_resolution = Key(leaf.positive)
-    dial: Key[Literal["adds", "subtracts"]] = Key(leaf.one_of("adds", "subtracts"))
-    repeatability = Key(leaf.positive)
-    certificate_until = Key(leaf.day)
+    serial: leaf.Name = None
+    dial_serial: leaf.Name = None
+    dial_range: leaf.NumberPair = None
+    dial_resolution: leaf.Positive = None
+    dial: Annotated[Literal["adds", "subtracts"] | None, PlainValidator(leaf.one_of("adds", "subtracts"))] = None
+    repeatability: leaf.Positive = None
+    certificate_until: leaf.Day = None
 
 
 class ControlDraft(Draft):
     needs = ("name", "length", "limit", "expansion", "reference_temperature")
-    name = Key(leaf.name)
-    length = Key(leaf.positive)
-    limit = Key(leaf.positive)
-    correct = Key(leaf.yes_no)
-    expansion = Key(leaf.number)
-    reference_temperature = Key(leaf.number)
+    name: leaf.Name = None
+    length: leaf.Positive = None
+    limit: leaf.Positive = None
+    correct: leaf.YesNo = None
+    expansion: leaf.Number = None
+    reference_temperature: leaf.Number = None
 
 
 class LevelDraft(Draft):
     needs = ("name",)  # response and people have a rule of their own, with its own words
-    name = Key(leaf.name)
-    closing = Key(leaf.positive)
-    opening = Key(leaf.positive)
-    rate = Key(leaf.positive)
-    response = Key(leaf.prose)
-    tell = Key(leaf.names)
+    name: leaf.Name = None
+    closing: leaf.Positive = None
+    opening: leaf.Positive = None
+    rate: leaf.Positive = None
+    response: leaf.Prose = None
+    tell: leaf.Names = None
 
 
 class FrequencyDraft(Draft):
     needs = ("every_hours",)
-    every_hours = Key(leaf.positive)
-    within = Key(leaf.positive)
-    rate_above = Key(leaf.not_negative)
+    every_hours: leaf.Positive = None
+    within: leaf.Positive = None
+    rate_above: leaf.NotNegative = None
 
 
 class StabilityDraft(Draft):
     needs = ("rate_below", "share_of_end")
-    rate_below = Key(leaf.positive)
-    share_of_end = Key(leaf.share)
+    rate_below: leaf.Positive = None
+    share_of_end: leaf.Share = None
 
 
 class CareDraft(Draft):
     needs = ("what", "every_days")
-    what = Key(leaf.name)
-    every_days = Key(leaf.count)
+    what: leaf.Name = None
+    every_days: leaf.Count = None
 
 
 class PlantDraft(Draft):
     needs = ("what", "left", "right", "top")
-    what = Key(leaf.name)
-    left = Key(leaf.number)
-    right = Key(leaf.number)
-    bottom = Key(leaf.number)
-    top = Key(leaf.number)
-    stations = Key(leaf.names)
+    what: leaf.Name = None
+    left: leaf.Number = None
+    right: leaf.Number = None
+    bottom: leaf.Number = None
+    top: leaf.Number = None
+    stations: leaf.Names = None
 
 
 class AnchorDraft(Draft):
     needs = ("name", "across", "up")
-    name = Key(leaf.name)
-    across = Key(leaf.number)
-    up = Key(leaf.number)
-    kind: Key[Literal["grouted", "wedged", "welded"]] = Key(leaf.one_of("grouted", "wedged", "welded"))
-    fixed: Key[Literal["both", "across", "up"]] = Key(leaf.one_of("both", "across", "up"))
+    name: leaf.Name = None
+    across: leaf.Number = None
+    up: leaf.Number = None
+    kind: Annotated[
+        Literal["grouted", "wedged", "welded"] | None,
+        PlainValidator(leaf.one_of("grouted", "wedged", "welded")),
+    ] = None
+    fixed: Annotated[Literal["both", "across", "up"] | None, PlainValidator(leaf.one_of("both", "across", "up"))] = None
+
+
+def _level_kind(value: Any) -> str:
+    return _OWN if isinstance(value, dict | LevelDraft) else _NAMED
+
+
+ChordLevel = Annotated[
+    Annotated[LevelDraft, Tag(_OWN)] | Annotated[leaf.Name, Tag(_NAMED)],
+    Discriminator(_level_kind),
+]
+"""A level of one chord: the name of a level of the route, or a table of its own."""
 
 
 class ChordDraft(Draft):
     needs = ("from", "to")
-    hook = Key(leaf.name, "from")
-    far = Key(leaf.name, "to")
-    length = Key(leaf.positive)
-    level = NamesOrTables(LevelDraft, leaf.name)
+    hook: leaf.Name = Field(default=None, alias="from")
+    far: leaf.Name = Field(default=None, alias="to")
+    length: leaf.Positive = None
+    level: list[ChordLevel] | None = None
 
 
 class StationDraft(Draft):
     needs = ("name", "chainage")
-    name = Key(leaf.name)
-    chainage = Key(leaf.number)
-    face = Key(leaf.name)
-    caution = Key(leaf.prose)
-    closed = Key(leaf.yes_no)
-    note = Key(leaf.prose)
-    anchor = Tables(AnchorDraft)
-    chord = Tables(ChordDraft)
+    name: leaf.Name = None
+    chainage: leaf.Number = None
+    face: leaf.Name = None
+    caution: leaf.Prose = None
+    closed: leaf.YesNo = None
+    note: leaf.Prose = None
+    anchor: list[AnchorDraft] = []
+    chord: list[ChordDraft] = []
 
 
 class RouteDraft(Draft):
     needs = ("format", "name", "units", "uncertainty")
-    format = Key(leaf.count)
-    name = Key(leaf.name)
-    units: Key[str] = Key(leaf.one_of(*SYSTEMS))
-    time_zone = Key(leaf.name)
-    shift_start = Key(leaf.clock)
-    coverage_factor = Key(leaf.positive)
-    rate_over_hours = Key(leaf.positive)
-    baseline_sets = Key(leaf.count)
-    excavated_width = Key(leaf.positive)
-    zero_check_every = Key(leaf.count)
-    same_instruments = Key(leaf.names)
-    pole = Key(leaf.not_negative)
-    standing_reach = Key(leaf.positive)
-    uncertainty = OneTable(UncertaintyDraft)
-    face = Tables(FaceDraft)
-    tape = Tables(TapeDraft)
-    extensometer = Tables(ExtensometerDraft)
-    control = Tables(ControlDraft)
-    level = Tables(LevelDraft)
-    frequency = Tables(FrequencyDraft)
-    stability = OneTable(StabilityDraft)
-    care = Tables(CareDraft)
-    plant = Tables(PlantDraft)
-    station = Tables(StationDraft)
+    format: leaf.Count = None
+    name: leaf.Name = None
+    units: Annotated[str | None, PlainValidator(leaf.one_of(*SYSTEMS))] = None
+    time_zone: leaf.Name = None
+    shift_start: leaf.Clock = None
+    coverage_factor: leaf.Positive = None
+    rate_over_hours: leaf.Positive = None
+    baseline_sets: leaf.Count = None
+    excavated_width: leaf.Positive = None
+    zero_check_every: leaf.Count = None
+    same_instruments: leaf.Names = None
+    pole: leaf.NotNegative = None
+    standing_reach: leaf.Positive = None
+    uncertainty: UncertaintyDraft | None = None
+    face: list[FaceDraft] = []
+    tape: list[TapeDraft] = []
+    extensometer: list[ExtensometerDraft] = []
+    control: list[ControlDraft] = []
+    level: list[LevelDraft] = []
+    frequency: list[FrequencyDraft] = []
+    stability: StabilityDraft | None = None
+    care: list[CareDraft] = []
+    plant: list[PlantDraft] = []
+    station: list[StationDraft] = []

@@ -5,9 +5,9 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 from functools import cache
+from typing import Any, get_args
 
-from fieldtui.route.draft import RouteDraft
-from fieldtui.route.key import Draft, NamesOrTables, OneTable, Tables
+from fieldtui.route.draft import Draft, RouteDraft
 from fieldtui.route.problem import KeyPath, Mistake
 
 TOP = ""
@@ -48,7 +48,15 @@ def unknown_key(at: KeyPath) -> tuple[Mistake, KeyPath]:
 
 
 def _tables(kind: type[Draft], header: str) -> Iterator[tuple[str, tuple[str, ...]]]:
-    yield header, tuple(kind.keys)
-    for name, key in kind.keys.items():
-        if isinstance(key, OneTable | Tables | NamesOrTables):
-            yield from _tables(key.kind, f"{header}.{name}".strip("."))
+    yield header, tuple(field.alias or name for name, field in kind.model_fields.items())
+    for name, field in kind.model_fields.items():
+        inner = _table_in(field.annotation)
+        if inner is not None:
+            yield from _tables(inner, f"{header}.{name}".strip("."))
+
+
+def _table_in(annotation: Any) -> type[Draft] | None:
+    """The table that a key holds, alone or in a list; None for a plain value."""
+    if isinstance(annotation, type) and issubclass(annotation, Draft):
+        return annotation
+    return next((found for part in get_args(annotation) if (found := _table_in(part)) is not None), None)

@@ -45,7 +45,7 @@ def _complete(at: KeyPath, level: LevelDraft, told: frozenset[KeyPath]) -> Itera
     if not level.tell and (*at, "tell") not in told:
         todo = 'name the roles, such as tell = ["shift engineer"]'
         yield Mistake((*at, "tell"), "is missing: a level without people to tell is refused", todo)
-    if not any(figure in level.given or (*at, figure) in told for figure in FIGURES):
+    if not any(figure in level.model_fields_set or (*at, figure) in told for figure in FIGURES):
         yield Mistake(at, "has no figure", "add closing, opening or rate")
 
 

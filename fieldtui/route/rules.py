@@ -16,9 +16,8 @@ import difflib
 from collections.abc import Iterable, Iterator, Sequence
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
-from fieldtui.route.draft import FrequencyDraft, RouteDraft
+from fieldtui.route.draft import Draft, FrequencyDraft, RouteDraft
 from fieldtui.route.instrument_rules import instrument_mistakes
-from fieldtui.route.key import Draft
 from fieldtui.route.level_rules import level_mistakes
 from fieldtui.route.plant_rules import plant_mistakes
 from fieldtui.route.problem import KeyPath, Mistake
@@ -69,7 +68,7 @@ def _frequencies(frequencies: Sequence[FrequencyDraft], told: frozenset[KeyPath]
         at: KeyPath = ("frequency", place)
         if at in told:
             continue
-        given = {key for key in ("within", "rate_above") if key in one.given or (*at, key) in told}
+        given = {key for key in ("within", "rate_above") if key in one.model_fields_set or (*at, key) in told}
         if len(given) == 2:
             todo = "keep one of them here and put the other into a [[frequency]] of its own"
             yield Mistake(at, "has both within and rate_above", todo)

@@ -6,17 +6,18 @@ rules can look at all the rest.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import copy
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any
 
-from fieldtui.route.draft import RouteDraft
-from fieldtui.route.key import AnyKey, D, Draft, Key, NamesOrTables, OneTable, Tables
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from fieldtui.route.draft import BRANCHES, Draft, RouteDraft
 from fieldtui.route.keys import header_of, told_header, unknown_key
-from fieldtui.route.leaf import Unfit, shown
+from fieldtui.route.leaf import TOLD, shown
 from fieldtui.route.problem import KeyPath, Mistake
-
-V = TypeVar("V")
 
 
 @dataclass(frozen=True)
@@ -30,84 +31,72 @@ class Shaped:
 
 def shaped(raw: dict[str, Any]) -> Shaped:
     """The draft of a parsed route file, with its mistakes of shape. `raw` is left as it is."""
-    reading = _Reading()
-    draft = reading.table(RouteDraft, raw, ())
-    missing = tuple(_missing(draft, (), reading.told))
-    return Shaped(draft, (*reading.mistakes, *missing), frozenset(reading.told))
-
-
-class _Reading:
-    """One file, table by table; what is refused is told and left out."""
-
-    def __init__(self) -> None:
-        self.mistakes: list[Mistake] = []
-        self.told: set[KeyPath] = set()
-
-    def refuse(self, at: KeyPath, what: str, todo: str) -> None:
-        self.told.add(at)
-        self.mistakes.append(Mistake(at, what, todo))
-
-    def table(self, kind: type[D], raw: dict[str, Any], at: KeyPath) -> D:
-        """A table: its own keys in order, then those that it does not know."""
-        given = {}
-        for name, key in kind.keys.items():
-            if name in raw and (found := self._under(key, raw[name], (*at, name))) is not None:
-                given[name] = found
-        for name in raw:
-            if name not in kind.keys:
-                mistake, meant = unknown_key((*at, name))
-                self.refuse((*at, name), mistake.what, mistake.todo)
-                self.told.add(meant)
-        return kind(given)
-
-    def _under(self, key: AnyKey, value: Any, at: KeyPath) -> Any:
-        """What stands under a key; None where it was refused."""
-        match key:
-            case Key():
-                return self._value(key.read, value, at)
-            case OneTable():
-                return self._one(key.kind, value, at)
-            case Tables():
-                if isinstance(value, list):
-                    return [self._one(key.kind, one, (*at, place)) or key.kind({}) for place, one in enumerate(value)]
-                self.refuse(at, f"must be a list of tables, not {shown(value)}", f"write each as [[{header_of(at)}]]")
-            case NamesOrTables():
-                if isinstance(value, list):
-                    return [self._named_or_own(key, one, (*at, place)) for place, one in enumerate(value)]
-                what = f"must be a list of names of {at[-1]}s, not {shown(value)}"
-                self.refuse(at, what, 'write it as ["…"], or [] for none')
-        return None
-
-    def _value(self, read: Callable[[Any], V], value: Any, at: KeyPath) -> V | None:
-        try:
-            return read(value)
-        except Unfit as unfit:
-            self.refuse(at, unfit.what, unfit.todo)
-            return None
-
-    def _one(self, kind: type[D], value: Any, at: KeyPath) -> D | None:
-        if isinstance(value, dict):
-            return self.table(kind, value, at)
-        header = header_of(at)
-        if isinstance(value, list):
-            self.refuse(at, "must be one table, not a list", f"write it as [{header}]")
+    refused: list[ErrorDetails] = []
+    try:
+        draft = RouteDraft.model_validate(raw)
+    except ValidationError as error:
+        refused = error.errors(include_url=False)
+        sound = copy.deepcopy(raw)
+        for one in refused:
+            _take_out(sound, _place(one))
+        draft = RouteDraft.model_validate(sound)
+    mistakes: list[Mistake] = []
+    told: set[KeyPath] = set()
+    for one in refused:
+        at = _place(one)
+        told.add(at)
+        if one["type"] == "extra_forbidden":
+            mistake, meant = unknown_key(at)
+            told.add(meant)
         else:
-            brackets = f"[[{header}]]" if isinstance(at[-1], int) else f"[{header}]"
-            self.refuse(at, f"must be a table, not {shown(value)}", f"write it under {brackets}")
-        return None
+            mistake = _wrong_kind(one, at)
+        mistakes.append(mistake)
+    mistakes += _missing(draft, (), told)
+    return Shaped(draft, tuple(mistakes), frozenset(told))
 
-    def _named_or_own(self, key: NamesOrTables[D], value: Any, at: KeyPath) -> str | D:
-        if isinstance(value, dict):
-            return self.table(key.kind, value, at)
-        return self._value(key.read, value, at) or key.kind({})
+
+def _place(error: ErrorDetails) -> KeyPath:
+    """Where the value stands in the file; pydantic's marks for the branch of a union are no keys of ours."""
+    at = error["loc"]
+    return tuple(
+        step for place, step in enumerate(at) if step not in BRANCHES or at[0] != "station" or at[place - 2] != "level"
+    )
+
+
+def _take_out(raw: Any, at: KeyPath) -> None:
+    """Remove one refused value; a refused element of a list leaves an empty table, so the others keep their place."""
+    for step in at[:-1]:
+        raw = raw[step]
+    if isinstance(raw, list):
+        raw[int(at[-1])] = {}
+    else:
+        del raw[at[-1]]
+
+
+def _wrong_kind(error: ErrorDetails, at: KeyPath) -> Mistake:
+    """What is wrong with a value that a table or a list should be, or that a leaf refused."""
+    if error["type"] == TOLD:
+        return Mistake(at, error["ctx"]["what"], error["ctx"]["todo"])
+    header, value = header_of(at), error["input"]
+    if error["type"] == "list_type" and header == "station.chord.level":
+        return Mistake(
+            at, f"must be a list of names of levels, not {shown(value)}", 'write it as ["…"], or [] for none'
+        )
+    if error["type"] == "list_type":
+        return Mistake(at, f"must be a list of tables, not {shown(value)}", f"write each as [[{header}]]")
+    if isinstance(value, list):
+        return Mistake(at, "must be one table, not a list", f"write it as [{header}]")
+    brackets = f"[[{header}]]" if isinstance(at[-1], int) else f"[{header}]"
+    return Mistake(at, f"must be a table, not {shown(value)}", f"write it under {brackets}")
 
 
 def _missing(draft: Draft, at: KeyPath, told: set[KeyPath]) -> Iterator[Mistake]:
     """Keys that a table needs and does not have; not those that stand there and were refused."""
     if at in told:
         return
-    for key in draft.keys:
-        value = draft.given.get(key)
+    for name, field in type(draft).model_fields.items():
+        key = field.alias or name
+        value = getattr(draft, name)
         if value is None and key in draft.needs and (*at, key) not in told:
             yield Mistake((*at, key), "is missing", _add(at, key))
         elif isinstance(value, Draft):

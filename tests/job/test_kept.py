@@ -14,7 +14,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule, run_state_machine_as_test
-from jiter import from_json
+from pydantic_core import from_json
 
 from fieldtui.job import Job, load_job
 from fieldtui.job.job import job_of
