@@ -9,7 +9,7 @@ corrections, names, called_now, rules, happened                  what was declar
 readings, earlier, twice, doubt                                  bookings to lengths, and which count
 proof, care, framed, elsewhere, instrument                       what the instrument is worth, here and on other routes
 stories, grounds, segments, carried, offsets, pace, epochs, account   one chord through the year, and what is known
-history, booked, calls, questions, differences, state_of_logs    what follows from it
+history, booked, marked, calls, questions, differences, state_of_logs    what follows from it
 due, due_told, faces, walking_time, ahead                        what is to be read today
 walk, walk_log, closing, conditions, striking, set_time, accepting    the survey at hand: booked
 lengths_so_far, own_readings, live, live_calls, verdicts, in_common, beforehand   what its figures mean

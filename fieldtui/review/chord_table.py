@@ -1,6 +1,6 @@
 """A chord's readings in a table, the newest first. What does not count the same stands apart, with its reason.
 
-readings of closed surveys      of a survey still open      doubtful, not counted      struck out or not read
+of a survey still open      closed surveys      marked      doubtful, not counted      struck out or not read
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from fieldtui.job.booked import STRUCK, UNFINISHED
 from fieldtui.job.history import Row
+from fieldtui.job.marked import marked
 from fieldtui.job.stories import ChordStory
 from fieldtui.movement.canvas import cut
 from fieldtui.reduction import Quantity, Rate, show_change, show_length, show_u
@@ -43,6 +44,10 @@ def readings_table(rows: Sequence[Row], open_surveys: Collection[str], route: Ro
         if part:
             lines.append([(title, "label")])
             lines += [line for row in reversed(part) for line in _counting(row, route, widths, width, short=short)]
+    told_once = [*marked(counting, lambda at: _time(at, route))]
+    if told_once:
+        lines.append([(f"Marked, each still counts: {len(told_once)}", "label")])
+        lines += [line for one in told_once for line in wrapped(one, width, "notice")]
     for title, part in (("Doubtful, not counted", doubtful), ("Struck out or not read", unread)):
         if part:
             lines.append([(f"{title}: {len(part)}", "label")])
@@ -113,7 +118,8 @@ def _apart(row: Row, route: Route) -> str:
     why = "; ".join(dict.fromkeys(part for part in (row.doubt, booked.reason, *struck, booked.note) if part))
     what = f"{length} {outcome}" if row.length is None else length
     last = "another reading of its survey counts" if row.length is not None and not row.doubt else ""
-    return f"{_time(booked.time, route)} survey {booked.label}{what}: {why or last or 'no reason was given'}"
+    said = "; ".join([why or last or "no reason was given", *row.marks])
+    return f"{_time(booked.time, route)} survey {booked.label}{what}: {said}"
 
 
 def _time(at: datetime, route: Route) -> str:

@@ -22,7 +22,8 @@ def sections(study: Study, key: tuple[str, str], width: int = 78) -> dict[str, l
 
 def test_closed_open_doubtful_and_not_read_stand_apart(small: Study) -> None:
     told = sections(small, ("A", "L-R"))
-    assert list(told) == ["head", "Of a survey that is still open", "Closed surveys", "Doubtful, not counted: 1"]
+    apart = ["Marked, each still counts: 1", "Doubtful, not counted: 1"]
+    assert list(told) == ["head", "Of a survey that is still open", "Closed surveys", *apart]
     assert len(told["Closed surveys"]) == 8
     assert [line.split()[2] for line in told["Of a survey that is still open"]] == ["7991.90"]
     assert "7968.00" in told["Doubtful, not counted: 1"][0]
@@ -87,7 +88,8 @@ def test_the_segment_is_not_cut_off_where_the_year_can_give_way(small: Study) ->
     rows = small.rows["A", "L-R"]
 
     def lines(width: int) -> list[str]:
-        return text_of(readings_table(rows, small.open_surveys, small.job.route, width)).splitlines()
+        told = text_of(readings_table(rows, small.open_surveys, small.job.route, width))
+        return told.partition("Marked")[0].splitlines()
 
     whole = max(len(line) for line in lines(200) if line[:3] == "203")
     assert lines(whole)[1].split()[-1] == "seg"
@@ -96,3 +98,21 @@ def test_the_segment_is_not_cut_off_where_the_year_can_give_way(small: Study) ->
     assert "start" in narrow[1]
     assert not any("…" in line for line in narrow[2:12])
     assert not any(line.startswith("2031") for line in narrow[2:12])
+
+
+def certified() -> Shelf:
+    """Three surveys; the tape's certificate ran out after the first."""
+    made = Shelf(route_with(('serial = "T1"', 'serial = "T1"\ncertificate_until = 2031-05-05')))
+    for days, length in ((0.0, "8000.00"), (3.0, "7999.90"), (4.0, "7999.85")):
+        made.survey(days, Read("L-R", length), frame="5000.00")
+    return made
+
+
+RAN_OUT = "2 readings, 2031-05-07 06:05 to 2031-05-08 06:05: certificate of tape T1 ran out on 2031-05-05"
+
+
+def test_a_mark_is_told_once_for_all_readings_that_carry_it() -> None:
+    made = certified()
+    told = sections(Study(made.job, made.job.surveys[-1].started), ("A", "L-R"))
+    assert " ".join(told["Marked, each still counts: 1"]) == RAN_OUT
+    assert len(told["Closed surveys"]) == 3

@@ -19,6 +19,7 @@ from fieldtui.handover.report.words import Words
 from fieldtui.job.earlier import instrument_words
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
+from fieldtui.job.marked import marked
 from fieldtui.progress import Progress
 from fieldtui.route import Chord, ChordKey, Station
 
@@ -40,6 +41,7 @@ class ChordPart:
     left_out: int
     """Readings that the table does not list, since it was asked for a part of them."""
     budget: str
+    marked: tuple[str, ...]
     caught: tuple[str, ...]
     struck: tuple[str, ...]
     not_read: tuple[str, ...]
@@ -154,6 +156,7 @@ def _chord(made: _Made, anchor: str, key: ChordKey, chord: Chord | None) -> Chor
         rows=tuple(reading_row(row, words, still_open=row.booked.survey in made.still_open) for row in read),
         left_out=sum(1 for row in every if row.length is not None) - len(read),
         budget=_budget(newest, words),
+        marked=tuple(marked(listed, words.time)),
         caught=tuple(caught(listed, made.shown, words)),
         struck=tuple(struck_out(listed, words)),
         not_read=tuple(

@@ -11,11 +11,13 @@ from fieldtui.cli import main
 from fieldtui.handover.report.at_levels import by_means
 from fieldtui.handover.report.first_page import first_page
 from fieldtui.handover.report.scope import scope_of
+from fieldtui.handover.report.stations import station_parts
 from fieldtui.handover.report.words import Words
 from fieldtui.job import Walk, accept
 from fieldtui.survey import Target
 from harness.html_page import Page
 from harness.jobs import CALM, Ticking, answer_start, begin, book_calm, book_chord, lay
+from harness.shelf import Read, Shelf, route_with
 from harness.year import year
 
 MAY = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
@@ -105,3 +107,13 @@ def test_who_was_told_stays_on_the_first_page_for_as_long_as_the_level_holds() -
 )
 def test_the_means_of_telling_are_said_once(means: str, said: str) -> None:
     assert by_means(means) == said
+
+
+def test_a_mark_on_lengths_is_told_at_their_chord() -> None:
+    made = Shelf(route_with(('serial = "T1"', 'serial = "T1"\ncertificate_until = 2031-05-05')))
+    for days in (0.0, 3.0, 4.0):
+        made.survey(days, Read("L-R", "8000.00"), frame="5000.00")
+    scope = scope_of(made.job)
+    chord = station_parts(scope, Words(scope.job.route), lambda *_: None)[0].chords[0]
+    times = "2031-05-07 06:05 to 2031-05-08 06:05"
+    assert chord.marked == (f"2 readings, {times}: certificate of tape T1 ran out on 2031-05-05",)
