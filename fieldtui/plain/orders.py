@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldtui.survey import OUTCOMES, EntryRefused
-from fieldtui.survey.actions import Keyboard
+from fieldtui.survey.actions import KeyMap
 
 BACK = ("0", "back")
 """Leaves a list."""
@@ -36,7 +36,7 @@ class Order:
     rest: str = ""
 
 
-def read_order(line: str, keyboard: Keyboard, *, text_wanted: bool) -> Order | None:
+def read_order(line: str, keyboard: KeyMap, *, text_wanted: bool) -> Order | None:
     """The order that a line is, or None where it is an answer.
 
     Where a text is asked for, only `?` and a letter after a slash (`/q`) are orders: a reader may be called “q”.
@@ -50,7 +50,7 @@ def read_order(line: str, keyboard: Keyboard, *, text_wanted: bool) -> Order | N
     return Order(action.id, rest.strip()) if action is not None else None
 
 
-def help_lines(keyboard: Keyboard) -> Iterator[str]:
+def help_lines(keyboard: KeyMap) -> Iterator[str]:
     """What can be typed at a prompt."""
     yield "Type the figure that is asked for and press Enter; it is on the disk when it says saved."
     yield "A comma is a point. A line that cannot be booked is refused with a sentence, and nothing is booked."

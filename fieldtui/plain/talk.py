@@ -32,7 +32,7 @@ from fieldtui.plain.orders import read_order
 from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.survey import EntryRefused, Step, Target, choices
 from fieldtui.survey import words as say
-from fieldtui.survey.actions import Keyboard
+from fieldtui.survey.actions import KeyMap
 
 Read = Callable[[str], str]
 Write = Callable[[str], None]
@@ -67,9 +67,7 @@ def run_plain(
 class Talk:
     """The lines of one survey. Holds nothing of the survey but what was last announced."""
 
-    def __init__(
-        self, walk: Walk, read: Read, write: Write, *, job: Job | None, bell: bool, keyboard: Keyboard
-    ) -> None:
+    def __init__(self, walk: Walk, read: Read, write: Write, *, job: Job | None, bell: bool, keyboard: KeyMap) -> None:
         self.walk = walk
         self.job = job
         self._calls = LiveCalls(job, walk) if job is not None else None
