@@ -102,9 +102,10 @@ def _rough_length(route: Route, station: Station, chord: Chord, at: KeyPath) -> 
 
 
 def _chord_levels(chord: Chord, at: KeyPath) -> Iterator[Mistake]:
-    """A chord's own levels come after those that it names: the later one is told as the more severe.
+    """Levels that no order puts right: milder by one kind of figure, more severe by another.
 
-    Levels of one kind that are out of order are refused (`level_rules.py`).
+    The later one is told as the more severe. Levels written side by side in a wrong order are refused
+    (`level_rules.py`).
     """
     reached: dict[str, tuple[Decimal, str]] = {}
     milder: dict[str, str] = {}
@@ -115,11 +116,8 @@ def _chord_levels(chord: Chord, at: KeyPath) -> Iterator[Mistake]:
                     milder.setdefault(level.name, reached[figure][1])
                 reached[figure] = (value, level.name)
     for name, before in milder.items():
-        what = f'has its own level "{name}" count as more severe than "{before}", and its figure is lower'
-        yield Mistake(at, what, "write all levels of this chord as its own, from mild to severe")
-    names = [level.name for level in chord.levels]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        yield Mistake(at, f'has two levels called "{name}"', "give each its own name")
+        what = f'has level "{name}" count as more severe than "{before}", and one of its figures is lower'
+        yield Mistake(at, what, "raise that figure, or give it to a level of its own")
 
 
 def _unused(station: Station, at: KeyPath) -> Iterator[Mistake]:

@@ -172,11 +172,27 @@ def _station(draft: StationDraft, levels: tuple[Level, ...]) -> Station:
 
 
 def _chord(draft: ChordDraft, levels: tuple[Level, ...]) -> Chord:
-    """Named levels come in the route's order, whatever the order they are named in; a chord's own stand as written."""
+    """Levels from mild to severe: those named in the route's order, the chord's own where their figures put them."""
     if draft.level is None:
         counting = levels
     else:
         named = {one for one in draft.level if isinstance(one, str)}
         own = [_level(one) for one in draft.level if isinstance(one, LevelDraft)]
-        counting = (*(level for level in levels if level.name in named), *own)
+        counting = _in_order([level for level in levels if level.name in named], own)
     return Chord(hook=_given(draft.hook), far=_given(draft.far), length=draft.length, levels=counting)
+
+
+def _in_order(named: Sequence[Level], own: Sequence[Level]) -> tuple[Level, ...]:
+    """Each of the chord's own before the first that it is milder than; after all that it cannot be held against."""
+    placed = list(named)
+    for level in own:
+        place = next((place for place, one in enumerate(placed) if _is_milder(level, one)), len(placed))
+        placed.insert(place, level)
+    return tuple(placed)
+
+
+def _is_milder(level: Level, other: Level) -> bool:
+    """By every kind of figure that both have."""
+    pairs = ((level.closing, other.closing), (level.opening, other.opening), (level.rate, other.rate))
+    both = [(mine, its) for mine, its in pairs if mine is not None and its is not None]
+    return all(mine <= its for mine, its in both) and any(mine < its for mine, its in both)

@@ -20,8 +20,8 @@ def level_mistakes(draft: RouteDraft, told: frozenset[KeyPath]) -> Iterator[Mist
             at: KeyPath = ("station", station_place, "chord", chord_place, "level")
             own = [((*at, place), one) for place, one in enumerate(chord.level or []) if isinstance(one, LevelDraft)]
             yield from _levels([(place, one) for place, one in own if place not in told], told)
-            named = [((*at, place), one) for place, one in enumerate(chord.level or []) if isinstance(one, str)]
-            yield from _named(named, known)
+            counting = [((*at, place), one) for place, one in enumerate(chord.level or []) if one is not None]
+            yield from _named(counting, known)
 
 
 def _levels(levels: Sequence[tuple[KeyPath, LevelDraft]], told: frozenset[KeyPath]) -> Iterator[Mistake]:
@@ -49,12 +49,17 @@ def _complete(at: KeyPath, level: LevelDraft, told: frozenset[KeyPath]) -> Itera
         yield Mistake(at, "has no figure", "add closing, opening or rate")
 
 
-def _named(named: Sequence[tuple[KeyPath, str]], known: list[str]) -> Iterator[Mistake]:
+def _named(counting: Sequence[tuple[KeyPath, str | LevelDraft]], known: list[str]) -> Iterator[Mistake]:
+    """A chord's levels by name: what is agreed for a level is found by it, so none stands for two."""
     seen: set[str] = set()
-    for at, name in named:
-        if name not in known:
+    for at, one in counting:
+        if isinstance(one, str) and one not in known:
             todo = f"name one of {', '.join(known)}" if known else "describe it under [[level]]"
-            yield Mistake(at, f'there is no level "{name}" in this route', todo)
-        elif name in seen:
-            yield Mistake(at, f'names level "{name}" a second time', "take it out")
-        seen.add(name)
+            yield Mistake(at, f'there is no level "{one}" in this route', todo)
+        elif isinstance(one, str) and one in seen:
+            yield Mistake(at, f'names level "{one}" a second time', "take it out")
+        elif isinstance(one, LevelDraft) and one.name in seen:
+            yield Mistake((*at, "name"), f'"{one.name}" is already a level of this chord', "give it a name of its own")
+        name = one if isinstance(one, str) else one.name
+        if name is not None:
+            seen.add(name)

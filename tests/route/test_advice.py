@@ -27,15 +27,9 @@ def test_a_sound_route_needs_none(sound: str) -> None:
         ("length = 4.0", "length = 3.19 #!", "station[1].chord[1].length", "the anchors are 4.00 m apart"),
         (
             "length = 4.0",
-            'level = ["act", {name = "early", closing = 1, response = "Look.", tell = ["crew"]}] #!',
+            "level = [{name = 'a', closing = 4, rate = 3, response = 'Look.', tell = ['crew']}, 'hard'] #!",
             "station[1].chord[1].level",
-            'own level "early" count as more severe than "act"',
-        ),
-        (
-            "length = 4.0",
-            'level = ["act", {name = "act", closing = 999, response = "Look.", tell = ["crew"]}] #!',
-            "station[1].chord[1].level",
-            'two levels called "act"',
+            'has level "a" count as more severe than "hard", and one of its figures is lower',
         ),
         ("length = 3000.0", "length = 10050.1 #!", "control[1].length", "beyond every tape (10050.0 mm)"),
         ("holes = 400", "holes = 400\ncertificate_until = 2030-01-01 #!", "tape[1].certificate_until", "ran out"),
@@ -52,6 +46,9 @@ def test_a_sound_route_needs_none(sound: str) -> None:
 )
 def test_a_word_at_its_line(sound: str, old: str, new: str, key: str, words: str) -> None:
     text = sound.replace(old, new, 1)
+    if "hard" in words:
+        hard = 'name = "hard"\nclosing = 20\nrate = 1\nresponse = "Stop."\ntell = ["crew"]'
+        text = text.replace("[[frequency]]", f"[[level]]\n{hard}\n[[frequency]]", 1)
     if "reach" in words and "pole" not in key:
         text = text.replace("[uncertainty]", "pole = 1.5\nstanding_reach = 2.3\n[uncertainty]")
     (problem,) = advice_on(text)

@@ -13,6 +13,7 @@ from fieldtui.route import Problem
 
 ProblemsOf = Callable[..., tuple[Problem, ...]]
 
+OWN_NAME = "station[1].chord[1].level[2].name"
 OWN_LEVEL = 'level = [{name = "own", closing = 2, response = "Look.", tell = ["x"]}'
 
 ONE_MISTAKE = [
@@ -139,6 +140,9 @@ ONE_MISTAKE = [
     ("length = 4.0", 'level = "act" #!', "station[1].chord[1].level", "list of names of levels"),
     ("length = 4.0", 'level = ["acts"] #!', "station[1].chord[1].level[1]", 'no level "acts"'),
     ("length = 4.0", 'level = ["act", "act"] #!', "station[1].chord[1].level[2]", "second time"),
+    ("length = 4.0", OWN_LEVEL.replace("own", "act") + ', "act"] #!', "station[1].chord[1].level[2]", "second time"),
+    ("length = 4.0", OWN_LEVEL.replace("own", "act").replace("[{", '["act", {') + "] #!", OWN_NAME, "already a level"),
+    ("length = 4.0", OWN_LEVEL + OWN_LEVEL.replace("level = [", ", ") + "] #!", OWN_NAME, "already a level"),
     ("length = 4.0", "level = [3] #!", "station[1].chord[1].level[1]", "must be text"),
     ("length = 4.0", OWN_LEVEL.replace(", closing = 2", "") + "] #!", "station[1].chord[1].level[1]", "no figure"),
     ("length = 4.0", OWN_LEVEL.replace('["x"]', "[]") + "] #!", "station[1].chord[1].level[1].tell", "people"),

@@ -125,6 +125,9 @@ def test_each_single_key_reaches_the_route(sound: str) -> None:
     assert [name for name, _ in ((chord.name, chord) for _, chord in route.walk())] == ["L-R", "L-K"]
 
 
+OWN = 'response = "Look.", tell = ["geologist"]}'
+
+
 @pytest.mark.parametrize(
     ("level", "counting"),
     [
@@ -132,7 +135,12 @@ def test_each_single_key_reaches_the_route(sound: str) -> None:
         ("level = []", []),
         ('level = ["act"]', ["act"]),
         ('level = ["act", "watch"]', ["watch", "act"]),
-        ('level = [{name = "own", opening = 2.0, response = "Look.", tell = ["geologist"]}]', ["own"]),
+        ('level = [{name = "own", opening = 2.0, ' + OWN + "]", ["own"]),
+        # its own figures say where a level of one chord stands among those of the route, not where it is written
+        ('level = ["act", "watch", {name = "own", closing = 2.0, ' + OWN + "]", ["own", "watch", "act"]),
+        ('level = ["act", {name = "own", closing = 7.0, ' + OWN + ', "watch"]', ["watch", "own", "act"]),
+        ('level = [{name = "own", closing = 12.0, ' + OWN + ', "act"]', ["act", "own"]),
+        ('level = [{name = "own", rate = 1.0, ' + OWN + ', "act"]', ["act", "own"]),
     ],
 )
 def test_a_chord_counts_the_levels_it_names_or_those_of_the_route(sound: str, level: str, counting: list[str]) -> None:
