@@ -38,10 +38,13 @@ def pass_over(
     wanted: Collection[int] = (),
     progress: Progress | None = None,
 ) -> Passed:
-    """Read a file to its end; `keep` keeps every line, `wanted` are numbers of records whose hashes are kept."""
+    """Read a file to its end; `keep` keeps every line, `wanted` are numbers of records whose hashes are kept.
+
+    A line without its newline is the last: where a writer is just adding it, what follows belongs to the next look.
+    """
     passed = Passed()
     chain, start, tail = passed.chain, 0, b""
-    while lines := file.readlines(BLOCK):
+    while not tail and (lines := file.readlines(BLOCK)):
         if _sound(chain, lines):
             start += sum(map(len, lines))
             if keep or wanted or len(passed.lines) < FIRST:
@@ -50,7 +53,7 @@ def pass_over(
                 passed.records += len(lines)
         else:
             for line in lines:
-                if not line.endswith(b"\n"):  # only the last of a file
+                if not line.endswith(b"\n"):
                     tail = line
                     break
                 _note(passed, chain.take(line[:-1], start), keep, wanted)

@@ -47,8 +47,8 @@ class Verdict:
 
     @property
     def needs_attention(self) -> bool:
-        """True where the file is not as it was written; an unclosed log is no fault."""
-        return self.state in {"damaged", "torn", "empty"} or bool(self.marks)
+        """True where the file is not as it was written. Unclosed is no fault; an open one is being written."""
+        return self.state in {"damaged", "torn", "empty"} or (bool(self.marks) and self.state != "open")
 
     def as_data(self) -> dict[str, Any]:
         """For JSON."""
@@ -83,6 +83,7 @@ def verify_log(
         with os.fdopen(fd, "rb", buffering=1 << 20) as file:
             size = os.fstat(fd).st_size
             passed = pass_over(file, size, wanted=wanted, progress=progress)
+            locked = locked or is_open(calls, file.fileno())
     except OSError as error:
         raise LogRefused(
             f"The log cannot be read: {error.strerror or error}.", where=str(path), todo="Look at the disk it lies on."

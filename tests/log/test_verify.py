@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -50,6 +51,43 @@ def test_a_log_that_is_open_is_open(tmp_path: Path) -> None:
     path = a_log(tmp_path, 2)
     with LogWriter.reopen(path, clock=Ticking(), calls=NoSync()):
         assert verify_log(path).state == "open"
+
+
+class Growing(BytesIO):
+    """A file that is at its end in the middle of a line, and by the next look a writer has added the rest."""
+
+    def __init__(self, content: bytes, cut: int) -> None:
+        super().__init__(content[:cut])
+        self._rest = content[cut:]
+
+    def readlines(self, hint: int | None = -1, /) -> list[bytes]:
+        lines = super().readlines(hint)
+        here, self._rest = self._rest, b""
+        place = self.tell()
+        self.seek(0, os.SEEK_END)
+        self.write(here)
+        self.seek(place)
+        return lines
+
+
+def test_a_line_that_a_writer_is_just_adding_is_never_taken_for_a_broken_one(tmp_path: Path) -> None:
+    content = a_log(tmp_path, 4).read_bytes()
+    last = content[:-1].rindex(b"\n") + 1
+    for cut in range(last + 1, len(content)):
+        passed = stream.pass_over(Growing(content, cut), cut)
+        assert passed.chain.problems == []
+        assert passed.records >= content.count(b"\n") - 1
+
+
+def test_a_log_that_is_being_written_needs_no_attention_whatever_of_its_last_line_is_there(tmp_path: Path) -> None:
+    path = a_log(tmp_path, 3)
+    with LogWriter.reopen(path, clock=Ticking(), calls=NoSync()):
+        content = path.read_bytes()
+        last = content[:-1].rindex(b"\n") + 1
+        for cut in range(last + 1, len(content)):
+            os.truncate(path, cut)
+            assert (verify_log(path).state, verify_log(path).needs_attention) == ("open", False)
+            path.write_bytes(content)
 
 
 def test_the_code_of_the_head_is_taken_back(tmp_path: Path) -> None:
