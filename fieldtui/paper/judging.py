@@ -86,7 +86,8 @@ class _Survey:
     frames: dict[Instrument, list[tuple[Order, str, Length]]] = field(default_factory=dict)
     zeros: dict[str, list[tuple[Order, Decimal]]] = field(default_factory=dict)
     """The dial zeros, by extensometer."""
-    told: dict[tuple[Instrument, int], FrameShift | None] = field(default_factory=dict)
+    told: dict[tuple[Instrument, tuple[int, ...]], FrameShift | None] = field(default_factory=dict)
+    """What the frame takes off, by the very lengths of it that are known: a second sheet may read a part again."""
     proofs: dict[Instrument, Proof] = field(default_factory=dict)
     weighing: Weighing = field(init=False)
 
@@ -217,7 +218,7 @@ def _frame_told(
 ) -> FrameShift | None:
     """What the control frame takes off the lengths of a survey with one instrument, by what was read of it so far."""
     parts = survey.parts(instrument, upto)
-    asked = (instrument, len(parts))
+    asked = (instrument, tuple(map(id, parts.values())))
     if asked not in survey.told:
         route = survey.sitting.corrected
         reference = before.frame_reference(instrument, survey.sitting.planned[0].row.time, survey.sitting.survey)

@@ -108,3 +108,24 @@ def test_the_frame_s_chart_is_that_of_the_time_asked_for_whatever_was_asked_befo
     asked = [chart(before, day) for day in (5, 2, 6, 3)]
     assert [len(points) for points in asked] == [5, 2, 6, 3]
     assert asked == [chart(Before(job), day) for day in (5, 2, 6, 3)]
+
+
+def test_what_the_frame_shows_after_a_reading_is_not_known_at_it_in_a_second_sheet_of_the_survey_either(
+    tmp_path: Path,
+) -> None:
+    """Each sheet ends with the frame; the second one's end takes the place of the first one's, after its chord."""
+    path = lay(tmp_path, control=True)
+    path.write_text(path.read_text().replace("correct = false", "correct = true"))
+
+    def at_b(day: int, minutes: float) -> str:
+        dials = [f"24.{30 + (day * by) % 10}" for by in (9, 3, 7)]
+        return row(f"day {day:02}", day * DAY + minutes, "B", dials=dials)
+
+    for day in range(6):
+        lines = survey(day, "20.00", end="20.00")
+        answers(path, sheet(*lines[:3], at_b(day, 18), *lines[3:]))
+    answers(path, sheet(*survey(6, "20.00", end="20.00")))
+    end = row("day 06", 6 * DAY + 50, "", "frame", "199", ["26.00"] * 3, "20.0")
+    told = next(one for one in answers(path, sheet(at_b(6, 40), end)) if one["station"] == "B")
+    assert told["agrees"], "with the frame's end taken off it would be 3 mm off"
+    assert abs(told["change"]) > 2
