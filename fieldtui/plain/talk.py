@@ -29,6 +29,7 @@ from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed
 from fieldtui.plain import doing, ending
 from fieldtui.plain.orders import read_order
+from fieldtui.route import Station
 from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.survey import EntryRefused, Step, Target, choices
 from fieldtui.survey import words as say
@@ -255,9 +256,14 @@ def announcement(walk: Walk, step: Step) -> list[str]:
         return [f"  {place} {option}" for place, option in enumerate(choices(walk.route, step.what), 1)]
     if step.kind == "arrive":
         station = walk.route.station(step.what)
-        names = ", ".join(chord.name for chord in station.chords) if station is not None else ""
-        caution = [f"! {station.caution}"] if station is not None and station.caution else []
-        return ["", f"Station {step.what}: {names}", *caution]
+        return ["", f"Station {step.what}:"] if station is None else _arrival(walk, station)
     if step.kind == "end":
         return list(ending.told_at_the_end(walk))
     return []
+
+
+def _arrival(walk: Walk, station: Station) -> list[str]:
+    """What is to be known of a station before its first chord."""
+    told = [f"! {one}" for one in (station.caution, say.platform_needed(walk.route, station)) if one]
+    names = ", ".join(chord.name for chord in station.chords)
+    return ["", f"Station {station.name}: {names}", *told, *([station.note] if station.note else [])]

@@ -252,6 +252,11 @@ class Route:
     """Route files, as seen from this one's folder, that are walked with the same instruments."""
     plant: tuple[Plant, ...] = ()
 
+    @property
+    def reach(self) -> Decimal | None:
+        """How high is hooked from the floor, with the pole where there is one; None where the route does not say."""
+        return None if self.standing_reach is None else self.standing_reach + (self.pole or 0)
+
     def station(self, name: str) -> Station | None:
         return next((station for station in self.stations if station.name == name), None)
 

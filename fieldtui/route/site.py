@@ -118,10 +118,7 @@ def crosses(one: Anchor, other: Anchor, plant: Plant) -> bool:
 
 def _reach(route: Route, station: Station, at: KeyPath) -> Iterator[Mistake]:
     """Anchors that need a platform; `up` is taken to count from the floor one stands on (*common practice*)."""
-    if route.standing_reach is None:
-        return
-    reach = route.standing_reach + (route.pole or 0)
     for place, anchor in enumerate(station.anchors):
-        if anchor.up > reach:
-            what = f"is {anchor.up} {route.units.large} up, beyond reach and pole ({reach} {route.units.large})"
+        if route.reach is not None and anchor.up > route.reach:
+            what = f"is {anchor.up} {route.units.large} up, beyond reach and pole ({route.reach} {route.units.large})"
             yield Mistake((*at, "anchor", place, "up"), what, "plan a platform and fall protection, or a longer pole")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldtui.route import Route
+from fieldtui.route import Route, Station
 from fieldtui.survey.step import Step
 from fieldtui.survey.target import HOLES, OUTCOMES, Target
 
@@ -67,6 +67,12 @@ def place(target: Target) -> str:
         return f"{target.station} {target.chord}{again}"
     when = {"start": "at the start", "end": "at the end", "between": "between"}[target.part]
     return f"{'control frame' if target.is_frame else 'dial zero'} {when}{again}"
+
+
+def platform_needed(route: Route, station: Station) -> str:
+    """Which anchors are not reached from the floor; empty where all are, or the route states no reach."""
+    high = [anchor.name for anchor in station.anchors if route.reach is not None and anchor.up > route.reach]
+    return f"platform needed for {', '.join(high)}" if high else ""
 
 
 def outcome(name: str) -> str:

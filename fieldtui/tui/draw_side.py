@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fieldtui.job import Told, over_levels
-from fieldtui.route import Route, Station
+from fieldtui.route import Station
 from fieldtui.survey import choices
 from fieldtui.survey import words as say
 from fieldtui.survey.chord_time import chord_times, pace_words
@@ -155,19 +155,11 @@ def _arrival(desk: WalkDesk, station: Station, width: int) -> Lines:
     names = ", ".join(chord.name for chord in station.chords)
     count = len(station.chords)
     lines += wrapped(f"{count} {'chord' if count == 1 else 'chords'} here: {names}", width)
-    lines += [[(text, "notice")] for text in _out_of_reach(desk.walk.route, station)]
+    if needed := say.platform_needed(desk.walk.route, station):
+        lines += wrapped(SHAPES["notice"] + needed, width, "notice")
     if station.note:
         lines += wrapped(station.note, width, "quiet")
     return lines
-
-
-def _out_of_reach(route: Route, station: Station) -> list[str]:
-    """Anchors that the pole does not reach from the floor, where the route states the reach."""
-    if route.pole is None or route.standing_reach is None:
-        return []
-    reach = route.pole + route.standing_reach
-    high = [anchor.name for anchor in station.anchors if anchor.up > reach]
-    return [f"▲ platform needed for {', '.join(high)}"] if high else []
 
 
 def _end(desk: WalkDesk, width: int) -> Lines:

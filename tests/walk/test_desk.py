@@ -236,6 +236,15 @@ def test_another_chord_is_reached_by_its_number(at_chord: WalkDesk) -> None:
     assert at_chord.step.what == "B"
 
 
+def test_an_anchor_out_of_reach_is_told_at_the_station_though_the_route_states_no_pole(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    path.write_text(path.read_text().replace("[uncertainty]", "standing_reach = 2.3\n[uncertainty]"), encoding="utf-8")
+    desk = WalkDesk(begin(path))
+    answer_start(desk.walk)
+    desk.to_step()
+    assert "▲ platform needed for K" in page(desk)
+
+
 def test_a_second_reading_stands_beside_the_first(at_chord: WalkDesk) -> None:
     press(at_chord, "320\n12.3\n12.3\n12.3\n320\n9\n")
     press(at_chord, "a")

@@ -123,6 +123,16 @@ def test_cautions_stand_above_their_prompt_and_at_their_station(route: Path) -> 
     assert page.text.index("! Loose block above the left anchor.") < page.text.index("At station A, Enter when there")
 
 
+def test_a_station_says_before_its_first_chord_what_is_needed_to_reach_its_anchors(route: Path) -> None:
+    text = route.read_text(encoding="utf-8").replace("[uncertainty]", "standing_reach = 2.3\npole = 1.5\n[uncertainty]")
+    note = 'name = "A"\nnote = "Switch the fan off."'
+    route.write_text(text.replace('name = "A"', note, 1), encoding="utf-8")
+    _, page = talk(begin(route), *START, *LR)
+    arrived = page.text[page.text.index("Station A: L-R, L-K") : page.text.index("At station A, Enter when there")]
+    assert "! platform needed for K" in arrived
+    assert "Switch the fan off." in arrived
+
+
 def test_a_fourth_repeat_is_asked_for_and_may_be_declined(route: Path) -> None:
     walk = begin(route)
     _, page = talk(walk, *START, "", "320", "12.34", "13.36", "12.31", "", "320")
