@@ -93,9 +93,11 @@ class ReviewDesk:
     # -- keys ------------------------------------------------------------------------------------------------------
 
     def press(self, key: str, character: str | None) -> None:
-        """A number, Enter, an arrow; 0, Esc or q lead back."""
+        """A number, Enter, an arrow; 0, Esc or q lead back, F10 leaves, as everywhere."""
         self.message = ""
-        if key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty):
+        if key == "f10":
+            self.go(None)
+        elif key == "escape" or (character in ("q", "Q") and self.field.empty):
             self.go(self.back())
         elif key == "f1" or (character in ("?", ".") and self.field.empty):
             self.help()

@@ -41,9 +41,9 @@ TEXTS = (
     ),
     (
         "Keys",
-        "A number and Enter: what stands beside the number below. Enter alone: on. 0, Esc: back. + and - or right and "
-        "left: next and previous chord or station; in the list down and up. *: another law in the plot. ? or the point "
-        "of the number pad: this help.",
+        "A number and Enter: what stands beside the number below. Enter alone: on. 0, Esc: back. F10, Ctrl+C: leave. "
+        "+ and - or right and left: next and previous chord or station; in the list down and up. *: another law in the "
+        "plot. ? or the point of the number pad: this help.",
     ),
 )
 

@@ -32,8 +32,10 @@ class OpeningDesk:
         self._begun = False
 
     def press(self, key: str, character: str | None) -> None:
-        """Esc leaves; every other key waits for the page to come."""
-        if key in ("escape", "f10"):
+        """Esc leads back, F10 leaves; every other key waits for the page to come."""
+        if key == "f10":
+            self.done = True
+        elif key == "escape":
             self.next, self.done = self.back() if self.back is not None else None, True
         else:
             self._typed.append((key, character))

@@ -8,6 +8,7 @@ from review.pressing import computed, press, text
 from fieldtui.review.chord_page import COMPUTING, PARTS, ChordDesk
 from fieldtui.review.chord_words import NO_GROUND
 from fieldtui.review.help_page import TEXTS, HelpDesk
+from fieldtui.review.opening import OpeningDesk
 from fieldtui.review.route_page import RouteDesk
 from fieldtui.review.station_page import StationDesk
 from fieldtui.review.study import Study
@@ -241,6 +242,16 @@ def test_help_from_every_page_and_back_to_it(study: Study) -> None:
             assert press(helped, "0\n") is desk
             assert not desk.done
             assert press(press(desk, [key]), ["escape"]) is desk
+
+
+def test_f10_leaves_the_program_from_every_page_as_its_help_says(study: Study) -> None:
+    opening = OpeningDesk(study.job, lambda: RouteDesk(study))
+    pages = [chord(study, part="readings"), RouteDesk(study), StationDesk(study, "S06"), opening]
+    pages.append(HelpDesk(RouteDesk(study)))
+    for desk in pages:
+        desk.press("f10", None)
+        assert (desk.done, desk.next) == (True, None), desk
+    assert "F10, Ctrl+C: leave" in dict(TEXTS)["Keys"]
 
 
 def test_in_a_narrow_window_waiting_is_said_whole(small: Study) -> None:
