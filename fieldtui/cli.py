@@ -5,9 +5,11 @@ Exit status: 0 done, 1 done and something needs attention, 2 could not be done."
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from io import TextIOWrapper
 from pathlib import Path
@@ -55,13 +57,26 @@ def _take_every_sign() -> None:
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
 
 
+@contextmanager
+def _making_what_stays() -> Iterator[None]:
+    """Look for no rings among objects meanwhile: a start makes very many, drops few, and is waited for."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
+
+
 def _start(arguments: argparse.Namespace) -> int:
     if not _terminal():
         sys.stdout.write(help_text())
         return FAILED
-    from fieldtui.review.opening import rooms
-    from fieldtui.tui.app import run
-    from fieldtui.tui.start import RoutesDesk
+    with _making_what_stays():
+        from fieldtui.review.opening import rooms
+        from fieldtui.tui.app import run
+        from fieldtui.tui.start import RoutesDesk
+
+        gc.freeze()  # modules are never dropped: no later look for rings goes through them
 
     desk = RoutesDesk(Path.cwd())
     if not desk.menu.items:
@@ -71,24 +86,32 @@ def _start(arguments: argparse.Namespace) -> int:
 
 
 def _walk(arguments: argparse.Namespace) -> int:
-    from fieldtui.job import job_to_walk
-
     if _terminal():
         print(f"Reading the logs of {arguments.route} ...", file=sys.stderr)
-    job = job_to_walk(arguments.route, arguments.logs)
     if arguments.plain:
-        from fieldtui.plain import run_plain_walk
-
-        return run_plain_walk(job, practice=arguments.practice)
+        return _walk_line_by_line(arguments)
     if arguments.practice:
         raise FieldError("--practice goes with --plain.", todo="On the screen, choose a practice survey from the list.")
     if not _terminal():
         raise FieldError("The walk needs a terminal.", todo="Use `fieldtui walk --plain` where there is none.")
-    from fieldtui.review.opening import rooms
-    from fieldtui.tui.app import run
-    from fieldtui.tui.start import StartDesk
+    with _making_what_stays():
+        from fieldtui.job import job_to_walk
+        from fieldtui.review.opening import rooms
+        from fieldtui.tui.app import run
+        from fieldtui.tui.start import StartDesk
 
+        gc.freeze()  # modules are never dropped: no later look for rings goes through them
+        job = job_to_walk(arguments.route, arguments.logs)
     return run(StartDesk(job), rooms())
+
+
+def _walk_line_by_line(arguments: argparse.Namespace) -> int:
+    with _making_what_stays():
+        from fieldtui.job import job_to_walk
+        from fieldtui.plain import run_plain_walk
+
+        job = job_to_walk(arguments.route, arguments.logs)
+    return run_plain_walk(job, practice=arguments.practice)
 
 
 def _lay(arguments: argparse.Namespace) -> int:
@@ -126,8 +149,6 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _book(arguments: argparse.Namespace) -> int:
-    import gc
-
     from fieldtui.paper.book import book
 
     # a long sheet makes a million small objects, none of them in a ring: looking for rings takes as long as the rest
