@@ -1,6 +1,7 @@
 """What the index of a folder keeps of a survey, so that a route with a thousand surveys opens without a thousand logs.
 
-    closed log ── pieces_of ──► "survey": its state but the bookings, when it began, which route
+    closed log ── pieces_of ──► "survey": its state but the bookings, when it began
+                            ├─► "with": which route, chords, instruments; alike in most surveys
                             └─► one piece for each chord, the frame, the zero: its bookings
     pieces ── Kept ──► the same Survey again; bookings come when a chord is asked for
 
@@ -14,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -30,7 +31,7 @@ from fieldtui.log.index import Derive, Derived
 from fieldtui.route import ChordKey
 from fieldtui.survey import Booking, State, Target, fold
 
-SURVEY_PIECE = "survey"
+SURVEY_PIECE, WITH_PIECE, BOOKED = "survey", "with", "booked "
 SCOPES = ("survey", "practice")
 ROOMS = ("route", "reduction", "survey", "job")
 _AT_HAND = 2
@@ -50,14 +51,13 @@ def pieces_of(log: LogFile) -> Mapping[str, bytes] | None:
     told = {
         **codec.told_of(state, log.id),
         "started": codec.micros(min(read)) if read else None,
-        "route": digest(log.records[1].data),
-        "used": sorted(used_by(state.bookings)),
-        "instruments": instruments_in(state.bookings),
     }
+    used_with = [digest(log.records[1].data), sorted(used_by(state.bookings)), instruments_in(state.bookings)]
     of_key: dict[str, list[Any]] = {}
     for number, booking in enumerate(state.bookings.values()):
         of_key.setdefault(_name(booking.target.key), []).append(codec.booking_out(number, booking, log.id))
-    return {SURVEY_PIECE: codec.text(told), **{name: codec.text(several) for name, several in of_key.items()}}
+    pieces = {SURVEY_PIECE: codec.text(told), WITH_PIECE: codec.text(used_with)}
+    return {**pieces, **{name: codec.text(several) for name, several in of_key.items()}}
 
 
 def derive() -> Derive:
@@ -73,7 +73,16 @@ def digest(route: Mapping[str, Any]) -> str:
 
 
 def _name(key: ChordKey) -> str:
-    return "booked " + codec.text(key).decode("ascii")
+    return BOOKED + codec.text(key).decode("ascii")
+
+
+@dataclass(frozen=True, slots=True)
+class _With:
+    """What surveys have in common."""
+
+    route: str
+    used: frozenset[Thing]
+    instruments: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +90,14 @@ class _Told:
     """What is told of one survey."""
 
     started: int | None
-    route: str
-    used: frozenset[Thing]
-    instruments: tuple[tuple[str, str], ...]
+    having: _With
     state: State
+
+
+def _with(piece: bytes) -> _With:
+    route, used, instruments = from_json(piece)
+    things = frozenset((table, name, part) for table, name, part in used)
+    return _With(route, things, tuple((tape, extensometer) for tape, extensometer in instruments))
 
 
 @dataclass(frozen=True)
@@ -95,17 +108,14 @@ class Kept:
 
     @cached_property
     def _told(self) -> dict[str, _Told]:
-        # a year of surveys says the same of routes and instruments a thousand times: each is held once
-        once: dict[Any, Any] = {}
+        # a year of surveys says the same of routes and instruments a thousand times: each is read and held once
+        once = cache(_with)
+        having = self.derived.pieces(WITH_PIECE)
         found = {}
         for log, piece in self.derived.pieces(SURVEY_PIECE).items():
             told = from_json(piece)
-            used = frozenset((table, name, part) for table, name, part in told["used"])
-            instruments = tuple((tape, extensometer) for tape, extensometer in told["instruments"])
-            alike = (told["route"], used, instruments)
-            route, used, instruments = once.setdefault(alike, alike)
             state = codec.state_in(told, KeptBookings(self, log), log)
-            found[log] = _Told(told["started"], route, used, instruments, state)
+            found[log] = _Told(told["started"], once(having[log]), state)
         return found
 
     def __contains__(self, log: str) -> bool:
@@ -122,13 +132,13 @@ class Kept:
 
     def route(self, log: str) -> str:
         """The digest of the route in it."""
-        return self._told[log].route
+        return self._told[log].having.route
 
     @cached_property
     def keys(self) -> tuple[ChordKey, ...]:
         """Station and chord of everything that was booked in any of these surveys, as it was booked."""
-        names = (from_json(name[len("booked ") :]) for name in self.derived.names() if name != SURVEY_PIECE)
-        return tuple((station, chord) for station, chord in names)
+        names = (name.removeprefix(BOOKED) for name in self.derived.names() if name.startswith(BOOKED))
+        return tuple((station, chord) for station, chord in map(from_json, names))
 
     @cached_property
     def _pieces(self) -> Callable[[ChordKey], Mapping[str, bytes]]:
@@ -137,11 +147,11 @@ class Kept:
 
     def used(self, log: str) -> frozenset[Thing]:
         """What `used_by` says of the survey's bookings."""
-        return self._told[log].used
+        return self._told[log].having.used
 
     def instruments(self, log: str) -> tuple[tuple[str, str], ...]:
         """What `instruments_in` says of the survey's bookings."""
-        return self._told[log].instruments
+        return self._told[log].having.instruments
 
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""

@@ -63,7 +63,8 @@ def log_paths(folder: Path) -> list[Path]:
     try:
         if not folder.is_dir():
             return []
-        return sorted(path for path in folder.iterdir() if path.suffix == SUFFIX and not path.name.startswith("."))
+        paths = {path.name: path for path in folder.iterdir()}
+        return [paths[name] for name in sorted(paths) if name.endswith(SUFFIX) and not name.startswith(".")]
     except OSError as error:
         raise LogRefused(
             f"The folder of the logs cannot be looked into: {error.strerror or error}.",

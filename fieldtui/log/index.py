@@ -18,9 +18,9 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from hashlib import sha256
 from pathlib import Path
+from stat import S_ISREG
 from typing import Any
 
 from fieldtui.log.calls import OS, OsCalls
@@ -29,6 +29,7 @@ from fieldtui.log.folder import LogFolder, log_paths, refuse_no_file, together
 from fieldtui.log.index_file import Entry, IndexFile, Pieces, load, save
 from fieldtui.log.later import Chained, Later
 from fieldtui.log.reader import Head, LogFile, content_and_lock, log_of, read_log, scan
+from fieldtui.log.record import Record
 from fieldtui.log.refusals import LogRefused
 
 NAME = ".index"
@@ -135,12 +136,14 @@ def _log(
     path: Path, entry: Entry | None, derive: Derive, calls: OsCalls
 ) -> tuple[LogFile, Entry | None, Pieces | None]:
     """One log: from its entry where that still fits, else read; its new entry and pieces where it is to be kept."""
-    refuse_no_file(path)
     now = time.time_ns()
     try:
         status = path.stat()
-    except OSError:  # gone since the folder was looked into
+    except OSError:  # gone since the folder was looked into, or not to be told
+        refuse_no_file(path)
         return read_log(path, calls=calls), None, None
+    if not S_ISREG(status.st_mode):
+        refuse_no_file(path)
     times = (status.st_size, status.st_mtime_ns, status.st_ctime_ns)
     racy = max(status.st_mtime_ns, status.st_ctime_ns) > now - RACY_NS
     if entry is not None and (entry.size, entry.mtime_ns, entry.ctime_ns) == times:
@@ -177,23 +180,39 @@ def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -
     return Entry(log.path.name, log.id, *times, racy, digest, told)
 
 
+class _Unread:
+    """A log that its entry tells of, read once when its records or its hashes are asked for."""
+
+    __slots__ = ("_calls", "_log", "_path")
+
+    def __init__(self, path: Path, calls: OsCalls) -> None:
+        self._path, self._calls = path, calls
+        self._log: LogFile | None = None
+
+    def _read(self) -> LogFile:
+        if self._log is None:
+            self._log = read_log(self._path, calls=self._calls)
+        return self._log
+
+    def records(self) -> Sequence[Record]:
+        return self._read().records
+
+    def chain(self) -> Sequence[tuple[int, str]]:
+        return self._read().chain
+
+
 def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
     """The log as its entry tells it; records and hashes come from the file when they are asked for."""
-    told = entry.told
-
-    @cache
-    def log() -> LogFile:
-        return read_log(path, calls=calls)
-
+    told, unread = entry.told, _Unread(path, calls)
     return LogFile(
         path=path,
-        records=Later(told["records"], lambda: log().records),
+        records=Later(told["records"], unread.records),
         last=Head(*told["last"]),
         head=told["head"],
         created=told["created"],
         after=tuple(told["after"]),
         unit=(told["unit"][0], told["unit"][1]),
-        chain=Chained(told["chain"], lambda: log().chain, _hashes(told)),
+        chain=Chained(told["chain"], unread.chain, _hashes(told)),
         size=entry.size,
         last_line=(told["last_line"][0], told["last_line"][1]),
         locked=False,

@@ -182,8 +182,8 @@ def test_a_survey_that_lost_the_name_of_its_tape_is_not_kept() -> None:
 def test_what_a_kept_survey_was_read_with_is_known_without_its_bookings() -> None:
     for log in odd().logs[:1]:
         state = fold(log.records, log.id)
-        told = from_json((pieces_of(log) or {})["survey"])
-        used = {tuple(thing) for thing in told["used"]}
+        _, things, _ = from_json((pieces_of(log) or {})["with"])
+        used = {tuple(thing) for thing in things}
         assert used == used_by(state.bookings)
         assert {("tape", "T2", ""), ("anchor", "A", "R"), ("control", "", "")} <= used
 
