@@ -232,7 +232,7 @@ def _because(route: Route, station: Station, line: Frequency | None, distance: f
         return f"moving {line.rate_above} {units.small}/day or more"
     if distance is None:
         return f"where face {station.face} is was never booked"
-    return f"face within {line.within} widths"
+    return f"face within {line.within.normalize():f} {'width' if line.within == 1 else 'widths'}"
 
 
 def shift_end(route: Route, now: datetime) -> datetime:

@@ -120,7 +120,11 @@ WORTH_SAYING = 0.01
 
 
 def _cause(one: Explanation) -> str:
-    return f"{CAUSES[one.cause]}: {one.detail}" if one.detail else CAUSES[one.cause]
+    called = CAUSES[one.cause]
+    # a detail that has these words of its own is not led in by them
+    if set(called.split()) <= set(one.detail.replace(":", " ").split()):
+        return one.detail
+    return f"{called}: {one.detail}" if one.detail else called
 
 
 def _likely(probability: float) -> str:

@@ -3,6 +3,7 @@
 head        route, survey, how far; where the surveyor stands
 left        the section with the chord to be read, or what was answered so far
 right       what the figures mean; or a list to choose from
+route       every planned chord with its change since last (from 140 cells on)
 trend       the chord's last readings, or the control frame's chart (from 22 lines on)
 form        the fields, message, keys and when the last entry was saved
 """
@@ -17,6 +18,8 @@ from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
+from fieldtui.tui.draw_route import WIDTH as ROUTE_WIDTH
+from fieldtui.tui.draw_route import draw_route
 from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows, side_lines
 from fieldtui.tui.frame_chart import draw_frame_chart
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
@@ -24,6 +27,8 @@ from fieldtui.tui.trend import draw_trend
 
 _NARROW = 76
 """Cells; in a narrower window the section gives way to what has to be said."""
+_WIDE = 140
+"""Cells; in a window as wide as that the whole route stands beside what is said of the chord at hand."""
 _WHOLE = 9
 """Rows above the fields; with fewer of them head and rules give way as well."""
 _LEAST_CHART = 6
@@ -95,19 +100,30 @@ def _place(desk: WalkDesk, width: int) -> Line:
 
 
 def _right_width(width: int) -> int:
-    return width - min(max(30, int(width * 0.38)), 80) - 1
+    return _without_route(width) - min(max(30, int(_without_route(width) * 0.38)), 80) - 1
+
+
+def _without_route(width: int) -> int:
+    return width - ROUTE_WIDTH if width >= _WIDE else width
 
 
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
+    if width >= _WIDE:
+        at_hand = _at_hand(desk, _without_route(width), width, rows)
+        return beside(at_hand, draw_route(desk.seen.so_far, desk.target, rows))
+    return _at_hand(desk, width, width, rows)
+
+
+def _at_hand(desk: WalkDesk, room: int, width: int, rows: int) -> Lines:
+    """Section and what is said, `room` cells of a window of `width`."""
     menu = desk.mode.menu
     alone = width < _NARROW and (menu is not None or _much_to_say(desk, width, rows))
-    right_width = width if alone else _right_width(width)
+    right_width = width - 1 if alone else _right_width(width)
     right = draw_menu(menu, right_width, rows) if menu is not None else draw_side(desk, right_width, rows)
-    if alone:
-        return right
-    left_width = width - right_width - 1
     gap: Lines = [[(" ", "")] for _ in range(rows)]
-    return beside(beside(_left(desk, left_width, rows), gap), right)
+    if alone:
+        return beside(gap, right)
+    return beside(beside(_left(desk, room - right_width - 1, rows), gap), right)
 
 
 def _much_to_say(desk: WalkDesk, width: int, rows: int) -> bool:
@@ -122,7 +138,7 @@ def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
         return desk.seen.section(target, width, rows)
     lines = [part for line in _answers(desk) for part in _folded(line, width)]
     if len(lines) > rows > 1:
-        lines = [*lines[: rows - 1], [(f" ▼ {len(lines) - rows + 1} more: a larger window shows them", "notice")]]
+        lines = [*lines[: rows - 1], [(f" ▼ {len(lines) - rows + 1} more", "notice")]]
     return stack(lines, width, rows)
 
 

@@ -132,7 +132,7 @@ def _question(desk: WalkDesk, width: int) -> Lines:
     what = desk.step.what
     if what == "reader" and desk.seen.before:
         told = [line for text in desk.seen.before for line in wrapped(SHAPES["notice"] + text, width, "notice")]
-        return [[("Of the instrument, before you begin", "main")], *told]
+        return [*wrapped("Of the instrument, before you begin", width, "main"), *told]
     if what == "cautions":
         lines: Lines = [[("Before anyone goes in", "main")]]
         for caution in say.CAUTIONS:
@@ -141,7 +141,7 @@ def _question(desk: WalkDesk, width: int) -> Lines:
     options = choices(desk.walk.route, what)
     if options:
         listed: Lines = [[(f"{place} ", "key"), (option, "")] for place, option in enumerate(options, 1)]
-        return [[("Type its number or its serial", "main")], *listed]
+        return [*wrapped("Type its number or its serial", width, "main"), *listed]
     if what.startswith("face "):
         earlier = desk.walk.before.get(what, "")
         return [[(f"last survey: {earlier} {desk.walk.route.units.large}" if earlier else "", "quiet")]]

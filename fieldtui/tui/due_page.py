@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from fieldtui.job import Job
 from fieldtui.job.due_told import due_lines
@@ -26,7 +26,7 @@ class DueDesk(LeafingDesk):
 
     def draw(self, width: int, height: int) -> Lines:
         """One page: exactly `height` lines of `width` cells."""
-        lines = [[(" ", ""), *part] for line in self.lines for part in _hanging(line, width - 2)]
+        lines = hanging(self.lines, width)
         room = max(1, height - 4)
         pages = max(1, -(-len(lines) // room))
         first = self.page % pages * room
@@ -35,6 +35,11 @@ class DueDesk(LeafingDesk):
         body = stack(lines[first : first + room], width, room)
         foot = fit([(f" {counter}0 back", "key")], width)
         return stack([head, fit([], width), *body, rule("", width), foot], width, height)
+
+
+def hanging(lines: Sequence[str], width: int) -> Lines:
+    """Lines of what is due, wrapped, what is overdue or not told standing out."""
+    return [[(" ", ""), *part] for line in lines for part in _hanging(line, width - 2)]
 
 
 def _hanging(line: str, width: int) -> Lines:

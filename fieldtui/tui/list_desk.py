@@ -11,12 +11,14 @@ from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu, menu_rows
 from fieldtui.tui.field import Field
 from fieldtui.tui.help_desk import PagesDesk, Part, asks_for_help
-from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
+from fieldtui.tui.lines import Lines, beside, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
 
 if TYPE_CHECKING:
     from fieldtui.tui.page import Desk
 
+_WIDE, _LIST = 140, 92
+"""Cells of a window in which something stands beside the list, and of the list there."""
 _NUMBER = "Type a number and press Enter, or choose with the arrows. ?: help."
 _TEXT = "Type it and press Enter. F1: help."
 _KEYS: tuple[Part, ...] = (
@@ -56,6 +58,10 @@ class ListDesk:
         self.back: Callable[[], ListDesk] | None = None
         """What Esc leads to; None: out of the program, as F10 does everywhere."""
         self.next: Desk | None = None
+
+    def at_side(self, width: int) -> Lines:
+        """What stands beside the list where the window is wide enough for both."""
+        return []
 
     def press(self, key: str, character: str | None) -> None:
         """A number, an arrow, Enter; Esc goes back, F10 leaves. In a wide field letters are text."""
@@ -126,7 +132,9 @@ class ListDesk:
 def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     """The page of a list: exactly `height` lines of `width` cells."""
     head = [fit([(f" {desk.title}".ljust(width), "head")], width)]
-    about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, width - 2)]
+    at_side = desk.at_side(width - _LIST) if width >= _WIDE else []
+    room = _LIST if at_side else width
+    about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, room - 2)]
     asked = _TEXT if desk.wide else _NUMBER
     shown = desk.message or f"{asked} {'Esc: leave.' if desk.back is None else 'Esc: back. F10: leave.'}"
     role = "alarm" if desk.refused else "main" if desk.message else "quiet"
@@ -137,9 +145,14 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
         *message,
     ]
     free = height - len(head) - 1 - len(foot)
-    said = _turned_to(about, max(8, free - menu_rows(desk.listed, width - 1) - 2), desk.turned)
-    body = draw_menu(desk.listed, width - 1, max(3, free - len(said)))
-    return stack([*head, [("", "")], *said, *[[(" ", ""), *line] for line in body], *foot], width, height)
+    said = _turned_to(about, max(8, free - menu_rows(desk.listed, room - 1) - 2), desk.turned)
+    body = [*said, *([(" ", ""), *line] for line in draw_menu(desk.listed, room - 1, max(3, free - len(said))))]
+    if at_side:
+        rows = max(len(body), free)
+        if len(at_side) > rows:
+            at_side = [*at_side[: rows - 1], [(f" ▼ {len(at_side) - rows + 1} more", "notice")]]
+        body = beside(stack(body, room, rows), stack(at_side, width - room, rows))
+    return stack([*head, [("", "")], *body, *foot], width, height)
 
 
 def _turned_to(about: Lines, room: int, turned: int) -> Lines:

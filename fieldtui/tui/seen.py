@@ -31,6 +31,7 @@ from fieldtui.reduction.shared import SharedShift
 from fieldtui.route import line_of
 from fieldtui.route.section import draw_section
 from fieldtui.survey import State, Target, instruments
+from fieldtui.tui.draw_route import RouteSoFar
 from fieldtui.tui.lines import Lines, joined
 from fieldtui.tui.progress import Work
 
@@ -45,6 +46,7 @@ class Seen:
         self.walk = walk
         self.job = job
         self.calls = LiveCalls(job, walk) if job is not None else None
+        self.so_far = RouteSoFar(walk)
         self._work: Work | None = None
         self._open_calls: tuple[State, int, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}

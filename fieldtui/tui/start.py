@@ -26,6 +26,7 @@ from fieldtui.job import (
     local_time,
     system_clock,
 )
+from fieldtui.job.due_told import due_lines
 from fieldtui.job.instrument import instruments_of
 from fieldtui.log import short_code
 from fieldtui.route import RouteRefused
@@ -34,9 +35,10 @@ from fieldtui.survey import missing
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
-from fieldtui.tui.due_page import DueDesk
+from fieldtui.tui.due_page import DueDesk, hanging
 from fieldtui.tui.instrument_page import InstrumentDesk
 from fieldtui.tui.journal import JournalDesk
+from fieldtui.tui.lines import Lines
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
@@ -103,6 +105,13 @@ class StartDesk(ListDesk):
             self.about = self._said()
         self._worked_out = working.found
         self.about = self._said()
+
+    def at_side(self, width: int) -> Lines:
+        """What has to be read, once it is worked out."""
+        worked = self._worked_out
+        if worked is None:
+            return []
+        return hanging(due_lines(worked.due, self.job.route, worked.at, worked.calls), width)
 
     @property
     def _far(self) -> str:

@@ -100,8 +100,9 @@ def test_the_screen_names_the_cause_with_how_likely_and_what_to_look_at(cause):
     told = tell_verdict(verdict())
     first, last = told[0], told[-1]
     assert (first.label, first.weight) == ("looks like", "alarm")
-    assert first.text.startswith(f"{cause}: ")
+    assert first.text.startswith((f"{cause}: ", f"{detail}, "))
     assert detail in first.text
+    assert first.text.count(" ".join(cause.split()[-2:])) == 1, "said once"
     assert first.text.endswith(" %")
     assert last.label == "look"
     assert look in last.text

@@ -101,12 +101,12 @@ def of(told: DueList, station: str, chord: str = "L-R") -> Due:
 @pytest.mark.parametrize(
     ("chainage", "every", "because"),
     [
-        (105.0, "12", "face within 1.0 widths"),
-        (110.0, "12", "face within 1.0 widths"),
-        (110.1, "24", "face within 2.0 widths"),
-        (95.0, "12", "face within 1.0 widths"),
-        (150.0, "72", "face within 50.0 widths"),
-        (50.0, "72", "face within 50.0 widths"),
+        (105.0, "12", "face within 1 width"),
+        (110.0, "12", "face within 1 width"),
+        (110.1, "24", "face within 2 widths"),
+        (95.0, "12", "face within 1 width"),
+        (150.0, "72", "face within 50 widths"),
+        (50.0, "72", "face within 50 widths"),
     ],
 )
 def test_the_distance_from_the_face_gives_the_interval(route: Route, chainage: float, every: str, because: str) -> None:
@@ -214,13 +214,13 @@ def test_in_words(route: Route) -> None:
     told = due(route, reads(route, 13), faces(route, (5, 105.0)), NOW)
     lines = due_lines(told, route, NOW)
     assert lines[0] == "To be read today, in walking order:"
-    assert lines[1] == "  A L-R  overdue by 1 h  (face within 1.0 widths)"
+    assert lines[1] == "  A L-R  overdue by 1 h  (face within 1 width)"
     assert lines[3] == "2 chords, 2 of them overdue, about 6 min by past surveys."
     assert lines[4] == "Without an interval: B L-R (no line of the frequency table applies)."
     assert due_sentence(told) == "To be read today: 2 chords, 2 overdue, about 6 min."
     soon = due(route, reads(route, 10), faces(route, (5, 105.0)), NOW)
-    assert due_lines(soon, route, NOW)[1] == "  A L-R  in 2 h  (face within 1.0 widths)"
-    assert due_lines(soon, route, NOW + timedelta(minutes=100))[1] == "  A L-R  in 20 min  (face within 1.0 widths)"
+    assert due_lines(soon, route, NOW)[1] == "  A L-R  in 2 h  (face within 1 width)"
+    assert due_lines(soon, route, NOW + timedelta(minutes=100))[1] == "  A L-R  in 20 min  (face within 1 width)"
     later = due(route, reads(route, 3), faces(route, (5, 300.0)), NOW)
     assert due_lines(later, route, NOW)[:2] == [
         "Nothing has to be read today.",

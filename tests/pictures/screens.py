@@ -51,10 +51,10 @@ def screens(folder: Path) -> Iterator[Screen]:
     yield from _laying(folder)
     yield from _walk(path, read_truth(path))
     study = Study(_job(path), END + timedelta(days=1))
-    yield "review route", RouteDesk(study)
+    yield "review route", computed(RouteDesk(study))
     station, chord = "S07", "L-K"
-    yield "review chord", ChordDesk(study, (station, chord))
-    yield "review station", StationDesk(study, station)
+    yield "review chord", computed(ChordDesk(study, (station, chord)))
+    yield "review station", computed(StationDesk(study, station))
 
 
 def _job(path: Path) -> Job:

@@ -148,7 +148,7 @@ def test_the_start_page_says_what_is_due_and_shows_all_of_it_on_demand(tmp_path:
 
 
 def test_what_is_due_comes_in_pages_where_it_is_long(study: Study) -> None:
-    lines = [f"  S{place:02d} L-R  overdue by {place} h  (face within 1.0 widths)" for place in range(40)]
+    lines = [f"  S{place:02d} L-R  overdue by {place} h  (face within 1 width)" for place in range(40)]
     desk = DueDesk(study.job, WorkedOut(study.now, study.due, (), ()), lambda: StartDesk(study.job))
     desk.lines = lines
     first = text_of(desk.draw(80, 24))

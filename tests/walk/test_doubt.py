@@ -384,6 +384,6 @@ def test_the_page_names_cause_figure_and_what_to_look_at(
     desk: WalkDesk, keys: Keys, figures: str, cause: str, figure: str, look: str
 ) -> None:
     keys(figures.replace(" ", "\n") + "\n")
-    told = page(desk, 160, 40)
+    told = page(desk, 120, 40)
     for words in ("looks like", cause, figure, look):
         assert words in told

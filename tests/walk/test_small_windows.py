@@ -176,5 +176,5 @@ def test_what_is_missing_at_the_end_and_does_not_fit_is_counted(desk: WalkDesk) 
     desk.to_step()
     told = press(desk, "", (80, 8))
     assert told.count("L-R") + told.count("L-K") < 3
-    assert "more: a larger" in told
+    assert "▼ 3 more" in told
     assert "more: a larger" not in press(desk, "", (80, 24))
