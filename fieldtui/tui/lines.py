@@ -66,7 +66,9 @@ def rule(title: str, width: int) -> Line:
 def wrapped(text: str, width: int, role: str = "") -> Lines:
     """A text in as many lines as it takes, none wider than `width` cells (but 8 at least)."""
     clean, room = printable(text), max(8, width)
-    lines = textwrap.wrap(clean, room) if cell_len(clean) == len(clean) else list(_in_cells(clean, room))
+    # wide signs and accents of a text may make up for each other in its length, and not in the length of its lines
+    one_each = clean.isascii() or all(cell_len(sign) == 1 for sign in set(clean))
+    lines = textwrap.wrap(clean, room) if one_each else list(_in_cells(clean, room))
     return [[(line, role)] for line in lines or [""]]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from fieldtui.tui.lines import Line, changed, fit, joined, text_of, width_of, wrapped
@@ -43,6 +43,7 @@ def test_a_line_with_signs_of_two_cells_is_sent_whole() -> None:
 
 
 @given(st.text("隧道a ́ ", max_size=60))
+@example("a" + 5 * "\u0301" + 6 * "道" + "\u0301")
 def test_a_text_of_wide_signs_is_wrapped_whole(text: str) -> None:
     lines = wrapped(text, WIDTH)
     assert all(width_of(line) <= WIDTH for line in lines)
