@@ -32,7 +32,7 @@ ROOMS = {
 }
 """A room and what it may use besides itself; what lies beside the rooms is everybody's."""
 
-EVERYBODYS = {"errors", "places", "printable", "progress", "settings", ""}
+EVERYBODYS = {"counted", "errors", "places", "printable", "progress", "settings", ""}
 HEAVY = {"pandas", "numpy", "scipy", "matplotlib"}
 
 

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from fieldtui.counted import counted
 from fieldtui.custody.figures import Compared, Figures, compare_figures
 from fieldtui.errors import FieldError
 from fieldtui.log.folder import Missing, file_paths
@@ -104,7 +105,7 @@ def _verdict(verdict: Verdict) -> list[str]:
     mark = "! " if verdict.needs_attention else ""
     if not verdict.records:
         return [f"{mark}{verdict.path.name}: no record of a log in it"]
-    records = f"{verdict.records} record" if verdict.records == 1 else f"{verdict.records} records"
+    records = counted(verdict.records, "record")
     told = [
         verdict.state,
         records,

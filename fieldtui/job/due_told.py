@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fieldtui.counted import counted
 from fieldtui.job.calls import Call
 from fieldtui.job.due import Due, DueList
 from fieldtui.route import Route
@@ -42,7 +43,7 @@ def _lines(told: DueList, route: Route, now: datetime) -> Iterator[str]:
             yield f"  {place.ljust(width)}  {_when(one, now)}  ({one.because})"
         taking = "" if told.seconds is None else f", about {duration(told.seconds)} by past surveys"
         late = f", {len(told.overdue)} of them overdue" if told.overdue else ""
-        yield f"{_chords(len(told.to_read))}{late}{taking}."
+        yield f"{counted(len(told.to_read), 'chord')}{late}{taking}."
     else:
         yield "Nothing has to be read today."
     coming = [one for one in told.chords if one.when == "later" and one.at is not None]
@@ -61,7 +62,7 @@ def due_sentence(told: DueList) -> str:
         return "Nothing has to be read today."
     late = f", {len(told.overdue)} overdue" if told.overdue else ""
     taking = "" if told.seconds is None else f", about {duration(told.seconds)}"
-    return f"To be read today: {_chords(len(told.to_read))}{late}{taking}."
+    return f"To be read today: {counted(len(told.to_read), 'chord')}{late}{taking}."
 
 
 def due_json(told: DueList, now: datetime, calls: Sequence[Call] = ()) -> dict[str, Any]:
@@ -120,10 +121,6 @@ def _span(span: timedelta) -> str:
     if hours < 1:
         return f"{hours * 60:.0f} min"
     return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
-
-
-def _chords(count: int) -> str:
-    return "1 chord" if count == 1 else f"{count} chords"
 
 
 def _local(at: datetime, route: Route) -> str:

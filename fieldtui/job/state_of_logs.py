@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
+from fieldtui.counted import counted
 from fieldtui.job.amend import Settled
 from fieldtui.job.declared import Renamed
 from fieldtui.job.journal import Journals
@@ -40,14 +41,14 @@ def problems_of(logs: LogFolder, surveys: Sequence[Survey], journals: Journals, 
         yield f"log {one.log[:8]}, named by {one.named_by[:8]}: {one.what}"
     for survey in surveys:
         if survey.state.unknown:
-            yield f"survey {survey.label}: {survey.state.unknown} records of a newer version, counted and not used"
+            yield f"survey {survey.label}: {_newer(survey.state.unknown)}"
         for what in ("tape", "extensometer"):
             yield from _nameless(survey, what)
         if survey.state.strays:
-            yield f"survey {survey.label}: {survey.state.strays} records strike out what is not there"
+            yield f"survey {survey.label}: struck out what is not there, in {counted(survey.state.strays, 'record')}"
     yield from journals.problems
     if journals.unknown:
-        yield f"journals: {journals.unknown} records of a newer version, counted and not used"
+        yield f"journals: {_newer(journals.unknown)}"
     for place in settled.disputed:
         yield f"log {place[0][:8]}, record {place[1]}: two journals amend it differently; it is in doubt"
     known = {log.id for survey in surveys for log in survey.logs}
@@ -77,6 +78,10 @@ def _nameless(survey: Survey, what: str) -> Iterator[str]:
         todo = "Resume the survey: the answer is asked for again, also for them."
     count = f"{len(lost)} bookings have" if len(lost) > 1 else "a booking has"
     yield f"survey {survey.label}: the record that named the {what} is lost, and {count} no length without it. {todo}"
+
+
+def _newer(unknown: int) -> str:
+    return f"{counted(unknown, 'record')} of a newer version, counted and not used"
 
 
 def _damaged(log: LogFile, damage: Damage, *, resumed: bool) -> str:

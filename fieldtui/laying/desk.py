@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from fieldtui.counted import counted
 from fieldtui.job import job_to_walk
 from fieldtui.laying.layouts import LAYOUTS
 from fieldtui.laying.plan import Plan
@@ -17,7 +18,6 @@ from fieldtui.laying.preview import other_layouts, section_so_far
 from fieldtui.laying.questions import part_of
 from fieldtui.route import RouteRefused, Station
 from fieldtui.route.advice import advice
-from fieldtui.route.check import counted
 from fieldtui.route.section import draw_section
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu, menu_rows

@@ -7,12 +7,12 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
+from fieldtui.counted import counted
 from fieldtui.errors import FieldError
 from fieldtui.laying.desk import next_desk
 from fieldtui.laying.draft import Draft, keep, kept
 from fieldtui.laying.plan import Plan
 from fieldtui.route import load_route
-from fieldtui.route.check import counted
 from fieldtui.tui.list_desk import ListDesk
 from fieldtui.tui.menu import Item
 

@@ -17,6 +17,7 @@ import numpy as np
 from scipy.linalg import null_space
 from scipy.stats import chi2
 
+from fieldtui.counted import counted
 from fieldtui.movement.course import inverse_root
 from fieldtui.movement.datum import Fixed, assumption, constraints, left_free
 from fieldtui.movement.laws import Array
@@ -137,14 +138,14 @@ def _refusal(network: Network, fixed: Sequence[Fixed]) -> str:
     if unknown:
         return f"{', '.join(unknown)} is taken as fixed, and no chord that was read goes there."
     if chords < needed:
-        return f"{anchors} anchors need {needed} chords, well placed; there are {chords}. No displacements."
+        return f"{anchors} anchors need {needed} chords, well placed; read: {chords}. No displacements."
     free = left_free(network.start, constraints(network.start, network.names, fixed))
     if free:
         return f"With {' and '.join(one.anchor for one in fixed)} held, the station is still free to {free}."
     rank = network.rank(WELL_PLACED)
     if rank < needed:
         names = [name for name in network.names if network.without(name).stiff(WELL_PLACED)] or network.names
-        return f"The chords do not hold {_listed(names)}: {chords} chords, but only {rank} that tell something new."
+        return f"The chords do not hold {_listed(names)}: of {counted(chords, 'chord')} only {rank} tell something new."
     return ""
 
 

@@ -15,6 +15,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from fieldtui.counted import counted
 from fieldtui.errors import FieldError
 from fieldtui.job import Job, system_clock
 from fieldtui.job.walk import Clock
@@ -28,7 +29,6 @@ from fieldtui.paper.standing import Place
 from fieldtui.paper.table import Table, read_sheet
 from fieldtui.paper.warning import of_time, of_twin
 from fieldtui.paper.writing import Desk, Written
-from fieldtui.route.check import counted
 from fieldtui.survey import FRAME, ZERO, Target
 
 DONE, ATTENTION = 0, 1

@@ -14,6 +14,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from fieldtui.counted import counted
 from fieldtui.errors import FieldError
 from fieldtui.job import SURVEY, Job, load_job, route_record, system_clock
 from fieldtui.job.closing import closing_data
@@ -31,7 +32,6 @@ from fieldtui.paper.warning import of_time
 from fieldtui.paper.writing import drafts
 from fieldtui.printable import one_line
 from fieldtui.route import ChordKey, line_of
-from fieldtui.route.check import counted
 from fieldtui.survey import State, fold, number
 from fieldtui.survey.times import stamp
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fieldtui.counted import counted
 from fieldtui.movement.acceleration import NOTICED, Bend
 from fieldtui.movement.answer import Answer
 from fieldtui.movement.review import Review, told_figures
@@ -41,7 +42,8 @@ def law_lines(told: Review, route: Route, width: int) -> Lines:
 def _counted(told: Review) -> str:
     count, origin = len(told.chord.course), told.chord.course.origin_known
     since = "the face passing" if origin else "the first reading (when the face passed is not known)"
-    return f"{count} readings that count; time from {since}; end values from the baseline, negative is closing."
+    read = counted(count, "reading that counts", "readings that count")
+    return f"{read}; time from {since}; end values from the baseline, negative is closing."
 
 
 def _law(answer: Answer, told: Review, route: Route, width: int) -> Lines:

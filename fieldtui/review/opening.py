@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, datetime
 
+from fieldtui.counted import counted
 from fieldtui.job import Job
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
 from fieldtui.tui.page import Desk, Rooms
@@ -68,8 +69,9 @@ class OpeningDesk:
     def draw(self, width: int, height: int) -> Lines:
         """Title, what is waited for, how to leave."""
         surveys = len(self.job.counting)
-        several = "1 survey" if surveys == 1 else f"{surveys} surveys"
-        about = wrapped(f"Computing: reading the history of {several}, and what has moved. A moment.", width - 2)
+        about = wrapped(
+            f"Computing: reading the history of {counted(surveys, 'survey')}, and what has moved. A moment.", width - 2
+        )
         foot = [rule("", width), fit([(" Esc: back", "key")], width)]
         head = fit([(f" {self.job.route.name}: what has moved".ljust(width), "head")], width)
         body = [head, [("", "")], *([(" ", ""), *line] for line in about)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldtui.counted import counted
 from fieldtui.job.due_told import due_lines, due_sentence
 from fieldtui.movement.chart import draw_chart
 from fieldtui.movement.charts import face_chart, time_chart
@@ -65,7 +66,7 @@ class RouteDesk(ReviewDesk):
         return self.study.back() if self.study.back is not None else None
 
     def head(self) -> tuple[str, str]:
-        return f"{self.study.job.route.name}: what has moved", f"{len(self.study.keys)} chords"
+        return f"{self.study.job.route.name}: what has moved", counted(len(self.study.keys), "chord")
 
     def body(self, width: int, height: int) -> Lines:
         if width >= _BESIDE:

@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from fieldtui.counted import counted
 from fieldtui.printable import printable_lines
 from fieldtui.route.advice import advice
 from fieldtui.route.model import Route
@@ -91,8 +92,3 @@ def _contents(route: Route) -> str:
         f"{counted(len(route.tapes), 'tape')}, {counted(len(route.extensometers), 'extensometer')}, "
         f"{counted(len(route.levels), 'level')}."
     )
-
-
-def counted(count: int, what: str) -> str:
-    """A number of things, in words: 1 station, 2 stations."""
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
-from fieldtui.route.check import counted
+from fieldtui.counted import counted
 from fieldtui.survey import instruments
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk

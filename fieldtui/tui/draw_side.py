@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fieldtui.counted import counted
 from fieldtui.job import Told, over_levels
 from fieldtui.route import Station
 from fieldtui.survey import choices
@@ -153,8 +154,7 @@ def _arrival(desk: WalkDesk, station: Station, width: int) -> Lines:
     if station.caution:
         lines += wrapped(f"{SHAPES['notice']}{station.caution}", width, "notice")
     names = ", ".join(chord.name for chord in station.chords)
-    count = len(station.chords)
-    lines += wrapped(f"{count} {'chord' if count == 1 else 'chords'} here: {names}", width)
+    lines += wrapped(f"{counted(len(station.chords), 'chord')} here: {names}", width)
     if needed := say.platform_needed(desk.walk.route, station):
         lines += wrapped(SHAPES["notice"] + needed, width, "notice")
     if station.note:

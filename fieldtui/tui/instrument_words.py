@@ -10,6 +10,7 @@ from datetime import datetime
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
+from fieldtui.counted import counted
 from fieldtui.job.care import Certificate, Tended
 from fieldtui.job.instrument import InstrumentPage, Instruments, Repeatability, SurveyProof
 from fieldtui.reduction.chart import Chart
@@ -47,7 +48,7 @@ def _line(text: str, role: str = "") -> Line:
 
 def _pair(page: InstrumentPage, route: Route, width: int) -> Iterator[Line]:
     units = route.units
-    surveys = f"{len(page.surveys)} survey{'s' if len(page.surveys) != 1 else ''}"
+    surveys = counted(len(page.surveys), "survey")
     others = len(page.chart.points) - sum(bool(one.frames) for one in page.surveys)
     more = f"; {others} of other routes in the chart" if others > 0 else ""
     yield _title(f"Tape {page.tape} with extensometer {page.extensometer}: {surveys}{more}")
@@ -137,7 +138,7 @@ def _pooled(name: str, found: Pooled, told: Repeatability, decimals: int) -> Lin
     stands = found.against(told.stated)
     shape, role = ("▲ ", "notice") if stands == "larger than stated" else ("", "")
     if stands == "too few":
-        return [(f"  {name[:_NAMES]:<{_NAMES}} {found.readings} readings are too few to tell", "quiet")]
+        return [(f"  {name[:_NAMES]:<{_NAMES}} too few to tell: {counted(found.readings, 'reading')}", "quiet")]
     figures = (
         f"{found.s:.{decimals}f}  ({found.low:.{decimals}f} to {found.high:.{decimals}f}, {found.readings} readings)"
     )
@@ -154,7 +155,9 @@ def _care(told: Iterable[Tended], route: Route, width: int) -> Iterator[Line]:
             where = f", {one.last.route}" if one.last.route else ""
             last = f"last {_day(one.last.at, route)} by {one.last.by or 'somebody'}{where}"
         due = f"▲ due since {one.due}" if one.overdue and one.due else "▲ due" if one.overdue else f"due {one.due}"
-        for number, line in enumerate(wrapped(f"{one.what}, every {one.every_days} days: {last}", width - 2)):
+        for number, line in enumerate(
+            wrapped(f"{one.what}, every {counted(one.every_days, 'day')}: {last}", width - 2)
+        ):
             yield [("  " if number == 0 else "    ", ""), *line]
         yield _line(f"    {due}", "notice" if one.overdue else "")
 

@@ -10,6 +10,7 @@ from datetime import UTC
 from functools import partial
 from typing import Any, Literal
 
+from fieldtui.counted import counted
 from fieldtui.job import Job, Question, as_mistake, as_new_thing, as_settled, declare, system_clock
 from fieldtui.job.forms import RENAMED
 from fieldtui.log import LogFile
@@ -79,7 +80,7 @@ class QuestionDesk(ListDesk):
             )
         if question.fork is not None:
             return tuple(
-                Item(f"{log.path.name} counts", partial(self._fork, log), f"{len(log.records)} records")
+                Item(f"{log.path.name} counts", partial(self._fork, log), counted(len(log.records), "record"))
                 for log in question.fork.logs
                 if log.last is not None
             )

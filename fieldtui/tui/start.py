@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from fieldtui.counted import counted
 from fieldtui.errors import FieldError
 from fieldtui.job import (
     PRACTICE,
@@ -120,7 +121,7 @@ class StartDesk(ListDesk):
     def _said(self) -> list[str]:
         job, worked = self.job, self._worked_out
         closed = sum(1 for survey in job.surveys if survey.state.closed)
-        said = [f"{job.route.path or job.folder}", f"{closed} closed surveys. {_last(job)}"]
+        said = [f"{job.route.path or job.folder}", f"{counted(closed, 'closed survey')}. {_last(job)}"]
         said += [f"▲ Settings: {told}" for told in self._settings.problems]
         said += worked.first if worked is not None else [_WAIT.format(far=self._far)]
         said += [f"▲ {told}" for told in (*self._of_logs, *(worked.warnings if worked is not None else ()))]
@@ -247,7 +248,8 @@ class RoutesDesk(ListDesk):
         except RouteRefused as refused:
             first = refused.problems[0]
             raise FieldError(
-                f"{len(refused.problems)} mistakes in the file; the first: {first}", todo=f"See: fieldtui check {path}"
+                f"{counted(len(refused.problems), 'mistake')} in the file; the first: {first}",
+                todo=f"See: fieldtui check {path}",
             ) from refused
         self.go(StartDesk(job))
 

@@ -108,7 +108,7 @@ def test_a_log_that_is_not_here_is_told(misread):
 def test_a_record_that_is_not_there_is_told(misread):
     shelf, log = misread
     shelf.journal(2, ("struck", {"log": log.id, "seq": 999, "reason": "r"}))
-    assert shelf.job.problems == ("survey day 1 T1: 1 records strike out what is not there",)
+    assert shelf.job.problems == ("survey day 1 T1: struck out what is not there, in 1 record",)
 
 
 def test_a_wrong_tape_of_a_whole_survey_is_set_right(shelf):

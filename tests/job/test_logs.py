@@ -63,7 +63,7 @@ def test_journals_are_no_surveys(shelf):
 
 def test_a_kind_of_a_newer_version_is_counted(shelf):
     shelf.journal(1, ("something_new", {"x": 1}))
-    assert shelf.job.problems == ("journals: 1 records of a newer version, counted and not used",)
+    assert shelf.job.problems == ("journals: 1 record of a newer version, counted and not used",)
 
 
 NOW = stamp(day(1))

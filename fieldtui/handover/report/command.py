@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
+from fieldtui.counted import counted
 from fieldtui.handover.report.render import full_report, shift_form
 from fieldtui.handover.report.saving import refuse_what_is_no_report, save_report
 from fieldtui.handover.report.scope import Scope
@@ -36,7 +37,7 @@ def write_report(scope: Scope, form: Form, out: Path | None, write: Callable[[st
         write(f"! {problem}")
     untold = sum(1 for one in scope.job.calls if one.untold)
     if untold:
-        write(f"! of {untold} level{'s' if untold > 1 else ''} somebody has still to be told; page one says whom")
+        write(f"! of {counted(untold, 'level')} somebody has still to be told; page one says whom")
     return ATTENTION if attention else DONE
 
 

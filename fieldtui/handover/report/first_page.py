@@ -136,7 +136,7 @@ def _quiet(moved: int, read: int, every: int) -> str:
     """What is to be said of the chords that are not among those that moved; of one that was never read, no movement
     is known."""
     if not read:
-        told = f"None of the {every} chords was ever read."
+        told = "No chord was ever read."
     elif not moved:
         told = f"None of the chords that were read ({read}) moved by more than the uncertainty of its readings."
     elif moved == read:

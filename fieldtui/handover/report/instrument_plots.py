@@ -8,6 +8,7 @@ chart's own set or, before there is one, the route's; dash-dotted: where they we
 
 from __future__ import annotations
 
+from fieldtui.counted import counted
 from fieldtui.handover.report.plots import HIGH, NARROW, WIDE, by_date
 from fieldtui.handover.report.svg import ALARM, LEVEL, POINT, QUIET, RULE, Figure, as_svg, drawing
 from fieldtui.handover.report.words import Words
@@ -67,8 +68,8 @@ def _told(page: InstrumentPage, words: Words) -> str:
     off = last.value - _lines(page.chart, float(page.limit or 0))[0]
     drifts = " The weighted mean is outside its limits: it drifts." if last.drifted else ""
     return (
-        f"{len(page.chart.points)} surveys, {outside} outside the limits; the last, on {words.day(last.at)}, at "
-        f"{off:+.{words.route.units.decimals}f} {words.small}.{drifts}"
+        f"{counted(len(page.chart.points), 'survey')}, {outside} outside the limits; the last, on "
+        f"{words.day(last.at)}, at {off:+.{words.route.units.decimals}f} {words.small}.{drifts}"
     )
 
 

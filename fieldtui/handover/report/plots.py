@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from fieldtui.counted import counted
 from fieldtui.handover.report.svg import ALARM, DOUBT, INK, LEVEL, POINT, QUIET, RULE, Figure, as_svg, drawing
 from fieldtui.handover.report.words import Words
 from fieldtui.handover.texts import visible
@@ -184,7 +185,7 @@ def _told(drawn: Sequence[Point], own: Sequence[tuple[Row, float, float, bool]],
     ys = [point.y for point in drawn]
     digits = words.route.units.decimals
     return (
-        f"{len(drawn)} readings from {words.day(first)} to {words.day(last)}; movement since the baseline between "
-        f"{min(ys):+.{digits}f} and {max(ys):+.{digits}f} {words.small}, the newest {ys[-1]:+.{digits}f}, "
+        f"{counted(len(drawn), 'reading')} from {words.day(first)} to {words.day(last)}; movement since the baseline "
+        f"between {min(ys):+.{digits}f} and {max(ys):+.{digits}f} {words.small}, the newest {ys[-1]:+.{digits}f}, "
         "negative is closing."
     )

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldtui.counted import counted
 from fieldtui.handover.report.instrument_plots import frame_plot
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.svg import Figure
@@ -202,13 +203,13 @@ def _notes(words: Words, known: Instruments) -> Iterator[str]:
     for care in known.care:
         last = f"last on {words.day(care.last.at)}" if care.last is not None else "never booked"
         due = f"due on {care.due.isoformat()}" if care.due is not None else "due now"
-        yield f"{'▲' if care.overdue else '○'} {care.what}: every {care.every_days} days, {last}, {due}."
+        yield f"{'▲' if care.overdue else '○'} {care.what}: every {counted(care.every_days, 'day')}, {last}, {due}."
     digits = words.route.units.decimals + 1
     for own in known.repeatability:
         if own.every is not None:
             found = own.every
             yield (
-                f"Repeatability of extensometer {own.extensometer} over its last {own.surveys} surveys: "
+                f"Repeatability of extensometer {own.extensometer} over its last {counted(own.surveys, 'survey')}: "
                 f"{found.s:.{digits}f} {words.small} (95 %: {found.low:.{digits}f} to {found.high:.{digits}f}, "
-                f"{found.readings} readings); the route states {own.stated:f}."
+                f"{counted(found.readings, 'reading')}); the route states {own.stated:f}."
             )

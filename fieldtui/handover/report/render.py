@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from fieldtui import __version__
+from fieldtui.counted import counted
 from fieldtui.handover.report.first_page import FirstPage, first_page
 from fieldtui.handover.report.heads import heads
 from fieldtui.handover.report.proof import Proof, proof_of
@@ -74,7 +75,7 @@ def status_line(scope: Scope) -> str:
 def _chords(what: str, places: tuple[str, ...]) -> str:
     """How many, and the first of them by name."""
     named = ", ".join(places[:_NAMED]) + (" ..." if len(places) > _NAMED else "")
-    return f"{'1 chord' if len(places) == 1 else f'{len(places)} chords'} {what} ({named})"
+    return f"{counted(len(places), 'chord')} {what} ({named})"
 
 
 def _rendered(template: str, scope: Scope, words: Words, most_rows: int = MOST_ROWS, **more: Any) -> str:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldtui.counted import counted
 from fieldtui.handover.report.plots import Story, face_plot, points, time_plot
 from fieldtui.handover.report.reading_rows import ReadingRow, level_word, reading_row
 from fieldtui.handover.report.remarks import Shown, caught, doubted_on_screen, not_read, struck_out
@@ -243,7 +244,7 @@ def _segments(made: _Made, key: ChordKey) -> Iterator[str]:
         first, last = one.readings[0].time, one.readings[-1].time
         told = (
             f"Segment {one.number}: {instrument_words(one.tape, one.extensometer)}, {words.day(first)} to "
-            f"{words.day(last)}, {len(one.good)} readings that are not doubtful, baseline of {len(one.baseline)}"
+            f"{words.day(last)}, {counted(len(one.good), 'reading')} not in doubt, baseline of {len(one.baseline)}"
         )
         if one.offset is not None:
             own = one.offset
