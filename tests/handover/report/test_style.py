@@ -51,3 +51,9 @@ def test_no_figure_and_no_row_is_cut_by_the_end_of_a_page_and_heads_of_tables_ar
     assert "break-inside: avoid" in rules["figure"]
     assert "break-inside: avoid" in rules["tr"]
     assert "table-header-group" in rules["thead"]
+
+
+def test_a_station_begins_where_the_one_before_ends_and_its_name_stays_with_what_follows() -> None:
+    printed = STYLE[STYLE.index("@media print") :]
+    assert not re.search(r"\.station[^{]*\{[^}]*break-before", printed)
+    assert re.search(r"\.station > h2, \.station > p \{ break-after: avoid; \}", printed)
