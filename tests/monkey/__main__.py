@@ -26,7 +26,7 @@ LIFE = 2_500
 REAL_LIFE, LINES_LIFE, PIPES = 500, 2_000, 4
 JOBS_AS_OFTEN = (
     "small", "adit", "two tapes", "us-cavern", "highway", "laid", "demo", "small", "adit", "two tapes", "us-cavern",
-    "laid", "highway", "small", "adit", "two tapes",
+    "all but laid", "highway", "small", "adit", "two tapes",
 )  # fmt: skip
 IN_TERMINAL = ("two tapes", "small", "adit", "us-cavern")
 

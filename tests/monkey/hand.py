@@ -11,6 +11,7 @@ from random import Random
 
 from fieldtui.job import Walk
 from fieldtui.laying.desk import LayDesk
+from fieldtui.laying.opening import DraftDesk
 from fieldtui.review.desk import ReviewDesk
 from fieldtui.route import Chord, Extensometer, Route, Station, Tape
 from fieldtui.survey import Target, instruments
@@ -138,6 +139,8 @@ class Hand:
             return self._walk(desk)
         if isinstance(desk, LayDesk) and desk.wide:
             return DRIFT.get(desk.ask.key, "").encode() + ENTER if self.chance.random() < 0.8 else self._text()
+        if isinstance(desk, LayDesk | DraftDesk) and self.chance.random() < 0.8:
+            return ENTER  # leads on to the end of the questions
         if isinstance(desk, ListDesk):
             return self._list(desk)
         if isinstance(desk, LeafingDesk):

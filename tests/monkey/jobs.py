@@ -12,6 +12,7 @@ from fieldtui.laying.opening import open_laying
 from fieldtui.tui.page import Desk
 from fieldtui.tui.start import RoutesDesk
 from harness.jobs import CONTROL, lay, lay_shipped, with_past
+from harness.laying import lay_out
 from tests.monkey.event import Clock
 from tests.monkey.stage import job_opened
 
@@ -81,6 +82,13 @@ def laid(place: Path, clock: Clock) -> Ready:
     return Ready(place / "drift.toml", lambda: open_laying(place / "drift.toml"))
 
 
+def all_but_laid(place: Path, clock: Clock) -> Ready:
+    """A route whose questions are all answered, kept as a draft: to be written, changed or thrown away."""
+    place.mkdir(parents=True, exist_ok=True)
+    lay_out(place / "drift.toml")
+    return Ready(place / "drift.toml", lambda: open_laying(place / "drift.toml"))
+
+
 JOBS: dict[str, Callable[[Path, Clock], Ready]] = {
     "small": small,
     "adit": shipped("adit"),
@@ -88,5 +96,6 @@ JOBS: dict[str, Callable[[Path, Clock], Ready]] = {
     "us-cavern": shipped("us-cavern"),
     "highway": shipped("highway"),
     "laid": laid,
+    "all but laid": all_but_laid,
     "demo": demo,
 }
