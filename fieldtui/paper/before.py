@@ -17,14 +17,13 @@ from datetime import datetime
 from typing import Any
 
 from fieldtui.job import Job, Reading
-from fieldtui.job.proof import Held
+from fieldtui.job.proof import Held, Instrument
 from fieldtui.paper.growing import GrowingChord
 from fieldtui.reduction import ChordGround, Event, Ground, Length, Past
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import empty_chart, grown
 from fieldtui.route import ChordKey, Route
 
-Instrument = tuple[str, str]
 _FrameRead = tuple[datetime, str, Mapping[str, Length]]
 
 

@@ -10,9 +10,9 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from fieldtui.job import Reading
-from fieldtui.job.proof import Proof, proof_of, zeros_of
+from fieldtui.job.proof import Instrument, Proof, proof_of, zeros_of
 from fieldtui.job.readings import frame_lengths, shift
-from fieldtui.paper.before import Before, Instrument
+from fieldtui.paper.before import Before
 from fieldtui.paper.plan import Order, Planned, Sitting
 from fieldtui.paper.tracks import Tracks
 from fieldtui.paper.verdict import Weighing, impossible, in_words

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 
 from fieldtui.tui.lines import Lines, rule, stack, wrapped
 from fieldtui.tui.page import Desk
+from fieldtui.tui.paged import PagedDesk
 
 Part = tuple[str, str]
 """A heading, and a text; or a key, and what it does."""
@@ -20,30 +21,12 @@ def asks_for_help(key: str, character: str | None, *, typing: bool) -> bool:
     return key == "f1" or (character == "?" and not typing)
 
 
-class PagesDesk:
-    """Parts of text under a title, page by page; Enter leafs on, 0 and Esc lead back."""
+class PagesDesk(PagedDesk):
+    """Parts of text under a title, page by page."""
 
     def __init__(self, title: str, parts: Sequence[Part], keys: Sequence[Part], back: Callable[[], Desk]) -> None:
+        super().__init__(back)
         self.title, self.parts, self.keys = title, tuple(parts), tuple(keys)
-        self.bell = False
-        self.done = False
-        self.next: Desk | None = None
-        self.page = 0
-        self._back = back
-
-    def press(self, key: str, character: str | None) -> None:
-        """Enter or an arrow for another page, 0, Esc or q back; F10 leaves, as everywhere."""
-        if key == "f10":
-            self.done = True
-        elif key == "escape" or character in ("0", "q", "Q"):
-            self.next, self.done = self._back(), True
-        elif key in ("enter", "down", "pagedown", "space"):
-            self.page += 1
-        elif key in ("up", "pageup"):
-            self.page = max(0, self.page - 1)
-
-    def paste(self, text: str) -> None:
-        """Nothing is asked here."""
 
     def draw(self, width: int, height: int) -> Lines:
         """One page: exactly `height` lines of `width` cells."""

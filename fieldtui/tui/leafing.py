@@ -7,6 +7,7 @@ from collections.abc import Callable
 from fieldtui.job import Job
 from fieldtui.tui.help_desk import PagesDesk, Part, asks_for_help
 from fieldtui.tui.page import Desk
+from fieldtui.tui.paged import PagedDesk
 
 _KEYS: tuple[Part, ...] = (
     ("Enter, down", "the next page; after the last one the first"),
@@ -16,35 +17,23 @@ _KEYS: tuple[Part, ...] = (
 )
 
 
-class LeafingDesk:
-    """Enter leafs through the pages; 0, Esc or q lead back. `page` counts on; who draws turns round at the end."""
+class LeafingDesk(PagedDesk):
+    """Pages about a job, with help over them."""
 
     purpose = ""
     """What the page is for, as its help says it."""
 
     def __init__(self, job: Job, back: Callable[[], Desk]) -> None:
-        self.job, self.back = job, back
-        self.bell = False
-        self.done = False
-        self.next: Desk | None = None
-        self.page = 0
+        super().__init__(back)
+        self.job = job
 
     def press(self, key: str, character: str | None) -> None:
-        """Enter or an arrow for another page; 0, Esc or q back; F10 leaves, as everywhere."""
+        """As on every page that is only read; F1 or `?` for help."""
         if asks_for_help(key, character, typing=False):
             self.next, self.done = PagesDesk("Help", [("What this page is for", self.purpose)], _KEYS, self._here), True
-        elif key == "f10":
-            self.done = True
-        elif key == "escape" or character in ("0", "q", "Q"):
-            self.next, self.done = self.back(), True
-        elif key in ("enter", "down", "pagedown"):
-            self.page += 1
-        elif key in ("up", "pageup"):
-            self.page -= 1
+        else:
+            super().press(key, character)
 
     def _here(self) -> Desk:
         self.done, self.next = False, None
         return self
-
-    def paste(self, text: str) -> None:
-        """Nothing is asked here."""
