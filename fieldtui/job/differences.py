@@ -18,6 +18,7 @@ from typing import Any
 
 from fieldtui.job.declared import Correction, NewThing, Thing
 from fieldtui.job.kept import KeptBookings
+from fieldtui.job.names import Names
 from fieldtui.job.route_values import READERS
 from fieldtui.job.survey import Survey
 from fieldtui.job.used import FRAME, used_by
@@ -34,6 +35,9 @@ class Difference:
     """One figure of one thing that is not what it was."""
 
     thing: Thing
+    """By its present name."""
+    was: Thing
+    """As it was called when it had the old figure: the station of an anchor may have been renamed since."""
     key: str
     old: Any
     new: Any
@@ -55,21 +59,39 @@ def differences(
     surveys: Sequence[tuple[Survey, Route]],
     now: Route,
     new_things: Iterable[NewThing],
-    corrections: Iterable[Correction] = (),
+    corrections: Iterable[Correction],
+    names: Names,
 ) -> tuple[Difference, ...]:
-    """Open differences along a job's surveys with their corrected routes, in order of time, and to the route of now."""
-    declared, corrected = tuple(new_things), tuple(corrections)
+    """Open differences along a job's surveys with their corrected routes, in order of time, and to the route of now.
+
+    `new_things` name stations as they are called now.
+    """
+    told = _Told(tuple(new_things), tuple(corrections))
     found: list[Difference] = []
-    last_used: dict[Thing, tuple[datetime, Route]] = {}
+    last_used: dict[Thing, _Used] = {}
     for used, route, first, newest in _runs(surveys):
-        for thing in sorted(used):
+        for called in sorted(used):
+            thing = _called_now(called, first, names)
             if thing in last_used:
-                last, before = last_used[thing]
-                found += _open(thing, before, route, last, first, declared, corrected)
-            last_used[thing] = (newest, route)
-    for thing, (last, before) in sorted(last_used.items(), key=lambda one: (one[1][0], one[0])):
-        found += _open(thing, before, now, last, None, declared, corrected)
+                found += told.open(thing, last_used[thing], _Used(called, route, first), first)
+            last_used[thing] = _Used(called, route, newest)
+    for thing, last in sorted(last_used.items(), key=lambda one: (one[1].at, one[0])):
+        found += told.open(thing, last, _Used(thing, now, LATER), None)
     return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Used:
+    """A thing by the name that it had in a route, the route, and when a survey used it."""
+
+    called: Thing
+    route: Route
+    at: datetime
+
+
+def _called_now(thing: Thing, at: datetime, names: Names) -> Thing:
+    table, name, part = thing
+    return (table, names.station(name, at), part) if table == "anchor" else thing
 
 
 def _runs(surveys: Sequence[tuple[Survey, Route]]) -> Iterator[tuple[frozenset[Thing], Route, datetime, datetime]]:
@@ -96,36 +118,37 @@ def used_in(survey: Survey) -> frozenset[Thing]:
     return used - {FRAME} | {("control", control.name, "") for control in survey.route.controls[:1]}
 
 
-def _open(
-    thing: Thing,
-    before: Route,
-    after: Route,
-    last: datetime,
-    first: datetime | None,
-    declared: Sequence[NewThing],
-    corrected: Sequence[Correction],
-) -> Iterator[Difference]:
-    if before is after:
-        return
-    if any(one.thing == thing and last < one.since and (first is None or one.since <= first) for one in declared):
-        return
-    begun_or_ended = {
-        one.key for one in corrected if one.thing == thing and one.covers(last) != one.covers(first or LATER)
-    }
-    for key, old, new in compared(thing, before, after):
-        if key in begun_or_ended:
-            continue
-        yield Difference(thing, key, old, new, last, first)
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What journals declare that may answer a difference."""
+
+    new_things: tuple[NewThing, ...]
+    corrections: tuple[Correction, ...]
+
+    def open(self, thing: Thing, before: _Used, after: _Used, first: datetime | None) -> Iterator[Difference]:
+        """What is not what it was, and not answered."""
+        last = before.at
+        if before.route is after.route:
+            return
+        if any(
+            one.thing == thing and last < one.since and (first is None or one.since <= first) for one in self.new_things
+        ):
+            return
+        own = [one for one in self.corrections if one.thing in (before.called, after.called)]
+        begun_or_ended = {one.key for one in own if one.covers(last) != one.covers(after.at)}
+        for key, old, new in _compared(before, after):
+            if key not in begun_or_ended:
+                yield Difference(thing, before.called, key, old, new, last, first)
 
 
-def compared(thing: Thing, before: Route, after: Route) -> Iterator[tuple[str, Any, Any]]:
+def _compared(before: _Used, after: _Used) -> Iterator[tuple[str, Any, Any]]:
     """Every figure of a thing that differs between two routes that have it: key, before, after."""
-    old, new = found_in(before, thing), found_in(after, thing)
+    old, new = found_in(before.route, before.called), found_in(after.route, after.called)
     if old is None or new is None or old == new:
         return
-    for key in READERS[thing[0]]:
+    for key in READERS[after.called[0]]:
         one, other = getattr(old, key), getattr(new, key)
-        if one != other and (thing[0], key) not in _SETTINGS:
+        if one != other and (after.called[0], key) not in _SETTINGS:
             yield key, one, other
 
 

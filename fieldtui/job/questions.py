@@ -63,7 +63,8 @@ def questions_of(
     """Everything open, from the records alone."""
     routes = [(survey, corrections.route(survey.route, survey.started)) for survey in surveys]
     now = corrections.route(route, LATER)
-    for one in differences(routes, now, journals.new_things, corrections.all):
+    new_things = called_now(journals, names).new_things
+    for one in differences(routes, now, new_things, corrections.all, names):
         yield Question("difference", f"{one}: is it a new thing, or was it a mistake?", difference=one)
     yield from _gone(route, surveys, journals, names)
     for place, amendments in sorted(settled.disputed.items()):
@@ -120,8 +121,11 @@ def as_mistake(
     since: datetime | None = None,
     until: datetime | None = None,
 ) -> Declaration:
-    """One of the figures was wrong: the other is right for surveys from `since` to before `until`."""
-    table, name, part = difference.thing
+    """One of the figures was wrong: the other is right for surveys from `since` to before `until`.
+
+    What is set right is named as the routes name it that had it wrong.
+    """
+    table, name, part = difference.thing if right == "old" else difference.was
     value = as_typed(difference.old if right == "old" else difference.new)
     span = {what: _text(time) for what, time in (("since", since), ("until", until)) if time is not None}
     thing = {"table": table, "name": name, "part": part, "key": difference.key}

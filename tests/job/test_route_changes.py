@@ -102,6 +102,42 @@ class TestDifferences:
         assert moved(warm.job) == [None, pytest.approx(-2.752), pytest.approx(-1.856)]
 
 
+def renamed_and_moved():
+    """Station A is called A2 from day 5 on, and its anchor L stands elsewhere in the route of now."""
+    text = route_with().text.replace("across = -4.0", "across = -4.2", 1).replace('name = "A"', 'name = "A2"', 1)
+    shelf = Shelf(parse_route(text, {}, name="heading.toml"))
+    for days in (0, 1):
+        shelf.survey(days, Read("L-R", "8000"), route=route_with())
+    shelf.journal(4, ("renamed", {"old": "A", "new": "A2", "at": stamp(day(5))}))
+    return shelf
+
+
+class TestAnAnchorOfAStationRenamedMeanwhile:
+    def test_is_asked_about_before_the_next_survey_and_after_it(self):
+        shelf = renamed_and_moved()
+        (question,) = shelf.job.questions()
+        assert question.text.startswith("anchor A2 L: across was -4.0 and is -4.2:")
+        shelf.survey(6, Read("L-R", "8000", station="A2"))
+        (question,) = shelf.job.questions()
+        assert (question.difference.last_old, question.difference.first_new) == (day(1), day(6))
+
+    def test_is_another_one(self):
+        shelf = renamed_and_moved()
+        shelf.survey(6, Read("L-R", "8000", station="A2"))
+        shelf.journal(7, as_new_thing(shelf.job.questions()[0].difference, day(6), "CD"))
+        assert shelf.job.questions() == ()
+        assert [row.segment for row in rows_of(shelf.job, station="A2")] == [1, 1, 2]
+
+    @pytest.mark.parametrize(("right", "across"), [("old", "-4.0"), ("new", "-4.2")])
+    def test_was_described_wrongly_then_or_is_now(self, right, across):
+        shelf = renamed_and_moved()
+        shelf.survey(6, Read("L-R", "8000", station="A2"))
+        shelf.journal(7, as_mistake(shelf.job.questions()[0].difference, right, "CD", "measured anew"))
+        assert shelf.job.questions() == ()
+        anchors = [row.route.station(row.booked.target.station).anchors[0] for row in rows_of(shelf.job, station="A2")]
+        assert {anchor.across for anchor in anchors} == {Decimal(across)}
+
+
 class TestNewThing:
     def test_begins_new_segments_and_answers_the_question(self, warm):
         (question,) = warm.job.questions()
