@@ -10,7 +10,6 @@ What is wrong in it is told with file and key, and never keeps a walk from start
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -69,6 +68,8 @@ def read_settings(environment: Mapping[str, str] = os.environ) -> Settings:
 
 def parse_settings(text: str, where: str) -> Settings:
     """Settings from the text of a file; `where` names the file in sentences."""
+    import tomllib  # few have such a file, and every start comes by here
+
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -5,6 +5,7 @@ logs and journals ──► surveys as amended ──► readings ──► segm
 
 survey, amend, forks, journal (declared, shapes, route_values)   what the files say
 kept, kept_codec, used                                           what the folder's index keeps of a survey
+checked_routes                                                   routes of the folder that need no second check
 corrections, names, called_now, rules, happened                  what was declared, as it is asked for
 readings, earlier, twice, doubt                                  bookings to lengths, and which count
 proof, care, framed, elsewhere, instrument                       what the instrument is worth, here and on other routes

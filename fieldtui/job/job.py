@@ -16,21 +16,22 @@ from fieldtui.job.account import Account
 from fieldtui.job.amend import Settled, settle
 from fieldtui.job.called_now import called_now
 from fieldtui.job.calls import Call, calls_of, seen_in, tellings
+from fieldtui.job.checked_routes import CheckedRoutes
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.elsewhere import Elsewhere, elsewhere_of
 from fieldtui.job.forks import with_settled_forks
 from fieldtui.job.history import Row, history_of
 from fieldtui.job.journal import Journals, read_journals
-from fieldtui.job.kept import Kept, derive
+from fieldtui.job.kept import Kept, derive, digest
 from fieldtui.job.names import Names
 from fieldtui.job.questions import Question, questions_of
 from fieldtui.job.readings import Reading, Reductions
 from fieldtui.job.state_of_logs import mixing_told, problems_of, warnings_of
-from fieldtui.job.survey import PRACTICE, Survey, surveys_and_left_out
+from fieldtui.job.survey import PRACTICE, Survey, route_record, surveys_and_left_out
 from fieldtui.log import LogFolder
 from fieldtui.log.index import read_indexed
 from fieldtui.reduction import Ground
-from fieldtui.route import Route
+from fieldtui.route import Route, RouteRefused
 
 LOGS = "logs"
 AT_ONCE = 300
@@ -209,10 +210,21 @@ class Job:
         return self._questions
 
 
-def load_job(route: Route, folder: Path) -> Job:
-    """Read a folder through its index. A folder that is not there yet is a job without surveys."""
+def load_job(route: Route, folder: Path, checked: CheckedRoutes | None = None) -> Job:
+    """Read a folder through its index. A folder that is not there yet is a job without surveys.
+
+    What was `checked` is not checked again, and what had to be is kept there.
+    """
     logs, derived = read_indexed(folder, derive())
-    job = job_of(route, folder, logs, Kept(derived))
+    own = digest(route_record(route))
+    known: dict[str, Route | RouteRefused] = {**(checked.of_record if checked is not None else {})}
+    known[own] = replace(route, path=None)
+    job = job_of(route, folder, logs, Kept(derived), known)
+    if checked is not None:
+        held = {id(survey.route) for survey in job.surveys}
+        checked.keep(
+            {key: one for key, one in known.items() if isinstance(one, Route) and (key == own or id(one) in held)}
+        )
     return replace(job, told=(*new_folder(route, folder), *job.told))
 
 
@@ -223,12 +235,18 @@ def new_folder(route: Route, folder: Path) -> tuple[str, ...]:
     return (f"There is no folder {folder} yet: it is new, and no earlier survey is known from it. Was it meant so?",)
 
 
-def job_of(route: Route, folder: Path, logs: LogFolder, kept: Kept | None = None) -> Job:
-    """The job that these logs hold, whatever order they came in."""
+def job_of(
+    route: Route,
+    folder: Path,
+    logs: LogFolder,
+    kept: Kept | None = None,
+    known: dict[str, Route | RouteRefused] | None = None,
+) -> Job:
+    """The job that these logs hold, whatever order they came in. `known` routes: see `surveys_and_left_out`."""
     logs = with_settled_forks(logs, read_journals(logs.logs).kept)
     # one that breaks off before its first record tells nothing
     files = tuple(log for log in logs.logs if log.records)
     journals = read_journals(files)
     settled = settle(journals.amendments)
-    found, left = surveys_and_left_out(files, settled, kept)
+    found, left = surveys_and_left_out(files, settled, kept, known)
     return Job(route, folder, logs, found, journals, settled, tuple(map(str, left)))

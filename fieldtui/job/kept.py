@@ -12,6 +12,7 @@ journals are applied to what is kept.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -20,14 +21,13 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from pydantic_core import from_json
-
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
 from fieldtui.job.declared import Thing
 from fieldtui.job.used import instruments_in, used_by
 from fieldtui.log import LogFile
 from fieldtui.log.index import Derive, Derived
+from fieldtui.log.record import json_parser
 from fieldtui.route import ChordKey
 from fieldtui.survey import Booking, State, Target, fold
 
@@ -61,10 +61,20 @@ def pieces_of(log: LogFile) -> Mapping[str, bytes] | None:
 
 
 def derive() -> Derive:
-    """How the job derives pieces: by this version of the program, and as its files are on this machine."""
+    """How the job derives pieces."""
+    return Derive(version(), pieces_of)
+
+
+def version() -> str:
+    """This version of the program, as its files are on this machine: what another has worked out is not taken."""
+    return f"{__version__} {_stamp()}"
+
+
+@cache
+def _stamp() -> str:
     files = sorted(path for room in ROOMS for path in (Path(__file__).parents[1] / room).glob("*.py"))
     stamps = [(path.name, status.st_size, status.st_mtime_ns) for path in files for status in [path.stat()]]
-    return Derive(f"{__version__} {sha256(repr(stamps).encode()).hexdigest()}", pieces_of)
+    return sha256(repr(stamps).encode()).hexdigest()
 
 
 def digest(route: Mapping[str, Any]) -> str:
@@ -95,7 +105,7 @@ class _Told:
 
 
 def _with(piece: bytes) -> _With:
-    route, used, instruments = from_json(piece)
+    route, used, instruments = json.loads(piece)
     things = frozenset((table, name, part) for table, name, part in used)
     return _With(route, things, tuple((tape, extensometer) for tape, extensometer in instruments))
 
@@ -112,8 +122,8 @@ class Kept:
         once = cache(_with)
         having = self.derived.pieces(WITH_PIECE)
         found = {}
-        for log, piece in self.derived.pieces(SURVEY_PIECE).items():
-            told = from_json(piece)
+        pieces = self.derived.pieces(SURVEY_PIECE)
+        for log, told in zip(pieces, json.loads(b"[" + b",".join(pieces.values()) + b"]"), strict=True):
             state = codec.state_in(told, KeptBookings(self, log), log)
             found[log] = _Told(told["started"], once(having[log]), state)
         return found
@@ -138,7 +148,7 @@ class Kept:
     def keys(self) -> tuple[ChordKey, ...]:
         """Station and chord of everything that was booked in any of these surveys, as it was booked."""
         names = (name.removeprefix(BOOKED) for name in self.derived.names() if name.startswith(BOOKED))
-        return tuple((station, chord) for station, chord in map(from_json, names))
+        return tuple((station, chord) for station, chord in map(json.loads, names))
 
     @cached_property
     def _pieces(self) -> Callable[[ChordKey], Mapping[str, bytes]]:
@@ -155,9 +165,10 @@ class Kept:
 
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""
+        parsed = json_parser()
         for key in keys:
             piece = self._pieces(key).get(log)
-            for told in from_json(piece) if piece is not None else ():
+            for told in parsed(piece) if piece is not None else ():
                 yield told[0], codec.booking_in(told, log)
 
 

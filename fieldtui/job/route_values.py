@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from fieldtui.route.leaf import FINEST, LARGEST
+from fieldtui.route.units import FINEST, LARGEST
 
 
 def _figure(value: Any) -> Decimal:

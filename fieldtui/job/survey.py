@@ -15,7 +15,7 @@ from types import MappingProxyType
 from typing import Any
 
 from fieldtui.job.amend import Settled
-from fieldtui.job.kept import Kept, KeptBookings
+from fieldtui.job.kept import Kept, KeptBookings, digest
 from fieldtui.log import LogFile
 from fieldtui.route import ChordKey, Route, RouteRefused, parse_route
 from fieldtui.survey import Booking, Place, State, Target, apply, fold, read_time
@@ -114,14 +114,20 @@ def left_out(logs: Iterable[LogFile]) -> tuple[LeftOut, ...]:
 
 
 def surveys_and_left_out(
-    logs: Iterable[LogFile], amended: Settled | None = None, kept: Kept | None = None
+    logs: Iterable[LogFile],
+    amended: Settled | None = None,
+    kept: Kept | None = None,
+    routes: dict[str, Route | RouteRefused] | None = None,
 ) -> tuple[tuple[Survey, ...], tuple[LeftOut, ...]]:
-    """Both, each log looked at once."""
+    """Both, each log looked at once. `routes` that are known by the digest of their record are not checked again, and
+    those that had to be are put there.
+    """
     found, left = [], []
-    routes: dict[str, Route | RouteRefused] = {}
+    routes = {} if routes is None else routes
     for parts in _together(logs, kept):
         own = kept if kept is not None and len(parts) == 1 and parts[0].id in kept else None
-        route = _route(parts) if own is None else _route_once(parts, own.route(parts[0].id), routes)
+        record = digest(parts[0].records[1].data) if own is None else own.route(parts[0].id)
+        route = _route_once(parts, record, routes)
         if isinstance(route, Route):
             found.append(_survey(parts, route, amended or Settled(), own))
         else:
@@ -129,11 +135,11 @@ def surveys_and_left_out(
     return tuple(sorted(found, key=lambda survey: (survey.started, survey.id))), tuple(left)
 
 
-def _route_once(parts: Sequence[LogFile], digest: str, known: dict[str, Route | RouteRefused]) -> Route | RouteRefused:
+def _route_once(parts: Sequence[LogFile], record: str, known: dict[str, Route | RouteRefused]) -> Route | RouteRefused:
     """A year of surveys holds the same route a thousand times: one log of each is read for it."""
-    if digest not in known:
-        known[digest] = _route(parts)
-    return known[digest]
+    if record not in known:
+        known[record] = _route(parts)
+    return known[record]
 
 
 def _together(logs: Iterable[LogFile], kept: Kept | None = None) -> list[list[LogFile]]:

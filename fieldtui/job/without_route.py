@@ -7,11 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from fieldtui.errors import FieldError
+from fieldtui.job.checked_routes import CheckedRoutes
 from fieldtui.job.job import LOGS, Job, job_of, load_job, logs_folder
 from fieldtui.job.kept import Kept, derive
 from fieldtui.job.survey import surveys
 from fieldtui.log.index import read_indexed
-from fieldtui.route import RouteRefused, load_route
+from fieldtui.route import RouteRefused
 
 _SHOWN = 3
 """So many mistakes of a route file are told; `check` tells all."""
@@ -36,14 +37,15 @@ def job_to_walk(path: Path, logs: Path | None = None) -> Job:
 
     `RouteRefused` where none is open.
     """
+    checked = CheckedRoutes(logs or path.parent / LOGS)
     try:
-        route = load_route(path)
+        route = checked.load(path)
     except RouteRefused as refused:
         job = job_without_route(logs or path.parent / LOGS, refused)
         if job is None:
             raise
         return job
-    return load_job(route, logs_folder(route, logs))
+    return load_job(route, logs_folder(route, logs), checked)
 
 
 def _told(refused: FieldError) -> Iterator[str]:

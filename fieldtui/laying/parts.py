@@ -11,7 +11,7 @@ from fieldtui.laying.asking import YES, Given, named
 from fieldtui.laying.job_questions import NONE, USUAL
 from fieldtui.laying.section_questions import NOT_STATED, anchors_of, chords_of, stations_of
 from fieldtui.laying.usual import CARE, RATE_HOURS, WITHIN, usual
-from fieldtui.route.read import FORMAT
+from fieldtui.route.checking import FORMAT
 
 Table = dict[str, Any]
 _MILLIONTHS = Decimal("1e-6")

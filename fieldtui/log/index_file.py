@@ -17,8 +17,6 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from pydantic_core import from_json
-
 FORMAT = 1
 PART = ".part"
 Pieces = Mapping[str, bytes]
@@ -83,10 +81,7 @@ def load(path: Path, version: str) -> IndexFile | None:
         return None
     if sha256(header).hexdigest().encode("ascii") + b"\n" != proof:
         return None
-    try:
-        told = from_json(header)
-    except ValueError:  # a file name that is not UTF-8 is JSON for `json` and not for pydantic_core
-        told = json.loads(header)
+    told = json.loads(header)
     if (told.get("format"), told.get("version")) != (FORMAT, version):
         return None
     entries = {one[1]: Entry(*one[1:]) for one in told["logs"]}

@@ -13,8 +13,6 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic_core import from_json
-
 from fieldtui.log.calls import OS, OsCalls, read_all
 from fieldtui.log.chain import Chain, Damage, Piece
 from fieldtui.log.later import Chained
@@ -28,6 +26,7 @@ from fieldtui.log.record import (
     RESUMED,
     TORN,
     Record,
+    json_parser,
     number,
     parse,
     record_of,
@@ -227,7 +226,8 @@ def _last_line(content: bytes) -> tuple[int, int]:
 
 def _parsed(lines: list[bytes]) -> tuple[list[Record], list[Damage]]:
     try:  # all at once, for speed; a line that is odd in some way is looked for below
-        return [record_of(value) for value in from_json(b"[" + b",".join(lines) + b"]", allow_inf_nan=False)], []
+        values = json_parser()(b"[" + b",".join(lines) + b"]", allow_inf_nan=False)
+        return [record_of(value) for value in values], []
     except ValueError:
         records, unread = [], []
     for line in lines:

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from hashlib import sha256
 from typing import Any
-
-from pydantic_core import from_json
 
 FORMAT = 1
 KEYS = ("seq", "at", "kind", "data", "prev", "h")
@@ -36,6 +36,14 @@ LOG, CLOSED = "log", "closed"
 # allow_nan=False: NaN is not JSON, and other readers would refuse the whole line
 _encode = json.JSONEncoder(ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode
 _text = json.encoder.encode_basestring_ascii  # what the encoder does with a text, without its other questions
+
+
+@cache
+def json_parser() -> Callable[..., Any]:
+    """The library's parser of JSON. Loaded with the first line that is read: a start through the index reads none."""
+    from pydantic_core import from_json
+
+    return from_json
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +107,7 @@ def parse(line: bytes) -> Record:
     """A proved line as a record; ValueError where its JSON is not a record's."""
     try:
         # only keys come again and again; values would be looked up in the cache for nothing
-        value = from_json(line, allow_inf_nan=False, cache_strings="keys")
+        value = json_parser()(line, allow_inf_nan=False, cache_strings="keys")
     except ValueError:  # a lone surrogate is JSON for `json` and not for pydantic_core
         try:
             value = json.loads(line)

@@ -1,6 +1,8 @@
 """What is to be measured: stations, anchors, chords, tapes, extensometers, control frames, levels.
 
     read.py      load_route, parse_route       a TOML file to a Route, or all its mistakes with their lines
+    checking.py  checked                       how: syntax, shape, rules, build
+    checked_text.py                            a Route kept as it was made, to be had again without checking
     model.py     Route and all it is made of   frozen data, numbers as Decimal exactly as written
     units.py     SYSTEMS                       all that is said of each
     advice.py    advice                        what deserves a word and is not refused
@@ -33,7 +35,7 @@ from fieldtui.route.model import (
     turned,
 )
 from fieldtui.route.problem import Problem, RouteRefused
-from fieldtui.route.read import load_route, parse_route
+from fieldtui.route.read import load_route, parse_route, reads_the_same
 from fieldtui.route.units import METRIC, SYSTEMS, US, Units
 
 __all__ = [
@@ -61,5 +63,6 @@ __all__ = [
     "line_of",
     "load_route",
     "parse_route",
+    "reads_the_same",
     "turned",
 ]

@@ -15,10 +15,9 @@ from typing import Annotated, Any
 from pydantic import PlainValidator
 from pydantic_core import PydanticCustomError
 
+from fieldtui.route.units import FINEST, LARGEST
+
 TOLD = "told"
-LARGEST = Decimal("1e9")
-"""No figure of a tape survey comes near this; beyond it a slip of the keyboard is certain."""
-FINEST = Decimal("1e-15")
 
 _CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 

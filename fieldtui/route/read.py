@@ -1,31 +1,18 @@
 """A route out of its file, or out of the texts that a log keeps of it; or all that is wrong with it, at once.
 
-    text ──► syntax.py ──► shape.py ──► rules.py, table.py ──► build.py ──► Route
-                 │             │               │
-                 └─────────────┴───────────────┴──► locate.py ──► RouteRefused
-
-A mistake of syntax is told alone, since nothing behind it can be trusted; so is a format that is newer than this.
+What checks it, `checking.py`, is loaded when there is a route to be checked: it stands on a library of models that
+takes as long to load as all that the walk's first prompt needs of our own. A route that was checked before does
+without (`checked_text.py`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
-from fieldtui.route.build import build
-from fieldtui.route.draft import RouteDraft, TapeDraft
-from fieldtui.route.locate import lines_of
 from fieldtui.route.model import Route
-from fieldtui.route.problem import Mistake, Problem, RouteRefused, placed
-from fieldtui.route.rules import mistakes_in
-from fieldtui.route.shape import shaped
-from fieldtui.route.syntax import parsed, too_deep
-from fieldtui.route.table import Table, read_table, strays
-from fieldtui.route.textfile import BOM, Unreadable, read_text
-
-FORMAT = 1
+from fieldtui.route.problem import Problem, RouteRefused
+from fieldtui.route.textfile import Unreadable, read_text
 
 Fetch = Callable[[str], str]
 """Gives the text of a file that the route names; raises `Unreadable`."""
@@ -38,7 +25,7 @@ def load_route(path: Path) -> Route:
     except Unreadable as error:
         name = path.name or str(path)
         raise RouteRefused(name, [Problem(name, error.line, "", error.what, error.todo)]) from error
-    return _read(text, lambda name: read_text(path.parent / name), path.name, path)
+    return _checked(text, lambda name: read_text(path.parent / name), path.name, path)
 
 
 def parse_route(text: str, files: Mapping[str, str], *, name: str, path: Path | None = None) -> Route:
@@ -52,75 +39,20 @@ def parse_route(text: str, files: Mapping[str, str], *, name: str, path: Path | 
             raise Unreadable(f'the text of "{wanted}" is not at hand', "give it along with the route")
         return files[wanted]
 
-    return _read(text, fetch, name, path)
+    return _checked(text, fetch, name, path)
 
 
-def _read(text: str, fetch: Fetch, name: str, path: Path | None) -> Route:
-    text = text.removeprefix(BOM)
-    raw = parsed(text, name)
-    _refuse_other_format(raw, text, name)
+def reads_the_same(path: Path, route: Route) -> bool:
+    """Whether a file, with every file it names, still holds the texts that this route was read from."""
     try:
-        shape = shaped(raw)
-        mistakes = [*shape.mistakes, *mistakes_in(shape.draft, shape.told)]
-        files, tables, table_mistakes, table_problems = _calibrations(shape.draft, fetch)
-        mistakes += table_mistakes
-        if mistakes or table_problems:
-            raise RouteRefused(name, [*placed(mistakes, lines_of(text), name), *table_problems])
-    except RecursionError as error:
-        raise too_deep(name) from error
-    return build(shape.draft, tables, text=text, files=files, path=path)
+        return read_text(path) == route.text and all(
+            read_text(path.parent / name) == text for name, text in route.files.items()
+        )
+    except Unreadable:
+        return False
 
 
-def _refuse_other_format(raw: Mapping[str, Any], text: str, name: str) -> None:
-    given = raw.get("format")
-    if isinstance(given, int) and not isinstance(given, bool) and given != FORMAT:
-        todo = "use a newer version of the program" if given > FORMAT else f"write format = {FORMAT}"
-        mistake = Mistake(("format",), f"is {given}; this program reads format {FORMAT}", todo)
-        raise RouteRefused(name, placed([mistake], lines_of(text), name))
+def _checked(text: str, fetch: Fetch, name: str, path: Path | None) -> Route:
+    from fieldtui.route.checking import checked
 
-
-def _calibrations(
-    draft: RouteDraft, fetch: Fetch
-) -> tuple[dict[str, str], list[Mapping[int, Decimal] | None], list[Mistake], list[Problem]]:
-    """The files that tapes name, the table of each tape (None without one), and what is wrong with them."""
-    files: dict[str, str] = {}
-    tables: list[Mapping[int, Decimal] | None] = []
-    mistakes: list[Mistake] = []
-    problems: list[Problem] = []
-    for place, tape in enumerate(draft.tape):
-        if tape.calibration is None:
-            tables.append(None)
-            continue
-        try:
-            files[tape.calibration] = _beside(tape.calibration, fetch)
-        except Unreadable as error:
-            if error.line:  # it is there, and stops being text at that line of its own
-                problems.append(Problem(tape.calibration, error.line, "", error.what, error.todo))
-            else:
-                mistakes.append(Mistake(("tape", place, "calibration"), error.what, error.todo))
-            tables.append(None)
-            continue
-        table = read_table(files[tape.calibration], tape.calibration)
-        problems += [*table.problems, *_strays(table, tape)]
-        tables.append(table.distances)
-    return files, tables, mistakes, problems
-
-
-def _beside(name: str, fetch: Fetch) -> str:
-    """The text of a file named relative to the route; a route with absolute names could not be moved."""
-    if name.startswith(("/", "\\")) or name[1:2] == ":":
-        raise Unreadable("names a place on one machine only", "put the table beside the route file, and give its name")
-    return fetch(name)
-
-
-def _strays(table: Table, tape: TapeDraft) -> tuple[Problem, ...]:
-    if tape.first_hole is None or tape.holes is None or tape.first_hole_distance is None or tape.pitch is None:
-        return ()
-    return strays(
-        table,
-        tape.calibration or "",
-        first_hole=tape.first_hole,
-        holes=tape.holes,
-        first_hole_distance=tape.first_hole_distance,
-        pitch=tape.pitch,
-    )
+    return checked(text, fetch, name, path)

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from types import MappingProxyType
+
+LARGEST, FINEST = Decimal("1e9"), Decimal("1e-15")
+"""No figure of a tape survey comes near these, in any units; beyond them a slip of the keyboard is certain."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from fieldtui.job import (
     local_time,
     system_clock,
 )
+from fieldtui.job.checked_routes import CheckedRoutes
 from fieldtui.job.due_told import due_lines
 from fieldtui.job.instrument import instruments_of
 from fieldtui.log import short_code
@@ -215,7 +216,7 @@ class SureDesk(ListDesk):
 
 def open_route(job: Job, told: str = "") -> StartDesk:
     """The start page of a route, its logs read anew."""
-    anew = load_job(job.route, job.folder)
+    anew = load_job(job.route, job.folder, CheckedRoutes(job.folder))
     return StartDesk(replace(anew, told=job.told), told)
 
 

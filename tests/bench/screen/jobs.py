@@ -8,9 +8,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from fieldtui.job import load_job
-from fieldtui.log.index import NAME
-from fieldtui.route import load_route
+from fieldtui.job import job_to_walk
 from harness.many import a_route, lay_surveys
 
 
@@ -24,7 +22,7 @@ def job(folder: Path, chords: int, surveys: int) -> Path:
         (place / "laid").touch()
         time.sleep(2.5)  # a file that is younger than that is held against its bytes once more
     for _ in range(2):
-        load_job(load_route(path), place / "logs")
+        job_to_walk(path)
     return path
 
 
@@ -37,5 +35,5 @@ def as_it_was(path: Path) -> Iterator[None]:
         yield
     finally:
         for one in set(logs.iterdir()) - before:
-            if one.name != NAME:
+            if not one.name.startswith("."):  # what is worked out from the logs
                 one.unlink()
