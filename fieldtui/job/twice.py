@@ -9,13 +9,13 @@ a shift, or by two crews, has other ones.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import timedelta
 from decimal import Decimal
 
 from fieldtui.job.readings import Reading
+from fieldtui.reduction.frame_proof import ONE_READING
 from fieldtui.survey import Entry, number
 
-WITHIN = timedelta(hours=2)
+WITHIN = ONE_READING
 Values = frozenset[tuple[str, Decimal]]
 
 

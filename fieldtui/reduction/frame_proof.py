@@ -11,10 +11,11 @@ nothing is compared.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
+from itertools import takewhile
 
 from fieldtui.reduction.chart import Chart, Point
 from fieldtui.reduction.frame import FrameVerdict, frame_verdict
@@ -25,6 +26,8 @@ PARTS = ("start", "between", "end")
 GROSS = 3
 """Limits of the route: a reading farther off than so many from the first one is no reading of this frame, and is not
 taken into the set. Nearer ones are: to leave them out as well would make the limits too narrow."""
+ONE_READING = timedelta(hours=2)
+"""Figures that are alike to the last within so long are one reading: times on paper are rounded, a clock may be off."""
 CHANCE = 3.0
 """Standard uncertainties: two readings of one survey are seldom farther apart by chance."""
 DRIFTS = "control frame drifts: the weighted mean of its readings is outside its limits"
@@ -85,9 +88,20 @@ def charted(parts: Mapping[str, Length]) -> Length | None:
 
 
 def grown(chart: Chart, at: datetime, name: str, parts: Mapping[str, Length]) -> Chart:
-    """The chart after a survey, its frame read in these parts."""
+    """The chart after a survey, its frame read in these parts.
+
+    A reading that stands in two surveys, as when the frame is read once for two routes or a sheet is booked again under
+    another label, is one value: a second one that is alike to the last figure would make the limits too narrow.
+    """
     length = charted(parts)
-    return chart if length is None else chart.after(at, name, float(length.value))
+    if length is None or any(point.value == float(length.value) for point in _near(chart, at)):
+        return chart
+    return chart.after(at, name, float(length.value))
+
+
+def _near(chart: Chart, at: datetime) -> Iterator[Point]:
+    """The points of surveys that were begun so near a time that one reading may stand in both."""
+    return takewhile(lambda point: at - point.at <= ONE_READING, reversed(chart.points))
 
 
 def prove(

@@ -87,6 +87,26 @@ class TestDoubt:
         assert len(page.chart.points) == 1
         assert page.chart.limits is None
 
+    @pytest.mark.parametrize(
+        ("hours", "frame", "points"),
+        [(1.5, "5000.02", 2), (-1.5, "5000.02", 2), (1.5, "5000.03", 3), (3.0, "5000.02", 3)],
+    )
+    def test_a_frame_reading_that_stands_in_two_surveys_is_one_in_the_chart(self, shelf, hours, frame, points):
+        frames(shelf, "4999.98", "5000.02")
+        shelf.survey(1 + hours / 24, Read("L-K", "6000.00"), frame=frame, label="the same day")
+        (page,) = instruments_of(shelf.job, day(3)).pages
+        assert len(page.chart.points) == points
+        assert [one.label for one in page.surveys].count("the same day") == 1, "it is proven by it all the same"
+
+    def test_a_frame_booked_again_under_another_label_does_not_narrow_the_limits(self, shelf):
+        proven(shelf)
+        (once,) = instruments_of(shelf.job, day(SET + 1)).pages
+        for place in range(SET):
+            at = place + 1 / 24
+            shelf.survey(at, Read("L-K", "6000.00"), frame=CALM[place % len(CALM)], label=f"again {place}")
+        (twice,) = instruments_of(shelf.job, day(SET + 1)).pages
+        assert twice.chart.limits == once.chart.limits
+
 
 class TestMarks:
     def test_a_certificate_that_has_run_out_marks_every_length_from_the_next_day(self):
