@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 
 from tests.bench.figure import Figure
 from tests.bench.misreading.__main__ import OFTEN, REPORTED
-from tests.bench.misreading.figures import calibration, coverage, rate
+from tests.bench.misreading.figures import coverage, rate
 from tests.bench.misreading.ground import REGIMES
+from tests.bench.misreading.probabilities import bins_of, pooled, stated
 from tests.bench.misreading.report import FIFTH, MISREADINGS, SETTLED
-from tests.bench.misreading.run import CAUSE, ODDS, Outcome, outcomes
+from tests.bench.misreading.run import ODDS, Outcome, outcomes
 
 CLEAN = {"calm": 0.5, "normal": 0.5, "squeezing": 2.0}
 
@@ -22,8 +23,7 @@ def figures(quick: bool) -> Iterator[Figure]:
     for regime in REGIMES:
         yield from _of_ground(regime, [one for one in found if one.regime == regime])
     yield Figure("more than five uncertainties off and `as booked`", sum(one.broken for one in found), 0)
-    stated = [(p, cause == CAUSE[one.label], one.weight) for one in found if one.weight for cause, p in one.listed]
-    bins = calibration(stated)
+    bins = bins_of(pooled(stated(found)))
     yield Figure(
         f"stated probabilities: bins that hold, of {len(bins)}", sum(b.holds for b in bins), len(bins), "", True
     )

@@ -11,7 +11,10 @@ from math import fsum
 
 import pytest
 from bench.misreading.figures import coverage
-from bench.misreading.run import CAUSE, ODDS, outcomes
+from bench.misreading.probabilities import pooled, stated
+from bench.misreading.run import CAUSE, ODDS, odds, outcomes
+
+from fieldtui.reduction.priors import AFTER_EVENT
 
 SEED = 20260822
 LABELS = ("real movement", "hole by one", "dial", "one repeat", "temperature", "other chord", "seating", "zero")
@@ -84,13 +87,15 @@ def test_the_two_rules_hold():
 
 
 def test_stated_probabilities_are_borne_out():
-    """Of what is said with 0.3 to 0.9 as much is true as was stated, at the documented odds."""
-    said = [
-        (one.weight, probability, cause == CAUSE[one.label])
-        for one in found()
-        for cause, probability in one.listed
-        if probability >= 0.9 and ODDS[one.label]
-    ]
-    weight = fsum(w for w, _, _ in said)
-    stated, true = fsum(w * p for w, p, _ in said) / weight, fsum(w * t for w, _, t in said) / weight
-    assert stated == pytest.approx(true, abs=0.02)
+    """Of what is said with 0.9 and more as much is true as was stated, at the documented odds."""
+    said = [row for row in pooled(stated(found())) if row[0] >= 0.9]
+    weight = fsum(row[2] for row in said)
+    probable, true = fsum(p * w for p, _, w, _ in said) / weight, fsum(t * w for _, t, w, _ in said) / weight
+    assert probable == pytest.approx(true, abs=0.02)
+
+
+def test_sudden_movement_weighs_as_much_as_its_odds_which_a_new_stage_raises():
+    assert odds("real movement", False) == ODDS["real movement"]
+    assert odds("real movement", True) == AFTER_EVENT * ODDS["real movement"]
+    assert odds("as booked", True) == ODDS["as booked"]
+    assert {one.weight for one in found() if one.label == "dial"} == {ODDS["dial"] / RATES["dial"]}

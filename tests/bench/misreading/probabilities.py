@@ -17,19 +17,34 @@ def probabilities(found: Sequence[Outcome]) -> Iterator[str]:
     yield "STATED PROBABILITIES, all bookings, reweighted to the documented odds; bins of 1,000 and more"
     yield f"  clean readings more than {NEVER_BEYOND:g} standard uncertainties off, {moved} here, count as movement:"
     yield "  they are never `as booked`. A bin holds within 5 points, or 3 errors of a weighted share (binomial error)"
-    pooled: list[Row] = []
-    by_cause: dict[str, list[Row]] = {}
-    for one in weighing:
-        true = "real movement" if _jumped(one) else CAUSE[one.label]
-        clean = dict(one.listed)["as booked"]
-        for cause, probability in one.listed:
-            row = (probability, cause == true, one.weight, clean if cause == "as booked" else -clean)
-            pooled.append(row)
-            by_cause.setdefault(cause, []).append(row)
-    yield from _bins("pooled", pooled)
+    by_cause = stated(weighing)
+    yield from _bins("pooled", pooled(by_cause))
     for cause in dict.fromkeys(CAUSE.values()):
         yield from _bins(cause, by_cause.get(cause, []))
     yield ""
+
+
+def stated(found: Sequence[Outcome]) -> dict[str, list[Row]]:
+    """What was stated for each cause, beside whether it was so; without bookings that count in no odds."""
+    by_cause: dict[str, list[Row]] = {}
+    for one in found:
+        if one.weight:
+            true = "real movement" if _jumped(one) else CAUSE[one.label]
+            clean = dict(one.listed)["as booked"]
+            for cause, probability in one.listed:
+                row = (probability, cause == true, one.weight, clean if cause == "as booked" else -clean)
+                by_cause.setdefault(cause, []).append(row)
+    return by_cause
+
+
+def pooled(by_cause: dict[str, list[Row]]) -> list[Row]:
+    """All causes together."""
+    return [row for rows in by_cause.values() for row in rows]
+
+
+def bins_of(rows: Sequence[Row]) -> list[Bin]:
+    """Stated probabilities in bins, as far as there are enough of them."""
+    return calibration(rows, ODDS["as booked"])
 
 
 def _jumped(one: Outcome) -> bool:
@@ -37,7 +52,7 @@ def _jumped(one: Outcome) -> bool:
 
 
 def _bins(words: str, rows: Sequence[Row]) -> Iterator[str]:
-    bins: list[Bin] = calibration(rows, ODDS["as booked"])
+    bins = bins_of(rows)
     held, binomial = sum(one.holds for one in bins), sum(one.holds_binomial for one in bins)
     small = f"{unbinned(rows)} of {len(rows)} in bins too small to judge"
     yield f"  {words}: {held} of {len(bins)} bins hold ({binomial} by the binomial error alone); {small}"

@@ -122,8 +122,13 @@ def _world(job: _Job) -> list[Outcome]:
 
 def _judged(world: World, number: int, rates: dict[str, float], topped: bool) -> Iterator[Outcome]:
     for case in world.cases(rates):
-        weight = 0.0 if topped else ODDS[case.label] / rates.get(case.label, 1.0)
+        weight = 0.0 if topped else odds(case.label, case.new_stage) / rates.get(case.label, 1.0)
         yield _outcome(case, number, weight, topped)
+
+
+def odds(label: str, new_stage: bool) -> float:
+    """The documented odds that a reading has the label: of sudden movement they are raised after a new stage."""
+    return ODDS[label] * (priors.AFTER_EVENT if new_stage and label == "real movement" else 1.0)
 
 
 def _again(case: Case) -> str:
