@@ -16,12 +16,13 @@ from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture
 from fieldtui.reduction.priors import SEATED_SCATTER, WARM_APART, WARM_APART_BY, WILD_REPEATS
+from fieldtui.reduction.repeats import MEDIAN_VARIANCE, Repeats
 from fieldtui.route.model import Extensometer, Tape
 from fieldtui.route.units import Units
 
 _REACH = 9.0
 """Beyond so many standard deviations of every part a density is nil."""
-_NOT_WORTH = 1e-9
+_NOT_WORTH, _HARDLY = 1e-9, 1e-3
 _WILDEST = 400.0
 """Sum of squares of the repeats, in repeatabilities, beyond which wilder is no less likely: something must be left."""
 WITHIN_SURVEY, BETWEEN_SURVEYS, UNKNOWN = 1.2, 6.0, 12.0
@@ -76,6 +77,8 @@ class Booked:
     dial_range: tuple[float, float]
     repeats: float
     """Density of the scatter of the dials as booked."""
+    looser: float
+    """What is added to the variance of the length where the repeats scattered as wildly as those of a caught tape."""
     warm: float
     """Density of the temperature as booked."""
     least: float
@@ -97,6 +100,13 @@ class Booked:
         for height, mean, steep in self.parts:
             total += height * exp(steep * (x - mean) * (x - mean))
         return total
+
+    def as_read(self) -> float:
+        """Density of the length and of the repeats as booked: the wilder they are, the looser is the length."""
+        wild = WILD_REPEATS * self.wild_scatter()
+        if wild < _HARDLY * self.repeats:
+            return self.fits() * self.repeats
+        return self.fits() * (self.repeats - wild) + self.fits(more=self.looser) * wild
 
     def scatter(self, dials: Sequence[float]) -> float:
         """Density of the scatter of dial figures about their mean, were these the repeats."""
@@ -140,9 +150,16 @@ def booked(
         dials,
         (float(extensometer.dial_range[0]), float(extensometer.dial_range[1])),
         scattered,
+        _looser(length.repeats, float(extensometer.repeatability)),
         warm,
         _NOT_WORTH * mixture.density(value) * scattered * warm,
     )
+
+
+def _looser(repeats: Repeats, s_r: float) -> float:
+    """What scatter `SEATED_SCATTER` times as wide adds to the variance of the repeats' mean or median."""
+    share = MEDIAN_VARIANCE[repeats.n] if repeats.centre == "median" else 1 / repeats.n
+    return (SEATED_SCATTER**2 - 1) * share * s_r * s_r
 
 
 def repeated(dials: Sequence[float], s_r: float) -> float:

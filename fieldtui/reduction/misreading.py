@@ -113,7 +113,7 @@ def judge(
 
 def _candidates(read: Booked, asked: Question, off: float) -> Iterator[Candidate]:
     priors = asked.priors
-    right = priors.of("as booked") * read.fits() * read.repeats * read.warm
+    right = priors.of("as booked") * read.as_read() * read.warm
     if abs(off) > NEVER_BEYOND:
         yield Candidate("real movement", right, "", read.length.value)
         right = 0.0

@@ -96,7 +96,8 @@ def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:
     """The tape was caught or the hook not seated: reads long, and the repeats scatter."""
     cause: Cause = "seating"
     base = priors.of(cause) * read.wild_scatter() * read.warm
-    fits = fsum(share * read.fits(-mean * read.mm, (sd * read.mm) ** 2) for share, mean, sd in odds.SEATED)
+    parts = ((share, mean * read.mm, (sd * read.mm) ** 2 + read.looser) for share, mean, sd in odds.SEATED)
+    fits = fsum(share * read.fits(-mean, variance) for share, mean, variance in parts)
     yield Candidate(cause, base * fits, "tape caught or hook not seated: reads long")
 
 
