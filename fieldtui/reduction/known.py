@@ -72,8 +72,8 @@ class Known:
         tape, extensometer = own.last.length.tape, own.last.length.extensometer
         keys = [other for other in self.ground.chords if other[0] == key[0] and other != key]
         tracks = [theirs.track for other in keys if (theirs := self.followed(other, tape, extensometer)) is not None]
-        shown = [track.shown() for track in tracks if track.readings > 1]
-        return replace(own, track=own.track.heeding(shown)) if shown else own
+        told = [track for track in tracks if track.readings > 1]
+        return replace(own, track=own.track.heeding(told)) if told else own
 
     def temperatures_before(self, followed: Followed | None) -> tuple[Decimal, ...]:
         """Tape temperatures of a chord's earlier readings, the newest last."""

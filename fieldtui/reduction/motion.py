@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import exp, log, nan, sqrt
+from math import exp, fsum, log, nan, sqrt
 
 from fieldtui.reduction.laws import BANK, Motion
 from fieldtui.reduction.mixture import Mixture
@@ -130,16 +130,19 @@ class Track:
         left = FORGETTING ** (self.readings - 1)
         return tuple([w - left * before for before, w in zip(self.begun_with, self.weights, strict=True)])
 
-    def heeding(self, shown: Sequence[Sequence[float]]) -> Track:
+    def heeding(self, beside: Sequence[Track]) -> Track:
         """The laws weighed by what other chords beside this one have shown too: they stand in the same ground.
 
-        Each counts half, all of them together no more than one: they show much the same.
+        Each counts half, all of them together no more than one: they show much the same. How unsteady the ground is
+        is the mean (of logarithms) of what all have shown.
         """
+        shown = [track.shown() for track in beside]
         share = min(0.5, 1 / len(shown)) if shown else 0.0
         together = map(sum, zip(*shown, strict=True)) if shown else [0.0] * len(self.weights)
         weights = [own + share * theirs for own, theirs in zip(self.weights, together, strict=True)]
         highest = max(weights)
-        return replace(self, weights=tuple([weight - highest for weight in weights]))
+        unsteady = exp(fsum(log(track.unsteady) for track in (self, *beside)) / (1 + len(beside)))
+        return replace(self, weights=tuple([weight - highest for weight in weights]), unsteady=unsteady)
 
     def _weights(self, time: float) -> tuple[float, ...]:
         """The weights; at the first interval less for laws by which more would pass than a crew lets pass unread."""

@@ -33,7 +33,7 @@ def test_another_time_or_another_stir_is_worked_out_anew():
 
 def test_a_track_weighed_by_its_neighbours_foretells_from_the_same_states():
     track = followed()
-    beside = track.heeding([track.shown()])
+    beside = track.heeding([track])
     assert beside.states is track.states
-    fresh = followed().heeding([track.shown()])
+    fresh = followed().heeding([track])
     assert beside.foretell(9.0, 0.02).mean == pytest.approx(fresh.foretell(9.0, 0.02).mean)

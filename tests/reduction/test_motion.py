@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import exp
+from math import exp, sqrt
 from random import Random
 
 import numpy as np
@@ -163,11 +163,19 @@ def test_what_the_readings_show_is_without_the_weights_before_any_reading():
     assert max(apart) - min(apart) < 1e-9
 
 
+def test_how_unsteady_the_ground_is_the_chords_of_a_station_show_together():
+    steady, other = run([0.0, 0.1, -0.1, 0.0, 0.1]), run([0.0, 0.9, -1.7, 2.0, -2.0])
+    assert steady.unsteady < 1 < other.unsteady
+    assert steady.heeding([other]).unsteady == pytest.approx(sqrt(steady.unsteady * other.unsteady))
+    assert steady.heeding([other, other]).unsteady > steady.heeding([other]).unsteady
+    assert steady.heeding([steady]).unsteady == pytest.approx(steady.unsteady)
+
+
 @pytest.mark.parametrize(("n", "share"), [(1, 0.5), (2, 0.5), (4, 0.25)])
 def test_other_chords_count_half_each_and_never_more_than_one_together(n, share):
     track = run([0.0, 0.1, -0.1])
-    shown = tuple(float(i % 5) for i in range(len(BANK)))
-    heeding = track.heeding([shown] * n)
-    more = [a - b - n * share * s for a, b, s in zip(heeding.weights, track.weights, shown, strict=True)]
+    other = run([0.0, -0.9, -1.7])
+    heeding = track.heeding([other] * n)
+    more = [a - b - n * share * s for a, b, s in zip(heeding.weights, track.weights, other.shown(), strict=True)]
     assert max(more) - min(more) < 1e-9
     assert max(heeding.weights) == 0
