@@ -15,7 +15,8 @@ assess             what one booking means, complete or not
 laws, motion       laws of movement, weighed by a chord's readings so far (following); mixture: what comes of it
 known, pace        every chord followed once; how fast the route's chords were when they were new
 evidence           what this survey says beside the chord: others read, temperatures, events, earlier bookings
-expectation        what the next length should be; rough: the ground may be rougher than it has shown
+expectation        what the next length should be; leaning: as the chord's neighbours went today; rough: the ground
+                   may be rougher than it has shown
 beside             the survey's other chords, if nothing ails them; shared: what all lengths of a survey have in common
 priors             the odds of everything that goes wrong, in one table
 misreading         every explanation of a booking weighed: judge ──► Verdict

@@ -18,11 +18,12 @@ from decimal import Decimal
 from math import hypot, sqrt
 from typing import Literal
 
-from fieldtui.reduction.beside import TOGETHER, heeded
-from fieldtui.reduction.evidence import Evidence, Other
+from fieldtui.reduction.beside import heeded
+from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.following import Followed, off_variance, stirred
 from fieldtui.reduction.ground import Event
 from fieldtui.reduction.known import Known
+from fieldtui.reduction.leaning import Lean, heeding
 from fieldtui.reduction.length import Length
 from fieldtui.reduction.mixture import Mixture, mixed
 from fieldtui.reduction.rough import SELDOM, with_rough
@@ -34,25 +35,6 @@ OTHER_TAPE = 1.0
 """Standard deviation, mm, of the constant between two tapes and extensometers that nobody has compared here."""
 SET_OUT = 15.0
 """Standard deviation, mm, of a chord about its rough length, beside the rounding of that: anchors are set by eye."""
-SHOWN_BY = 6.0
-"""So many surveys in common count as much as `TOGETHER`."""
-_LOOSE = 1.15
-"""The chosen neighbour is the one that went along best, so it went along less well than it seems (variance)."""
-_WORST, _LATELY = 2.5, 12
-"""A neighbour is heeded up to so many spreads, and for what it did in so many of the newest surveys."""
-
-
-@dataclass(frozen=True, slots=True)
-class Lean:
-    """How an expectation leans on another chord's reading of this survey."""
-
-    other: Other
-    per_spread: float
-    """Small units that the expected value moves for every spread that the other is off."""
-
-    def less(self, by: float) -> float:
-        """What the expected value would be less by, were the other off by so much less; small units."""
-        return self.per_spread * (_within(self.other.z) - _within((self.other.off - by) / self.other.spread))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +55,7 @@ class Expectation:
     alone_spread: float = 0.0
     moving: float = 0.0
     """What is expected to have moved since the last reading; negative closing. 0 where there is none."""
-    lean: Lean | None = None
+    leans: tuple[Lean, ...] = ()
     """What it leans on, where the station's other chords were heeded."""
     new_stage: bool = False
     """A new stage of construction has begun since the last reading."""
@@ -105,13 +87,13 @@ def expect(
     if track is not None:
         own = off_variance(length, track.last.length)
         plain = _foretold(known, track, station.name, at, own, evidence)
-        leaning, lean = _heeding(known, key, track, plain, evidence) if evidence.others else (plain, None)
+        leaning, leans = heeding(known, key, track, plain, evidence) if evidence.others else (plain, ())
         rests, basis = _words(track)
         stage = _new_stage((*known.events(station.name), *evidence.events), station.name, track.last.time, at)
         last = float(track.last.length.value)
         readings = track.track.readings
         leaning = _maybe_rough(known, key, leaning, own, readings == 1, evidence)
-        return _expectation(leaning, plain, rests, basis, readings, last, lean, stage)
+        return _expectation(leaning, plain, rests, basis, readings, last, leans, stage)
     elsewhere = _with_another_tape(known, key, station, at, length, evidence)
     return elsewhere or _from_the_route(known, station, chord, length)
 
@@ -123,14 +105,14 @@ def _expectation(
     basis: str,
     readings: int = 0,
     last: float | None = None,
-    lean: Lean | None = None,
+    leans: tuple[Lean, ...] = (),
     stage: bool = False,
 ) -> Expectation:
     mean, sd = whole.mean, whole.sd
     alone, alone_sd = plain.mean, plain.sd
     value = Decimal(repr(round(mean, 9)))
     moving = mean - last if last is not None else 0.0
-    return Expectation(value, sd, whole, rests, basis, readings, alone, alone_sd, moving, lean, stage)
+    return Expectation(value, sd, whole, rests, basis, readings, alone, alone_sd, moving, leans, stage)
 
 
 def _new_stage(events: Iterable[Event], station: str, since: datetime, until: datetime) -> bool:
@@ -165,60 +147,6 @@ def _maybe_rough(known: Known, key: ChordKey, mixture: Mixture, own: float, youn
     """The same with the tails of ground that may be rough, as far as the station's other chords do not show it."""
     beside = [other for other in evidence.at_station(key[0]) if other.key != key]
     return with_rough(mixture, own, heeded(beside, known.mm, young).roughness if beside else SELDOM)
-
-
-def _heeding(
-    known: Known, key: ChordKey, followed: Followed, plain: Mixture, evidence: Evidence
-) -> tuple[Mixture, Lean | None]:
-    """What the neighbour says that has most moved together with this chord: regression on its deviation.
-
-    Mean r z s and variance (1 - r^2)(1 + (1 + z^2)/n) s^2, r being the correlation of the two chords' deviations in n
-    surveys before: the usual interval of a regression. Never less than the errors of measurement, which are each
-    reading's own.
-    """
-    own, spread = off_variance(None, followed.last.length), plain.sd
-    best: tuple[float, float, Other] | None = None
-    for other in evidence.others:
-        if other.key[0] != key[0] or other.key == key or not other.agrees:
-            continue
-        theirs = known.followed(other.key, other.length.tape, other.length.extensometer)
-        if theirs is None:
-            continue
-        moving = max(0.0, 1 - own / spread**2) * max(0.0, 1 - other.own / other.spread**2)
-        r, n = together(followed, theirs, TOGETHER * sqrt(moving))
-        if best is None or abs(r) > abs(best[0]):
-            best = (r, n, other)
-    if best is None:
-        return plain, None
-    r, n, other = best
-    z = _within(other.z)
-    left = min((1 - r * r) * (1 + (1 + z * z) / n) * _LOOSE, 1.0)
-    middle, shift = plain.mean, r * z * spread
-    parts = [(w, middle + shift + sqrt(left) * (m - middle), max(left * v, min(own, v))) for w, m, v in plain.parts]
-    return Mixture(tuple(parts)), Lean(other, r * spread)
-
-
-def together(one: Followed, other: Followed, at_first: float) -> tuple[float, float]:
-    """Correlation of two chords' deviations from what was expected, over the surveys that both were read in.
-
-    Shrunk towards `at_first` by `SHOWN_BY` surveys' worth; and that number, with what it was shrunk by. One wild
-    deviation counts no more than `_WORST`.
-    """
-    pairs: list[tuple[float, float]] = []
-    for survey in reversed(tuple(one.offs)):
-        if survey in other.offs:
-            pairs.append((_within(one.offs[survey]), _within(other.offs[survey])))
-            if len(pairs) == _LATELY:
-                break
-    pairs.reverse()
-    product = sum(a * b for a, b in pairs)
-    size = sqrt(sum(a * a for a, _ in pairs) * sum(b * b for _, b in pairs))
-    r = (product + SHOWN_BY * at_first) / (size + SHOWN_BY)
-    return min(max(r, -0.95), 0.95), len(pairs) + SHOWN_BY
-
-
-def _within(z: float) -> float:
-    return min(max(z, -_WORST), _WORST)
 
 
 def _with_another_tape(

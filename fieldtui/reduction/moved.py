@@ -113,13 +113,14 @@ def zero(read: Booked, asked: Question) -> Iterator[Candidate]:
     wide = (odds.ZERO_SPREAD * read.mm) ** 2
     yield Candidate(cause, base * read.fits(more=wide), "zero not set, or the dial knocked at this chord")
     constant, unailing = Shared(wide), Unshared(read.mm, asked.unsure)
-    lean, leaning = asked.expected.lean, False
+    leans, leaning = {lean.other.key: lean for lean in asked.expected.leans}, []
     for count, other in enumerate(reversed(before), 1):
         constant.heed(other.off, other.spread**2)
         unailing.heed(other)
         speaks = constant.density / unailing.density
-        leaning = leaning or (lean is not None and other.key == lean.other.key)
-        less = lean.less(constant.mean) if leaning and lean is not None else 0.0
+        if other.key in leans:
+            leaning.append(leans[other.key])
+        less = sum(lean.less(constant.mean) for lean in leaning) if leaning else 0.0
         fits = read.fits(less - constant.mean, constant.variance)
         since = "the chord" if count == 1 else f"{count} chords"
         words = f"the same {constant.mean:+.2f} {read.units.small} as {since} before"

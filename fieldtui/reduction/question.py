@@ -47,10 +47,8 @@ class Question:
 
         Where what ails them ails this chord too, the one that was heeded must not be heeded for it.
         """
-        lean = self.expected.lean
-        if lean is None:
-            return 0.0
-        return sum(lean.less(by) for other, by in ailing if other.key == lean.other.key)
+        leans = {lean.other.key: lean for lean in self.expected.leans}
+        return sum(leans[other.key].less(by) for other, by in ailing if other.key in leans)
 
     @property
     def last(self) -> Past | None:

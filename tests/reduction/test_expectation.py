@@ -191,8 +191,8 @@ def test_what_it_leans_on_is_known(by):
     there, less = (Other(("B", "L-K"), followed.last.length, at, off, spread) for off in (1.0, 1.0 - by))
     found = expected(known, at=at, evidence=Evidence((there,)))
     other = expected(known, at=at, evidence=Evidence((less,)))
-    assert found.lean.less(by) == pytest.approx(float(found.value - other.value), rel=1e-6)
-    assert found.lean.less(by) * by > 0
+    assert found.leans[0].less(by) == pytest.approx(float(found.value - other.value), rel=1e-6)
+    assert found.leans[0].less(by) * by > 0
 
 
 def test_the_stations_other_chords_show_which_law_holds():

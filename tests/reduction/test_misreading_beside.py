@@ -120,7 +120,7 @@ def test_a_zero_that_a_heeded_neighbour_shares_is_not_taken_for_its_movement():
     keys = (("A", "L-R"), ("A", "L-K"), ("A", "R-K"), ("B", "L-K"))
     evidence = Evidence(tuple(alike.other(known, *key, off=1.2) for key in keys), (WARM, WARM))
     with_it = alike.judged(shifted(alike.today(), 1.2), evidence, known)
-    lean = with_it.expectation.lean
+    (lean,) = with_it.expectation.leans
     assert lean.other.key == ("B", "L-K")
     assert lean.per_spread > 0.2
     assert with_it.probability("zero") > 0.008
