@@ -15,7 +15,7 @@ from fieldtui.errors import FieldError
 from fieldtui.job import Walk, job_without_route, load_job, logs_folder
 from fieldtui.log import index
 from fieldtui.route import RouteRefused, load_route
-from harness.jobs import answer_start, begin, book_calm, book_chord, lay
+from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay
 from harness.shelf import Read, Shelf, route_with
 
 
@@ -61,9 +61,10 @@ def noting(reading: Callable[..., Any], read: set[str]) -> Callable[..., Any]:
 
 def test_closed_surveys_are_not_read_again_for_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     path = lay(tmp_path)
+    clock = Ticking()  # one for all, so that no two are begun in the same second
     for _ in range(4):
-        book_calm(begin(path))
-    walk = begin(path)
+        book_calm(begin(path, clock))
+    walk = begin(path, clock)
     answer_start(walk)
     walk.leave()
     folder = path.parent / "logs"
