@@ -55,11 +55,13 @@ class CarriedSegment:
         return replace(self, offset=offset)
 
     def moved(self, length: Measured) -> Quantity | None:
-        """Movement since the first baseline of the chord, carried over the segments. None without a baseline.
+        """Movement since the first baseline of the chord, carried over the segments; None where nothing is known of it.
 
-        A reading of the baseline itself has what is left of it against the mean of the sets.
+        A reading of the baseline itself has what is left of it against the mean of the sets. In a segment of doubtful
+        readings alone, which has no baseline, each has what was carried in, as it would if it were the baseline: a
+        level that was reached before a change of tape is not silenced by a doubt.
         """
         if not self.baseline:
-            return None
+            return None if self.offset is None or self.offset.nil else self.offset.value
         within = since_baseline(length, [past.length for past in self.baseline])
         return within if self.offset is None else combine([(1, within), (1, self.offset.value)])

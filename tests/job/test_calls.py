@@ -118,6 +118,16 @@ def test_a_level_reached_before_stays_reached_over_a_new_tape(over):
     assert over.job.open_calls() == ()
 
 
+def test_a_level_reached_before_stays_reached_where_the_new_tape_s_first_reading_is_doubtful(shelf):
+    """At 4.4 of 5 mm when the tape is changed: what may have moved since makes it not to be told from the level."""
+    for days, length in ((0, "8000"), (1, "7998"), (2, "7995.6")):
+        shelf.survey(days, Read("L-R", length), label=f"day {days}")
+    shelf.survey(3, Read("L-R", "8100", **KEPT), tape="T2", label="day 3")
+    assert names(shelf.job.open_calls()) == [("look", "closing", "cannot tell", "day 3")]
+    row = shelf.job.history()[-1]
+    assert (row.doubtful, row.counts, float(row.since_baseline.value)) == (True, False, -4.4)
+
+
 def test_told_in_a_survey_it_is_told(over):
     (call,) = over.job.open_calls()
     kind, data = told(call, "shift engineer", by="AB")

@@ -429,6 +429,22 @@ def test_a_tape_changed_in_mid_survey_is_the_tape_of_the_rows_after(tmp_path: Pa
     assert later["remark"] == "tape T1 taken, the sheet names none"
 
 
+def test_the_doubtful_first_reading_with_another_tape_is_told_alike_by_the_answer_and_the_history(
+    tmp_path: Path,
+) -> None:
+    path = lay(tmp_path)
+    text = path.read_text()
+    tape = text[text.index("[[tape]]") : text.index("[[extensometer]]")]
+    path.write_text(text.replace("[[extensometer]]", tape.replace("T1", "T2") + "[[extensometer]]", 1))
+    rows = [row(f"s{day}", 1440 * day, dials=[f"24.{30 - day}"] * 3) + ",T1" for day in range(4)]
+    found = answers(path, sheet(*rows, row("s9", 1440 * 9, hole="310") + ",T2", header=HEADER + ",tape"))
+    last = job_of(path).history()[-1]
+    assert last.doubtful
+    told = found[-1]["since_baseline"]
+    assert told == pytest.approx(float(last.since_baseline.value), abs=1e-5) == pytest.approx(-0.03, abs=1e-4)
+    assert found[-1]["level"] == last.level.state
+
+
 def test_a_row_that_cannot_be_booked_is_shown_in_one_line_and_no_longer_than_tells_which(path: Path) -> None:
     strange = sheet(row("x" * 10_000), row(station="B\x1b[31m", chord="L-R"), row())
     _, lines = said(path, strange)
