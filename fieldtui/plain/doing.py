@@ -133,8 +133,10 @@ def _again(talk: Talk, rest: str) -> None:
 
 def _keep(talk: Talk, rest: str) -> None:
     """Keep a reading that does not agree, or of a control frame that fails, as it was booked, for a reason."""
+    if talk.walk.step.kind != "result":
+        raise EntryRefused("A reading can be kept once all its figures are in.")
     if doubt(talk.walk) is None and not frame_failed(talk.walk):
-        raise EntryRefused("There is nothing here that does not agree.", todo="Enter alone accepts.")
+        raise EntryRefused("There is nothing here that does not agree.", todo=f"{talk.todo()}.")
     reason = clean_text(rest or talk.ask("Kept as booked, because: "))
     if not reason:
         raise EntryRefused("The reason is empty.", todo="Say in a few words why it is kept.")

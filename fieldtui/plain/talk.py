@@ -149,7 +149,7 @@ class Talk:
             accept(self.walk)
             self.saved()
             return
-        raise EntryRefused(why, todo=f"{self._todo()}.")
+        raise EntryRefused(why, todo=f"{self.todo()}.")
 
     def ask(self, question: str) -> str:
         """The next line. `EntryRefused` where there is something in it that is no text."""
@@ -203,14 +203,14 @@ class Talk:
             return f"{asked}, Enter when there: "
         if step.kind == "result":
             doubted = " and do not agree" if doubt(self.walk) is not None else ""
-            return f"{asked}{doubted}; {self._todo()}: "
+            return f"{asked}{doubted}; {self.todo()}: "
         if step.kind == "figure" and step.optional:
             return f"{asked} (those before do not agree; empty: not taken): "
         suggested = suggestion(self.walk, step.what) if step.kind == "say" else ""
         none = ", -: none" if suggested and step.optional else ""
         return f"{asked} [{suggested}{none}]: " if suggested else f"{asked}: "
 
-    def _todo(self) -> str:
+    def todo(self) -> str:
         """What can be done about the complete booking at hand."""
         again, correct, keep, more = map(self.order, ("again", "correct", "keep", "more"))
         if doubt(self.walk) is not None:

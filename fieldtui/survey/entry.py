@@ -84,7 +84,7 @@ def _chosen(options: tuple[str, ...], text: str, what: str) -> str:
         return text
     if text.isascii() and text.isdigit() and 1 <= int(text) <= len(options):
         return options[int(text) - 1]
-    listed = ", ".join(f"{place} {option}" for place, option in enumerate(options, 1))
+    listed = ", ".join(f"{place} for {option}" for place, option in enumerate(options, 1))
     raise EntryRefused(f"“{text}” is not one of the {what} choices." if text else "Choose one.", todo=f"Type {listed}.")
 
 

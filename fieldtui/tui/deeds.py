@@ -127,6 +127,8 @@ def again(desk: WalkDesk) -> None:
 def keep(desk: WalkDesk) -> None:
     """Ask why a reading that does not agree is kept as it was booked; of a control frame that fails, what to do."""
     failed = frame_failed(desk.walk)
+    if desk.step.kind != "result":
+        raise EntryRefused("A reading can be kept once all its figures are in.")
     if not desk.doubted and not failed:
         todo = "Enter shows what can be done." if desk.striking else "Enter alone accepts."
         raise EntryRefused("There is nothing here that does not agree.", todo=todo)

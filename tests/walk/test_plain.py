@@ -151,6 +151,14 @@ def test_a_level_is_not_passed_over_with_a_bare_enter(route: Path) -> None:
     assert state(route).readings(("A", "L-R"))[-1].outcome == "read"
 
 
+def test_where_there_is_nothing_to_keep_it_is_said_what_goes_on(route: Path) -> None:
+    talk(begin(route), *START, *LR, *LK, *B, "1")
+    _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, "", "k", "320", "6.0", "6.0", "6.0", "320", "9.5", "k")
+    assert "A reading can be kept once all its figures are in. Nothing was booked." in page.text
+    assert "nothing here that does not agree. 1 and Enter: it is seen, go on, a reads again" in page.text
+    assert "Enter alone accepts" not in page.text
+
+
 def test_a_one_typed_too_early_accepts_nothing_where_enter_does(route: Path) -> None:
     _, page = talk(begin(route), *START, *LR[:-1], "1")
     assert "“1” is no answer here. Enter accepts, a reads again, c corrects. Nothing was booked." in page.text
