@@ -25,6 +25,7 @@ from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
+from fieldtui.tui.paged import leads_back, turned
 from fieldtui.tui.said_to import said_to
 from fieldtui.tui.seen import Point, Seen
 from fieldtui.tui.turning import Turning
@@ -93,7 +94,7 @@ class WalkDesk:
     def press(self, key: str, character: str | None) -> None:
         """One key, by its name and, where it types something, its character."""
         if self.mode.name == "help":
-            self._page_help(key)
+            self._in_help(key, character)
             return
         if key == "enter":
             self._do(self._book)
@@ -184,8 +185,8 @@ class WalkDesk:
 
     def _book_step(self, typed: str) -> None:
         step = self.step
-        read_on = step.kind in ("arrive", "result", "end", "closed") or step.what == "cautions"
-        if read_on and not typed.strip() and self.turning.on():
+        untouched = self.field.fresh or not typed.strip()
+        if step.kind != "figure" and untouched and self.turning.on():
             return
         if step.kind in ("closed", "end"):
             self.open(choose.closed_menu(self) if step.kind == "closed" else choose.end_menu(self))
@@ -284,13 +285,14 @@ class WalkDesk:
         self.keep()
         self.mode, self.page = Mode("help"), 0
 
-    def _page_help(self, key: str) -> None:
-        if key in ("down", "pagedown", "enter", "space"):
-            self.page += 1
-        elif key in ("up", "pageup"):
-            self.page = max(0, self.page - 1)
-        else:
+    def _in_help(self, key: str, character: str | None) -> None:
+        """A figure typed over the help is not taken: its first key would be lost in closing it."""
+        if key == "f10":
+            self.act("leave")
+        elif leads_back(key, character):
             self.to_step()
+        else:
+            self.page = turned(self.page, key)
 
     @property
     def code(self) -> str:

@@ -29,7 +29,7 @@ _HERE = {
     "arrive": "A station is reached: look at its caution and at what is needed here. Enter when you stand there.",
     "figure": "A figure as the instrument shows it, nothing added or left out. A comma is a point. Enter books it.",
     "result": "All figures are in: look at what they mean before you unhook. Enter accepts, or shows what can be done.",
-    "end": "Nothing is left to be read. Enter shows what can be done: what is missing, closing, leaving it open.",
+    "end": "The end of the survey. Enter shows what can be done: what is missing, closing, leaving it open.",
     "closed": "The survey is closed. Write the code into the field book; Enter shows how to copy the log.",
 }
 

@@ -15,6 +15,7 @@ from fieldtui.tui.menu import BACK, Menu
 
 _LABEL = 12
 _NUMBER = 5
+_BY_ENTER = "Enter shows them"
 SHAPES = {"notice": "▲ ", "alarm": "■ "}
 """State by shape as well as word and colour."""
 
@@ -23,7 +24,7 @@ def draw_side(desk: WalkDesk, width: int, rows: int) -> Lines:
     """What stands beside the section: as much as there is room for, from where the desk has turned to."""
     said = side_lines(desk, width)
     if said is not None:
-        return stack(desk.turning.part(said, width, rows), width, rows)
+        return stack(desk.turning.part(said, width, rows, _BY_ENTER), width, rows)
     return stack(_told(desk, width, rows), width, rows)
 
 
@@ -44,7 +45,7 @@ def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
     """What the figures mean, as much as there is room for from where the desk has turned to; large below it, the
     figure that matters.
     """
-    lines = desk.turning.part(told_lines(desk.told(), width), width, rows)
+    lines = desk.turning.part(told_lines(desk.told(), width), width, rows, _how_shown(desk))
     label, figure = _matters(desk)
     digits = large(figure, width - 1)
     space = rows - len(lines) - len(digits) - 2
@@ -52,6 +53,13 @@ def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
         return lines
     # always at the same place, whatever is said above it
     return [*stack(lines, width, len(lines) + space + 1), [(label, "label")], *digits]
+
+
+def _how_shown(desk: WalkDesk) -> str:
+    """How what there is no room for comes on the screen: at a prompt for a figure Enter does something else."""
+    if desk.slot:
+        return "shown when all figures are in"
+    return _BY_ENTER if desk.mode.name == "step" else ""
 
 
 def _matters(desk: WalkDesk) -> tuple[str, str]:
@@ -99,7 +107,7 @@ def menu_rows(menu: Menu, width: int) -> int:
 def _every(menu: Menu, width: int) -> list[Lines]:
     every = [_item(place, item.text, item.remark, menu, width) for place, item in enumerate(menu.items)]
     if menu.selected == BACK or menu.back:
-        every.insert(0, _item(BACK, "back", "", menu, width))
+        every.insert(0, _item(BACK, menu.out, "", menu, width))
     return every
 
 

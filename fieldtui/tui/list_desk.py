@@ -25,7 +25,7 @@ _KEYS: tuple[Part, ...] = (
     ("number, Enter", "what stands beside the number in the list"),
     ("up, down", "mark another line; Enter alone takes the marked one"),
     ("+", "further lines of what is said above the list, where there are more than fit"),
-    ("0, Esc", "back to the page before; on the first page Esc and q leave"),
+    ("0, Esc", "back to the page before; on the first page both leave, as q does"),
     ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
 )
 _TEXT_KEYS: tuple[Part, ...] = (
@@ -110,11 +110,14 @@ class ListDesk:
             item.choose()
         elif self.back is not None:
             self.go(self.back())
+        else:
+            self.done = True
 
     @property
     def listed(self) -> Menu:
-        """The list as it is shown: with `0 back` where there is something to go back to."""
-        return replace(self.menu, back=True) if self.back is not None and self.menu.items else self.menu
+        """The list as it is shown: with `0 back`, or `0 leave` where there is nothing to go back to."""
+        out = "back" if self.back is not None else "leave"
+        return replace(self.menu, back=True, out=out) if self.menu.items else self.menu
 
     def _enter(self) -> None:
         self.message, self.refused = "", False

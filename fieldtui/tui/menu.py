@@ -28,7 +28,9 @@ class Menu:
     items: tuple[Item, ...]
     selected: int = 0
     back: bool = True
-    """Whether `0 back` stands in the list; on the first page of all there is nothing to go back to."""
+    """Whether `0` stands in the list."""
+    out: str = "back"
+    """What 0 does: back; on the first page of all, where there is nothing to go back to, leave."""
 
     def move(self, key: str) -> Menu | None:
         """The list after an arrow key, or None where the key is not one."""

@@ -7,6 +7,18 @@ from collections.abc import Callable
 from fieldtui.tui.page import Desk
 
 
+def leads_back(key: str, character: str | None) -> bool:
+    """Whether a key closes what is only read: 0, Esc or q."""
+    return key == "escape" or character in ("0", "q", "Q")
+
+
+def turned(page: int, key: str) -> int:
+    """The page that Enter or an arrow leads to; any other key stays. Who draws turns round at either end."""
+    if key in ("enter", "down", "pagedown", "space"):
+        return page + 1
+    return page - 1 if key in ("up", "pageup") else page
+
+
 class PagedDesk:
     """Enter leafs through the pages; 0, Esc or q lead back. `page` counts on; who draws turns round at the end."""
 
@@ -21,12 +33,10 @@ class PagedDesk:
         """Enter or an arrow for another page; 0, Esc or q back; F10 leaves, as everywhere."""
         if key == "f10":
             self.done = True
-        elif key == "escape" or character in ("0", "q", "Q"):
+        elif leads_back(key, character):
             self.next, self.done = self.back(), True
-        elif key in ("enter", "down", "pagedown", "space"):
-            self.page += 1
-        elif key in ("up", "pageup"):
-            self.page -= 1
+        else:
+            self.page = turned(self.page, key)
 
     def paste(self, text: str) -> None:
         """Nothing is asked here."""

@@ -20,8 +20,8 @@ class Turning:
     left: int = 0
     width: int = 0
 
-    def part(self, lines: Lines, width: int, rows: int) -> Lines:
-        """The lines to show in so many rows; the last one counts those left over."""
+    def part(self, lines: Lines, width: int, rows: int, how: str = "") -> Lines:
+        """The lines to show in so many rows; the last one counts those left over, and says how they are shown."""
         if width != self.width:
             # in another width the lines break elsewhere, so that a count of them says nothing
             self.width, self.turned = width, 0
@@ -29,7 +29,7 @@ class Turning:
         over = len(lines) > rows
         shown = max(0, rows - 1) if over else len(lines)
         self.left, self.in_sight = len(lines) - shown, shown
-        more: Lines = [[(f"▼ {self.left} more lines: Enter shows them", "notice")]]
+        more: Lines = [[(f"▼ {self.left} more lines{how and ': '}{how}", "notice")]]
         return [*lines[:shown], *more] if over else lines
 
     def on(self) -> bool:

@@ -105,12 +105,36 @@ def test_zero_leads_back_from_a_list_and_is_in_it(job: Job) -> None:
     assert isinstance(desk.next, StartDesk)
 
 
-def test_on_the_first_page_there_is_nothing_to_go_back_to(job: Job) -> None:
+def test_the_first_page_is_left_by_the_number_pad_as_there_is_nothing_to_go_back_to(job: Job) -> None:
     desk = StartDesk(job)
     assert "0 back" not in shown(desk)
+    assert "0 leave" in shown(desk)
     desk.press("0", "0")
     desk.press("enter", None)
-    assert desk.refused
+    assert desk.done
+    assert desk.next is None
+
+
+def test_a_figure_typed_over_the_help_of_the_walk_is_not_booked_without_its_first_digit(tmp_path: Path) -> None:
+    walk = begin(lay(tmp_path))
+    answer_start(walk)
+    walk.book("")
+    desk = WalkDesk(walk)
+    booked = walk.state.entered
+    for key in ("question_mark", "2", "5", "6", "enter", "plus"):
+        desk.press(key, {"question_mark": "?", "plus": "+", "enter": None}.get(key, key))
+    assert desk.mode.name == "help"
+    assert walk.state.entered == booked
+    desk.press("0", "0")
+    assert desk.mode.name == "step"
+    assert desk.field.empty
+
+
+def test_the_walk_is_left_by_f10_from_its_help_too(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    desk.press("f1", None)
+    desk.press("f10", None)
+    assert desk.done
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
@@ -179,7 +203,7 @@ def test_f10_leaves_from_a_page_that_is_only_read_as_from_every_other(job: Job) 
 
 def test_a_number_that_is_not_in_the_list_is_told_which_are(job: Job) -> None:
     first, journal = StartDesk(job), JournalDesk(job, lambda told: StartDesk(job, told))
-    for desk, begins in ((first, 1), (journal, 0)):
+    for desk, begins in ((first, 0), (journal, 0)):
         for key in ("9", "9", "enter"):
             desk.press(key, key if len(key) == 1 else None)
         assert f"Type a number from {begins} to" in desk.message
