@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from rich.cells import cell_len, set_cell_size
 
 from fieldtui.job import saved_text
@@ -137,10 +139,16 @@ def _hint(desk: WalkDesk) -> str:
 def _foot(desk: WalkDesk, width: int) -> Line:
     """The keys, as many as fit whole, and the time of saving, always."""
     saved = _saved(desk)
-    keys = ["Enter", *_keys(desk)]
-    while len(keys) > 1 and width_of([("  ".join(keys), "")]) > width - width_of(saved) - 3:
-        keys.pop(-2 if keys[-1].endswith("help") else -1)
-    return spread([(" " + "  ".join(keys), "key")], saved, width)
+    wanted = _keys(desk)
+    while wanted and width_of([(_shown(wanted), "")]) > width - width_of(saved) - 3:
+        # the list of all actions is what the number pad alone comes out by
+        spare = [name for name in wanted if name not in ("more", "help")] or list(wanted)
+        del wanted[spare[-1]]
+    return spread([(f" {_shown(wanted)}", "key")], saved, width)
+
+
+def _shown(keys: Mapping[str, str]) -> str:
+    return "  ".join(["Enter", *keys.values()])
 
 
 def _holes_differ(desk: WalkDesk) -> bool:
@@ -148,21 +156,30 @@ def _holes_differ(desk: WalkDesk) -> bool:
     return booking is not None and "hole_again" in booking.slots
 
 
-def _keys(desk: WalkDesk) -> list[str]:
-    """Keys with their actions, the ones most wanted here first."""
+def _keys(desk: WalkDesk) -> dict[str, str]:
+    """Keys with what they do, by the action's id, the ones most wanted here first."""
     if desk.mode.name == "menu":
-        return ["+ - leaf through", "0 back"]
+        return {"leaf": "+ - leaf through", "back": "0 back"}
     if desk.step.kind == "closed" or desk.mode.name == "unsaved":
-        return []
+        return {}
     if not desk.numeric:
         names = ["more", "leave", "help"]
     elif desk.step.kind == "result":
         names = ["correct", "again", "unread", "more", "unsafe", "help"]
-    else:
+    elif desk.step.target is not None:
         names = ["correct", "unread", "unsafe", "more", "help"]
+    else:
+        names = ["correct", "more", "help"]
+    keys = {name: _key(desk, name) for name in names}
+    return {name: f"{key} {desk.keyboard.of(name).label}" for name, key in keys.items() if key}
+
+
+def _key(desk: WalkDesk, name: str) -> str:
     board = desk.keyboard
-    shown = board.numeric if desk.numeric else board.anywhere
-    return [f"{shown(name)} {board.of(name).label}" for name in names if shown(name)]
+    if desk.numeric:
+        return board.numeric(name)
+    untouched = desk.field.empty or desk.field.fresh
+    return (board.of(name).pad if name == "more" and untouched else "") or board.anywhere(name)
 
 
 def _saved(desk: WalkDesk) -> Line:

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldtui.job import load_job, logs_folder
+from fieldtui.route import load_route
 from fieldtui.survey import Target
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.survey.words import CAUTIONS
@@ -86,6 +88,53 @@ def test_a_long_question_is_whole(desk: WalkDesk, width: int) -> None:
     question = "What the tunnel manager of the heading in the north answered (empty: nothing)"
     desk.ask(question, lambda _: None)
     assert question in " ".join(press(desk, "", (width, 20)).split())
+
+
+def test_at_a_figure_nothing_is_promised_of_enter_that_it_does_not_do(desk: WalkDesk) -> None:
+    shown = press(desk, "319\n0\n30\n", (60, 14))
+    assert desk.slot == "dial_3"
+    assert "more lines: shown when all figures are in" in " ".join(shown.split())
+    assert "Enter shows them" not in shown
+    assert "Enter shows them" in press(desk, "30\n30\n\n12\n", (60, 14))
+
+
+def test_what_is_said_of_the_instrument_is_turned_over_before_the_first_answer_is_asked_for(tmp_path: Path) -> None:
+    care = "".join(f'[[care]]\nwhat = "care number {one} of the list"\nevery_days = 9\n' for one in range(9))
+    path = lay(tmp_path, more=care)
+    route = load_route(path)
+    desk = WalkDesk(begin(path), load_job(route, logs_folder(route)))
+    seen = press(desk, "", (60, 14))
+    assert "Enter shows them" in seen
+    while desk.turning.left:
+        seen += press(desk, "\n", (60, 14))
+        assert not desk.refused
+    assert all(f"number {one}" in seen for one in range(9))
+
+
+def test_the_list_of_all_actions_is_named_in_a_narrow_window(desk: WalkDesk) -> None:
+    assert "+ more" in press(desk, "", (60, 20)).splitlines()[-1]
+    press(desk, MOVED)
+    assert "+ more" in press(desk, "", (60, 20)).splitlines()[-1]
+
+
+def test_where_words_are_asked_for_the_keys_are_those_that_act_now(desk: WalkDesk) -> None:
+    assert "+ more" in press(desk, "t").splitlines()[-1]
+    typed = press(desk, "wet").splitlines()[-1]
+    assert "+ more" not in typed
+    assert "F9 more" in typed
+
+
+def test_not_read_is_offered_where_there_is_something_to_read(desk: WalkDesk) -> None:
+    assert "not read" in press(desk, "", (80, 24)).splitlines()[-1]
+    desk.walk.go_to_end()
+    desk.to_step()
+    assert "not read" not in press(desk, "", (80, 24)).splitlines()[-1]
+
+
+def test_nothing_is_kept_before_its_figures_are_in(desk: WalkDesk) -> None:
+    press(desk, "k")
+    assert "once all its figures are in" in desk.message
+    assert "accepts" not in desk.message
 
 
 LONG = Menu(
