@@ -13,14 +13,17 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Literal
 
+from fieldtui.job.amend import Settled, settle
 from fieldtui.job.closing import closing_data
+from fieldtui.job.journal import read_journals
 from fieldtui.job.proof import Instrument
 from fieldtui.job.readings import frame_lengths, shift
 from fieldtui.job.survey import PRACTICE, SURVEY, Survey, surveys_and_left_out
 from fieldtui.log import OS, LogFile, LogRefused, together
 from fieldtui.log.folder import read_path
+from fieldtui.log.record import CLOSED
 from fieldtui.reduction import REDUCTION, FrameShift, Length
-from fieldtui.survey import Target
+from fieldtui.survey import Target, read_time
 
 Outcome = Literal["the same", "another figure", "another reduction"]
 
@@ -80,7 +83,7 @@ def compare_figures(paths: Sequence[Path]) -> Figures:
     logs = [log for path in paths if (log := _read(path)) is not None and log.records]
     folder = together(logs)  # a copy counts once, as in a job
     forked = [log for fork in folder.forks for log in fork.logs]
-    found, left = surveys_and_left_out(folder.logs)
+    found, left = surveys_and_left_out(folder.logs, _by_their_closing(folder.logs))
     told = [f"{survey.logs[0].path.name}: its figures are not checkable. {survey}" for survey in left]
     told += [
         f"{log.path.name}: its figures are not checkable. The record that holds its route is lost."
@@ -94,6 +97,14 @@ def compare_figures(paths: Sequence[Path]) -> Figures:
     ]
     told += [f"{log.path.name}: its figures are not checkable. It is forked." for log in forked]
     return Figures(tuple(_compared(found)), tuple(told))
+
+
+def _by_their_closing(logs: Sequence[LogFile]) -> Settled:
+    """What journals had amended before a survey was closed: its closing record holds that, and nothing later."""
+    closed = {log.survey: read_time(log.last.at) for log in logs if log.last is not None and log.last.kind == CLOSED}
+    at = {log.id: closed[log.survey] for log in logs if log.survey in closed}
+    found = read_journals(logs).amendments
+    return settle(one for one in found if one.place[0] in at and one.written.at < at[one.place[0]])
 
 
 def _read(path: Path) -> LogFile | None:

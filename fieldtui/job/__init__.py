@@ -3,7 +3,7 @@
 logs and journals ──► surveys as amended ──► readings ──► segments ──► Ground ──► Walk: the survey being booked
                                                               └──► history, calls, questions, warnings
 
-survey, amend, forks, journal (declared, shapes, route_values)   what the files say
+survey, amend, amended, forks, journal (declared, shapes, route_values)   what the files say
 kept, kept_codec, used                                           what the folder's index keeps of a survey
 checked_routes                                                   routes of the folder that need no second check
 corrections, names, called_now, rules, happened                  what was declared, as it is asked for

@@ -10,15 +10,17 @@ import hashlib
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, reduce
 from types import MappingProxyType
 from typing import Any
 
 from fieldtui.job.amend import Settled
+from fieldtui.job.amended import amended_state, own_amendments, with_amendment
+from fieldtui.job.declared import Amendment
 from fieldtui.job.kept import Kept, KeptBookings, digest
 from fieldtui.log import LogFile
 from fieldtui.route import ChordKey, Route, RouteRefused, parse_route
-from fieldtui.survey import Booking, Place, State, Target, apply, fold, read_time
+from fieldtui.survey import Booking, Place, State, Target, read_time
 
 PRACTICE = "practice"
 SURVEY = "survey"
@@ -165,18 +167,16 @@ def _begins_with_a_route(log: LogFile) -> bool:
 
 def _survey(parts: Sequence[LogFile], route: Route, amended: Settled, kept: Kept | None) -> Survey:
     logs = {log.id for log in parts}
-    first = parts[0]
-    state, started = State(), None
-    if kept is not None:
-        state = kept.state(first.id)
-    else:
-        for log in parts:
-            state = fold(log.records, log.id, state)
-    if kept is None or any(one.place[0] in logs for one in amended.counting):
-        state = amended_state(state, logs, amended)
+    first, amendments = parts[0], own_amendments(logs, amended)
+    started: datetime | None
+    if kept is None or _written_meanwhile(amendments, first):
+        state = amended_state([(log.id, log.records) for log in parts], amendments)
+        started = min(_times_of_reading(state), default=None)
+    elif amendments:
+        state = reduce(with_amendment, amendments, kept.state(first.id))
         started = min(_times_of_reading(state), default=None)
     else:
-        started = kept.started(first.id)
+        state, started = kept.state(first.id), kept.started(first.id)
     return Survey(
         id=first.survey,
         label=first.head["label"],
@@ -189,12 +189,9 @@ def _survey(parts: Sequence[LogFile], route: Route, amended: Settled, kept: Kept
     )
 
 
-def amended_state(state: State, logs: Collection[str], amended: Settled) -> State:
-    """A survey's state with what journals amend of its logs."""
-    for one in amended.counting:
-        if one.place[0] in logs:
-            state = apply(state, one.record, one.written.log)
-    return state
+def _written_meanwhile(amendments: Iterable[Amendment], log: LogFile) -> bool:
+    """Whether anything was booked after an amendment: then what is kept without it is no state to go on from."""
+    return log.last is None or any(one.written.at < read_time(log.last.at) for one in amendments)
 
 
 def _times_of_reading(state: State) -> Iterator[datetime]:

@@ -15,6 +15,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from fieldtui.job.amended import amended_state, own_amendments
 from fieldtui.job.calls import Call, telling_data
 from fieldtui.job.closing import closing_data
 from fieldtui.job.conditions import Watch
@@ -22,10 +23,10 @@ from fieldtui.job.job import Job
 from fieldtui.job.lengths_so_far import chord_lengths, held_against, shift_so_far
 from fieldtui.job.proof import Held, Instrument
 from fieldtui.job.striking import strike_data
-from fieldtui.job.survey import PRACTICE, SURVEY, Survey, amended_state
+from fieldtui.job.survey import PRACTICE, SURVEY, Survey
 from fieldtui.job.verdicts import Verdicts
 from fieldtui.job.walk_log import Clock as Clock
-from fieldtui.job.walk_log import after_damage, folded, new_log, reopened, system_clock
+from fieldtui.job.walk_log import after_damage, new_log, reopened, system_clock
 from fieldtui.log import LogWriter, Record, WriteFailed
 from fieldtui.reduction import FrameShift, Ground
 from fieldtui.route import Chord, Route, Station
@@ -96,7 +97,8 @@ class Walk:
         last = survey.logs[-1]
         earlier = survey.logs if last.problems else survey.logs[:-1]
         writer = after_damage(job, last, clock) if last.problems else reopened(last, clock)
-        state = amended_state(folded(earlier, writer), {log.id for log in survey.logs}, job.settled)
+        parts = [*((log.id, log.records) for log in earlier), (writer.id, writer.records)]
+        state = amended_state(parts, own_amendments({log.id for log in survey.logs}, job.settled))
         ground = job.ground(without=survey.id)
         return cls(survey.route, ground, writer, state, clock, job.last_answers(survey.id), job=job)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
@@ -11,7 +11,7 @@ from fieldtui.errors import FieldError
 from fieldtui.job.job import Job
 from fieldtui.job.survey import route_record
 from fieldtui.log import LogFile, LogRefused, LogWriter, heads
-from fieldtui.survey import KINDS, State, fold
+from fieldtui.survey import KINDS
 
 Clock = Callable[[], datetime]
 
@@ -58,14 +58,6 @@ def after_damage(job: Job, log: LogFile, clock: Clock) -> LogWriter:
         clock=clock,
         continues={"log": log.id, "seq": log.last.seq, "h": log.last.h},
     )
-
-
-def folded(earlier: Sequence[LogFile], writer: LogWriter) -> State:
-    """The state that a survey's records stand for: those of its earlier logs, then those of the one being written."""
-    state = State()
-    for log in earlier:
-        state = fold(log.records, log.id, state)
-    return fold(writer.records, writer.id, state)
 
 
 def new_label(job: Job, now: datetime) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,12 +13,14 @@ import pytest
 
 from fieldtui.cli import main
 from fieldtui.custody.figures import compare_figures
-from fieldtui.job import Walk, load_job, logs_folder
+from fieldtui.job import Walk, declare, load_job, logs_folder
 from fieldtui.job import closing as closing_room
 from fieldtui.job import survey as survey_room
 from fieldtui.log import LogWriter, short_code
 from fieldtui.route import Route, load_route
+from fieldtui.survey import Target
 from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, resume
+from harness.sheets import job_of
 
 
 @pytest.fixture
@@ -119,6 +122,28 @@ def test_a_length_that_the_closing_record_does_not_hold_is_not_passed_over(
     assert (status, differing["held"], differing["booked"]) == (1, False, None)
     monkeypatch.setattr("fieldtui.custody.figures.REDUCTION", 99)
     assert said(capsys, "verify", walk.writer.path, "--figures")[0] == 0
+
+
+def test_what_a_journal_amended_of_an_open_survey_comes_out_again_and_what_it_amended_later_is_no_fault(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    book_chord(walk, "318", "12.3", "12.32", "12.31")
+    place = dict(zip(("log", "seq"), walk.state.bookings[Target("A", "L-R")].slots["hole"].place, strict=True))
+    walk.leave()
+    for typed, clock in (("319", datetime(2031, 5, 4, 5, tzinfo=UTC)), ("320", datetime(2031, 5, 9, tzinfo=UTC))):
+        amended = {**place, "reason": "by the field book", "typed": typed}
+        declare(job_of(path), "CD", [("struck", amended)], Ticking(clock))
+        if typed == "319":
+            walk = resume(path)
+            while walk.step.kind == "figure":  # the hole is asked for once more
+                walk.book("319")
+            walk.accept()
+            walk.close()
+    status, text = said(capsys, "verify", path.parent / "logs", "--figures")
+    assert (status, "1 of 1 closed lengths come out the same" in text) == (0, True), text
 
 
 def test_lengths_with_the_frame_taken_off_come_out_again(tmp_path: Path) -> None:

@@ -281,3 +281,30 @@ def test_what_a_journal_set_right_in_an_open_survey_is_not_struck_in_the_walk(tm
     assert right.typed == "319"
     with pytest.raises(EntryRefused, match="A journal has set this right"):
         again.strike(right.place, "misread", "AB", "320")
+
+
+MORNING = datetime(2031, 5, 4, 5, 0, tzinfo=UTC)
+"""After the survey was begun, before it is taken up again."""
+
+
+@pytest.mark.parametrize("typed", [None, "319"])
+@pytest.mark.parametrize("clock", [MORNING, datetime(2031, 5, 4, 1, 0, tzinfo=UTC)], ids=["right", "two hours behind"])
+def test_an_open_survey_amended_by_a_journal_is_read_anew_as_it_went_on(tmp_path, typed, clock):
+    """What was booked after the amendment is not there yet when the amendment takes effect."""
+    path = lay(tmp_path)
+    walk = begin(path)
+    answer_start(walk)
+    book_chord(walk, "318", "24.31", "24.36", "24.35")
+    hole = walk.state.bookings[Target("A", "L-R")].slots["hole"]
+    walk.leave()
+    amended = {"log": hole.log, "seq": hole.seq, "reason": "the book says so", **({"typed": typed} if typed else {})}
+    declare(job_at(path), "CD", [("struck", amended)], Ticking(clock))
+    again = resume(path)
+    again.go(Target("A", "L-R"))
+    again.figure(Target("A", "L-R"), "hole", "320")
+    again.leave()
+    job = job_at(path)
+    assert job.surveys[-1].state == again.state
+    assert again.state.strays == 0
+    assert resume(path).state == again.state
+    assert again.state.bookings[Target("A", "L-R")].struck[0].reason == "the book says so"
