@@ -18,6 +18,7 @@ from fieldtui.survey import EntryRefused, clean_text, read_time
 from fieldtui.survey.times import reading_time, stamp
 
 Answers = Mapping[str, str]
+WHEN = "When (2031-05-04, or 2031-05-04 07:30)"
 Check = Callable[[str], str]
 """A text to the answer it gives. `EntryRefused` where it gives none."""
 
@@ -62,6 +63,8 @@ class Form:
     """The record, without `by`. `EntryRefused` where the answers together cannot be declared."""
     several: Callable[[Job, Answers], list[dict[str, Any]]] | None = None
     """The records, where the answers may make more than one."""
+    doubts: Callable[[Job, Answers], Iterator[str]] | None = None
+    """What of the answers together looks like a slip of the pen, in words; it can be meant all the same."""
 
     def records(self, job: Job, answers: Answers) -> list[dict[str, Any]]:
         """Every record that the answers make. `EntryRefused` as in `data`."""

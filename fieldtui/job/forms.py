@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any
 
-from fieldtui.job.asking import Answers, Ask, Form, moment, moment_told, named
-from fieldtui.job.calls import telling_data
+from fieldtui.job.asking import WHEN, Answers, Ask, Form, moment, moment_told, named
+from fieldtui.job.forms_call import CALL
 from fieldtui.job.forms_strike import STRIKE
 from fieldtui.job.job import Job
 from fieldtui.job.route_values import READERS, wrong_value
@@ -18,12 +18,11 @@ from fieldtui.route import Route
 from fieldtui.survey import EntryRefused
 
 ALL = ""
-_WHEN = "When (2031-05-04, or 2031-05-04 07:30)"
 _LONG = frozenset({"table", "dial_range", "correct", "kind", "dial"})
 """Figures that are no single number: a route file says them."""
 
 
-def _at(job: Job, key: str = "at", text: str = _WHEN, *, optional: bool = False) -> Ask:
+def _at(job: Job, key: str = "at", text: str = WHEN, *, optional: bool = False) -> Ask:
     return Ask(key, text, check=partial(moment, job), optional=optional, told=partial(moment_told, job))
 
 
@@ -252,28 +251,6 @@ def _construction_data(job: Job, answers: Answers) -> dict[str, Any]:
     return {"event": answers.get("words") or answers["event"], **_given(answers, "station", "at", "note")}
 
 
-def _call(job: Job, answers: Answers) -> Iterator[Ask]:
-    waiting = [(call, role) for call in job.open_calls() for role in call.untold]
-    words = (
-        f"{call.station} {call.chord}, {call.level} ({call.what}), survey {call.label}: {role}"
-        for call, role in waiting
-    )
-    options = tuple((str(number), text) for number, text in enumerate(words))
-    yield Ask("call", "Of which level, as whom", options or (("", "no call is open"),))
-    yield Ask("person", "Who was told")
-    yield Ask("means", "By what means", named(["by radio", "by telephone", "in person", "in writing"]))
-    yield Ask("answer", "What they answered (empty: nothing)", optional=True)
-    yield _at(job, "told_at")
-
-
-def _call_data(job: Job, answers: Answers) -> dict[str, Any]:
-    waiting = [(call, role) for call in job.open_calls() for role in call.untold]
-    if not answers["call"] or int(answers["call"]) >= len(waiting):
-        raise EntryRefused("No such call is open: nobody has to be told.")
-    call, role = waiting[int(answers["call"])]
-    return telling_data(call, role, answers["person"], answers["means"], answers["answer"], answers["told_at"])
-
-
 def _remark(job: Job, answers: Answers) -> Iterator[Ask]:
     yield Ask("text", "Remark")
 
@@ -285,7 +262,7 @@ def _plain(*keys: str) -> Callable[[Job, Answers], dict[str, Any]]:
 
 RENAMED = Form("renamed", "a station that has another name now", _renamed, _renamed_data)
 FORMS = (
-    Form("call", "who was told of a level", _call, _call_data),
+    CALL,
     STRIKE,
     Form("anchor", "an anchor struck, lost or replaced", _anchor, _plain("station", "anchor", "event", "at", "note")),
     Form("chord", "a chord retired or added", _chord, _chord_data),

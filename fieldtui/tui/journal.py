@@ -27,11 +27,13 @@ _TIMES = ("at", "since", "told_at")
 _BY = Ask("by", "Who says so (name or initials)")
 
 
-def _ahead(given: Answers) -> Iterator[str]:
-    """A time that has not come yet may be meant, as of a baseline to come, or be a slip of the pen."""
+def _doubts(job: Job, form: Form, given: Answers) -> Iterator[str]:
+    """What may be meant, or be a slip of the pen: a time that has not come yet, and what the form finds."""
+    found = [*form.doubts(job, given)] if form.doubts is not None else []
     for key in _TIMES:
         if given.get(key) and (gap := ahead_of(system_clock(), read_time(given[key]))):
-            yield f"▲ That is {gap} ahead of this computer's clock. Is it meant so?"
+            found.append(f"That is {gap} ahead of this computer's clock")
+    return (f"▲ {one}. Is it meant so?" for one in found)
 
 
 class JournalDesk(ListDesk):
@@ -68,7 +70,7 @@ class FormDesk(ListDesk):
         self.ask = _BY if ask is None and "by" not in given else ask
         told = form.told(job, given)
         if self.ask is None:
-            told += [f"{_BY.text}: {given['by']}", *_ahead(given)]
+            told += [f"{_BY.text}: {given['by']}", *_doubts(job, form, given)]
         # of a long form the newest answers while it is asked; at its end all of it
         shown = told if self.ask is None else told[-_SHOWN:]
         about = [form.title[0].upper() + form.title[1:], *shown]
@@ -98,6 +100,8 @@ class FormDesk(ListDesk):
 
     def _answer(self, value: str) -> None:
         if self.ask is not None:
+            if self.ask.options and not value:  # it may be the line that says that there is nothing to choose
+                self.ask.check(value)
             self.go(FormDesk(self.job, self.form, (*self.answers, (self.ask.key, value)), self.start))
 
     def _before(self) -> ListDesk:

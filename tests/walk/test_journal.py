@@ -232,8 +232,20 @@ def test_who_was_told_is_booked_between_surveys(path: Path) -> None:
 
 
 def test_nobody_has_to_be_told_where_no_call_is_open(path: Path) -> None:
-    desk = press(form(path, "call"), "1\nCD\n1\n\n2031-05-04 03:10\nAB\n1\n")
+    desk = press(form(path, "call"), "1\n")
     assert "No such call is open" in desk.message
+    assert "no call is open" in text(desk)
+
+
+@pytest.mark.parametrize(("typed", "doubted"), [("2031-04-04 03:10", True), ("2031-05-04", False)])
+def test_who_was_told_before_the_level_was_reached_is_asked_about(path: Path, typed: str, doubted: bool) -> None:
+    walk = begin(path, Ticking(datetime.fromisoformat("2031-05-04T02:00:00+00:00")))
+    answer_start(walk)
+    book_chord(walk, "319", "28.10", "28.13", "28.11")
+    walk.close()
+    desk = press(form(path, "call"), f"1\nCD\n2\n\n{typed}\nAB\n")
+    told = "▲ That is before the level was reached, on 2031-05-04. Is it meant so?"
+    assert (told in text(desk)) is doubted
 
 
 def struck(path: Path, wanted: str, *answers: str) -> ListDesk:
