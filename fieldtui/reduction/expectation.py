@@ -58,7 +58,7 @@ class Expectation:
     leans: tuple[Lean, ...] = ()
     """What it leans on, where the station's other chords were heeded."""
     new_stage: bool = False
-    """A new stage of construction has begun since the last reading."""
+    """A new stage of construction is known to have begun since the last reading."""
 
     def off(self, value: Decimal) -> float:
         """So far from the expected, in spreads."""
@@ -89,7 +89,7 @@ def expect(
         plain = _foretold(known, track, station.name, at, own, evidence)
         leaning, leans = heeding(known, key, track, plain, evidence) if evidence.others else (plain, ())
         rests, basis = _words(track)
-        stage = _new_stage((*known.events(station.name), *evidence.events), station.name, track.last.time, at)
+        stage = _new_stage((*known.events(station.name), *evidence.events), station.name, track.last.time)
         last = float(track.last.length.value)
         readings = track.track.readings
         leaning = _maybe_rough(known, key, leaning, own, readings == 1, evidence)
@@ -115,8 +115,9 @@ def _expectation(
     return Expectation(value, sd, whole, rests, basis, readings, alone, alone_sd, moving, leans, stage)
 
 
-def _new_stage(events: Iterable[Event], station: str, since: datetime, until: datetime) -> bool:
-    return any(e.kind == "stage" and e.station in (None, station) and since < e.time <= until for e in events)
+def _new_stage(events: Iterable[Event], station: str, since: datetime) -> bool:
+    """Whatever the time of the reading: where it is before a stage that is known already, one of the two is wrong."""
+    return any(e.kind == "stage" and e.station in (None, station) and e.time > since for e in events)
 
 
 def _words(followed: Followed) -> tuple[Rests, str]:

@@ -9,7 +9,7 @@ from math import exp, sqrt
 import pytest
 from reduction.adit import START, WARM, Adit, figures
 
-from fieldtui.reduction import Event, Evidence, Priors
+from fieldtui.reduction import Event, Evidence, Known, Priors
 from fieldtui.reduction.misreading import DOUBT_BELOW, ask_twice
 
 ADIT = Adit()
@@ -62,6 +62,17 @@ def test_after_a_new_stage_it_is_asked_for_twice_after_a_blast_by_the_spread():
     spread = after.expectation.alone_spread
     assert spread > 4 * ADIT.judged(ADIT.today()).expectation.alone_spread
     assert after.hole_twice == (5 * 3.9 * spread >= 25)
+
+
+def test_a_stage_that_is_known_already_counts_though_the_reading_claims_to_be_older():
+    """A wrong date would hide it: then the hole would pass for what the stage has moved."""
+    stage, blast, before = (
+        Event(START + timedelta(days=days), kind, "B") for days, kind in ((12, "stage"), (12, "blast"), (8, "stage"))
+    )
+    for event, asked in ((stage, True), (blast, False), (before, False)):
+        known = ADIT.known()
+        known = Known(known.route, replace(known.ground, events=(event,)))
+        assert ADIT.judged(ADIT.today(), known=known).hole_twice == asked
 
 
 @pytest.mark.parametrize(("readings", "times"), [(2, 14.78), (3, 8.22), (5, 5.44), (10, 3.9), (40, 2.75)])
