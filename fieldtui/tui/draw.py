@@ -70,7 +70,10 @@ def _head(desk: WalkDesk, width: int) -> Lines:
     wanted = "" if desk.step.kind == "closed" else desk.keyboard.numeric("call")
     key = f": {wanted}" if wanted else ""
     told: Line = [(f"■ {calls} to be told{key} ", "alarm")] if calls else []
-    told += [(f"{looked} ", "quiet")] if (looked := desk.seen.looked_at) else []
+    looked: Line = [(f"{so_far} ", "quiet")] if (so_far := desk.seen.looked_at) else []
+    # how far the program is concerns nobody so much as where the hook goes
+    room = width - 2 - width_of([*told, *looked])
+    told += looked if width_of(_place(desk, room)) <= room else []
     place: Line = [(" ", ""), *_place(desk, width - 2 - width_of(told))]
     return [first, spread(place, told, width) if told else fit(place, width)]
 
@@ -88,12 +91,13 @@ def _place(desk: WalkDesk, width: int) -> Line:
         (f"chord {chord.name}{again}", "main"),
         (f" at {station.name}", ""),
         (f", {station.chainage} {route.units.large}", ""),
-        (f"   hook at {chord.hook}, instrument at {chord.far}", ""),
+        (f"   hook at {chord.hook}", ""),
+        (f", instrument at {chord.far}", ""),
     ]
     if tape is not None:
         parts.append((f"   tape {tape.serial}", ""))
     # in a narrow window what is known anyway gives way, whole
-    for spare in (4, 2):
+    for spare in (5, 2, 3):
         if width_of(parts) > width and len(parts) > spare:
             del parts[spare]
     return parts

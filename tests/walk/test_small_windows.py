@@ -17,6 +17,7 @@ from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_side import draw_menu
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.menu import BACK, Item, Menu
+from fieldtui.tui.seen import Seen
 from harness.desks import at_first_chord
 from harness.jobs import begin, lay
 
@@ -218,6 +219,18 @@ def test_in_a_narrow_window_the_chord_and_its_hook_are_named_whole(desk: WalkDes
     assert told[1].strip() == "chord L-R at A, 100.0 m   hook at L, instrument at R"
     assert told[0].endswith("0 of 3 chords read")
     assert press(desk, "", (52, 20)).splitlines()[1].strip() == "chord L-R at A   hook at L, instrument at R"
+
+
+def test_where_the_hook_goes_is_not_cut_by_what_else_the_head_says(
+    desk: WalkDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Seen, "looked_at", "earlier surveys: 0 of 24")
+    assert "instrument at R   tape T1    earlier surveys: 0 of 24" in press(desk, "", (92, 24)).splitlines()[1]
+    assert press(desk, "", (60, 20)).splitlines()[1].split("   ")[1].strip() == "hook at L"
+    assert "earlier surveys" in press(desk, "", (60, 20))
+    told = press(desk, "", (44, 20)).splitlines()[1]
+    assert "hook at L" in told
+    assert "earlier" not in told
 
 
 def test_what_is_missing_at_the_end_and_does_not_fit_is_counted(desk: WalkDesk) -> None:
