@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from fieldtui.job import accept, answer_anew, doubt, frame_failed, named_wrong, read_again, strikable
-from fieldtui.job.set_time import set_time, time_here
-from fieldtui.plain.orders import BACK, Order, help_lines, numbered
-from fieldtui.survey import OUTCOMES, EntryRefused, Step, Target, check_answer, choices, clean_text
+from fieldtui.job import accept, doubt, frame_failed, read_again, strikable
+from fieldtui.plain.more import begun, more
+from fieldtui.plain.orders import Order, help_lines, numbered, one_of
+from fieldtui.survey import OUTCOMES, EntryRefused, Target, clean_text
 from fieldtui.survey import words as say
-from fieldtui.survey.tended import CARE, DIAL, DIAL_EVENTS, DONE
 
 if TYPE_CHECKING:
     from fieldtui.plain.talk import Talk
@@ -85,7 +84,7 @@ def _at_hand(talk: Talk) -> Target:
 
 
 def _jump(talk: Talk, rest: str) -> None:
-    _begun(talk)
+    begun(talk)
     chords = [Target(station.name, chord.name) for station, chord in talk.walk.route.walk()]
     if not rest:
         for place, target in enumerate(chords, 1):
@@ -137,7 +136,10 @@ def _keep(talk: Talk, rest: str) -> None:
         raise EntryRefused("A reading can be kept once all its figures are in.")
     if doubt(talk.walk) is None and not frame_failed(talk.walk):
         raise EntryRefused("There is nothing here that does not agree.", todo=f"{talk.todo()}.")
-    reason = clean_text(rest or talk.ask("Kept as booked, because: "))
+    if not rest:
+        talk.write("It is kept as booked, because")
+        rest = talk.choose(say.REASONS_TO_KEEP, "Number, or a reason in words: ")
+    reason = clean_text(one_of(say.REASONS_TO_KEEP, rest))
     if not reason:
         raise EntryRefused("The reason is empty.", todo="Say in a few words why it is kept.")
     accept(talk.walk, outcome="kept", reason=reason)
@@ -157,7 +159,7 @@ def _call(talk: Talk, rest: str) -> None:
     person = clean_text(talk.ask(f"Who was told, as {role}: "))
     if not person:
         raise EntryRefused("No name is given.", todo="Type who was told.")
-    means = talk.ask("By what means (radio, telephone, in person, in writing): ")
+    means = one_of(say.MEANS, talk.choose(say.MEANS, "By what means (number, or in words): "))
     answer = talk.ask("What they answered (empty: nothing): ")
     talk.walk.call(call, role, person, clean_text(means), clean_text(answer))
     talk.saved()
@@ -179,81 +181,8 @@ def _strike(talk: Talk, rest: str) -> None:
 
 
 def _end(talk: Talk, rest: str) -> None:
-    _begun(talk)
+    begun(talk)
     talk.walk.go_to_end()
-
-
-def _begun(talk: Talk) -> None:
-    if talk.walk.step.kind == "say":
-        raise EntryRefused(
-            "The survey has not begun.",
-            todo=f"Answer the questions first, or leave with /{talk.order('leave')}.",
-        )
-
-
-def _more(talk: Talk, rest: str) -> None:
-    """What the screen's list of all actions has besides: a zero check, what was done to the instrument, the time."""
-    _begun(talk)
-    asked = "zero: check the dial zero; dial: it was off; care; tape, extensometer: another one; time: set it right: "
-    what, _, behind = (rest or talk.ask(asked)).strip().lower().partition(" ")
-    if what == "zero":
-        done = [target.reading for target in talk.walk.state.bookings if target.is_zero and target.part == "between"]
-        talk.walk.go(Target("", "zero", max(done, default=0) + 1, "between"))
-    elif what == "dial":
-        _said_of_it(talk, DIAL, DIAL_EVENTS)
-    elif what == "care":
-        listed = tuple(one.what for one in talk.walk.route.care)
-        if not listed:
-            raise EntryRefused("The route lists no care.", todo="Book a note, or list it in the route file.")
-        _said_of_it(talk, CARE, listed)
-    elif what in ("tape", "extensometer"):
-        for place, option in enumerate(choices(talk.walk.route, what), 1):
-            talk.write(f"  {place} {option}")
-        chosen = talk.ask(f"{say.question(talk.walk.route, what)}: ")
-        if chosen.strip().lower() in BACK:
-            numbered(chosen, 0)
-        _another(talk, what, chosen)
-    elif what == "time":
-        _set_time(talk, behind)
-    elif what in BACK:
-        numbered(what, 0)
-    else:
-        raise EntryRefused(
-            f"“{what}” is not one of them.",
-            todo=f"Type zero, dial, care, tape, extensometer or time after {talk.order('more')}.",
-        )
-
-
-def _said_of_it(talk: Talk, what: str, options: Sequence[str]) -> None:
-    """Book what happened to the dial, or which care was given, chosen by its number."""
-    for place, option in enumerate(options, 1):
-        talk.write(f"  {place} {option}")
-    chosen = options[numbered(talk.ask("Number: "), len(options))]
-    if what == CARE:
-        talk.walk.say(f"{CARE}{chosen}", DONE)
-    else:
-        talk.walk.say(what, chosen)
-    talk.saved()
-
-
-def _another(talk: Talk, what: str, chosen: str) -> None:
-    """Another tape or extensometer: taken from here on, or the one before was named wrong all along."""
-    right = check_answer(talk.walk.route, Step("say", what), chosen)
-    talk.write("  1 from here on: another one was taken")
-    talk.write(f"  2 all along: {talk.walk.state.answer(what)} was named wrong")
-    if numbered(talk.ask("Number: "), 2) == 0:
-        answer_anew(talk.walk, what, right)
-    else:
-        named_wrong(talk.walk, what, right)
-    talk.saved()
-
-
-def _set_time(talk: Talk, typed: str) -> None:
-    """Move all times of this survey so that it is now the time of day typed, in the route's zone."""
-    asked = f"It is {time_here(talk.walk):%H:%M} by this laptop. Time now in {talk.walk.route.time_zone} (HH:MM): "
-    set_time(talk.walk, typed or talk.ask(asked))
-    talk.write("  all times of reading of this survey are moved; what was booked first stays in the log")
-    talk.saved()
 
 
 def _leave(talk: Talk, rest: str) -> None:
@@ -276,7 +205,7 @@ _ORDERS: dict[str, Callable[[Talk, str], None]] = {
     "call": _call,
     "strike": _strike,
     "end": _end,
-    "more": _more,
+    "more": more,
     "leave": _leave,
     "help": _help,
 }

@@ -20,6 +20,8 @@ from fieldtui.survey.chord_time import chord_times, pace_words
 if TYPE_CHECKING:
     from fieldtui.plain.talk import Read, Talk, Write
 
+_SURELY = ("close", "***")
+"""Nothing that is typed by habit; the second by the number pad."""
 MARKS = {"notice": "! ", "alarm": "!! "}
 
 
@@ -82,7 +84,8 @@ def confirm_closing(walk: Walk, read: Read) -> None:
     """Where chords are missing, closing is asked for in full. `EntryRefused` where it is not given."""
     left = len(walk.missing)
     told = say.planned(left, "is missing", "are missing")
-    if left and read(f"{told}. To close it all the same, type close: ").strip() != "close":
+    asked = f"{told}. To close it all the same, type close or ***: "
+    if left and read(asked).strip() not in _SURELY:
         raise EntryRefused("The survey is not closed.", todo="Read what is missing, or book it as not read.")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from fieldtui.survey import OUTCOMES, EntryRefused
@@ -23,7 +23,8 @@ _SAID_WITH = {
 }
 
 _OWN_HELP = {
-    "more": "Check the dial zero, say what was done to the instrument, change tape or extensometer, set the time.",
+    "more": "All of this in a numbered list; check the dial zero, say what was done to the instrument, change tape or "
+    "extensometer, set the time.",
     "help": "These lines.",
 }
 
@@ -67,11 +68,19 @@ def help_lines(keyboard: KeyMap) -> Iterator[str]:
     yield "ground: that is for the responsible engineer."
 
 
+def one_of(options: Sequence[str], typed: str) -> str:
+    """The option that a number names; what else was typed as it stands."""
+    text = typed.strip()
+    return options[numbered(text, len(options))] if text.lower() in BACK or text.isdigit() else text
+
+
 def numbered(typed: str, count: int) -> int:
     """The place in a list, from 0, that a number names. `EntryRefused` if there is none, or `0` or `back` leaves it."""
     text = typed.strip()
     if text.lower() in BACK:
         raise EntryRefused("The list is left.", todo="All is as it was.")
+    if not text:
+        raise EntryRefused("No number was typed.", todo=f"Type one from 1 to {count}.")
     if not (text.isascii() and text.isdigit() and len(text) < 7) or not 1 <= int(text) <= count:
         raise EntryRefused(f"“{text}” is not in the list.", todo=f"Type a number from 1 to {count}.")
     return int(text) - 1

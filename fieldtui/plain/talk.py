@@ -158,6 +158,11 @@ class Talk:
             raise EntryRefused("There are bytes in this line that are no text (UTF-8).", todo="Type it again.")
         return line
 
+    def choose(self, options: Iterable[str], question: str) -> str:
+        """What is typed below a numbered list."""
+        self._say(f"  {place} {option}" for place, option in enumerate(options, 1))
+        return self.ask(question)
+
     def order(self, action: str) -> str:
         """What to type for an action."""
         return self.keyboard.on_line(action)
@@ -257,6 +262,9 @@ def announcement(walk: Walk, step: Step) -> list[str]:
     if step.kind == "arrive":
         station = walk.route.station(step.what)
         return ["", f"Station {step.what}:"] if station is None else _arrival(walk, station)
+    if step.kind == "figure" and step.what == "hole" and step.target is not None and step.target.is_chord:
+        chord = walk.place(step.target)[1]
+        return [f"{say.place(step.target)}: hook at {chord.hook}, instrument at {chord.far}"]
     if step.kind == "end":
         return list(ending.told_at_the_end(walk))
     return []

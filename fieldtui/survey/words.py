@@ -30,6 +30,16 @@ CAUTIONS = (
 )
 """Usual cautions (common practice), shown before every survey."""
 
+REASONS_TO_KEEP = (
+    "read again, and it says the same",
+    "the movement could be seen or heard",
+    "there was no way to read it again",
+)
+"""Why a reading that does not agree is kept, so that the number pad alone is enough."""
+
+MEANS = ("by radio", "by telephone", "in person", "in writing")
+"""By what means somebody is told of a level."""
+
 _QUESTIONS = {
     "reader": "Who reads (name or initials)",
     "recorder": "Who records (empty: the reader)",

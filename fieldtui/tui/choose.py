@@ -113,18 +113,10 @@ def doubt_menu(desk: WalkDesk) -> Menu:
     return Menu("This does not agree", tuple(items), BACK)
 
 
-KEPT = (
-    "read again, and it says the same",
-    "the movement could be seen or heard",
-    "there was no way to read it again",
-)
-"""Reasons for keeping, so that the number pad alone is enough."""
-
-
 def keep_menu(desk: WalkDesk) -> Menu:
     """Why a reading that does not agree is kept."""
     in_words = partial(desk.ask, "Why it is kept as it was booked", partial(deeds.keep_because, desk))
-    items = [Item(reason, partial(deeds.keep_because, desk, reason)) for reason in KEPT]
+    items = [Item(reason, partial(deeds.keep_because, desk, reason)) for reason in say.REASONS_TO_KEEP]
     items.append(Item("another reason, in words", in_words))
     return Menu("It is kept as booked, because", tuple(items), BACK)
 
@@ -152,12 +144,9 @@ def call_menu(desk: WalkDesk) -> Menu | None:
     return Menu("Who was told", items, BACK) if items else None
 
 
-MEANS = ("by radio", "by telephone", "in person", "in writing")
-
-
 def means_menu(then: Callable[[str], None]) -> Menu:
     """By what means somebody was told."""
-    return Menu("By what means", tuple(Item(means, partial(then, means)) for means in MEANS))
+    return Menu("By what means", tuple(Item(means, partial(then, means)) for means in say.MEANS))
 
 
 def strike_menu(desk: WalkDesk) -> Menu:

@@ -10,17 +10,20 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from fieldtui.job import Walk, accept, load_job, logs_folder
 from fieldtui.log import OsCalls, code_fits
+from fieldtui.plain import doing
 from fieldtui.plain.start import start_plain
 from fieldtui.plain.talk import run_plain
 from fieldtui.route import load_route
 from fieldtui.settings import AS_USUAL, Settings, parse_settings
 from fieldtui.survey import HOLES, State, Step
+from fieldtui.survey.actions import USUAL
 from harness.jobs import CALM, Ticking, begin, book_chord, lay, resume, with_past
 
 START = ("AB", "", "1", "1", "", "", "0.00")
@@ -507,6 +510,48 @@ def test_closing_with_chords_missing_is_worth_attention(route: Path) -> None:
     assert state(route).closed
 
 
+def test_at_each_chord_it_is_said_where_the_hook_goes(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR)
+    assert page.text.index("A L-R: hook at L, instrument at R") < page.text.index("A L-R: hole:")
+    assert page.text.count("hook at") == 2
+    assert "A L-K: hook at L, instrument at K" in page.text
+
+
+def test_the_number_pad_alone_reaches_every_order_by_a_list(route: Path) -> None:
+    walk = begin(route)
+    talk(walk, *START, "", "+")
+    listed = [action.id for action in USUAL.actions if action.id != "more"]
+    done: list[str] = []
+    with pytest.MonkeyPatch.context() as patch:
+        noted = {what: partial(lambda what, _talk, _rest: done.append(what), what) for what in listed}
+        patch.setattr(doing, "_ORDERS", {**doing._ORDERS, **noted})
+        for place in range(1, len(listed) + 1):
+            talk(resume(route), "+", str(place))
+    assert done == listed
+    _, page = talk(resume(route), "+", str(len(listed) + 2), "1", "+", "0", "+", "99", "+", "")
+    assert state(route).said["dial"].typed == "it was off"
+    assert "The list is left." in page.text
+    assert "“99” is not in the list. Type a number from 1 to 18." in page.text
+    assert "No number was typed." in page.text
+
+
+def test_a_survey_with_chords_missing_can_be_left_for_good_by_the_number_pad(route: Path) -> None:
+    end = [action.id for action in USUAL.actions if action.id != "more"].index("end") + 1
+    talk(begin(route), *START, *LR, "+", str(end), "2", "***")
+    assert state(route).closed
+
+
+def test_a_doubted_reading_is_kept_by_the_number_pad(tmp_path: Path) -> None:
+    clock = Ticking()
+    path = with_past(lay(tmp_path), before=clock.now)
+    keep = [action.id for action in USUAL.actions if action.id != "more"].index("keep") + 1
+    figures = ("", "321", "12.34", "12.36", "12.31", "9.5")
+    _, page = talk(begin(path, clock), *START, *figures, "+", str(keep), "3")
+    assert "3 there was no way to read it again" in page.text
+    booking = state(path).readings(("A", "L-R"))[-1]
+    assert (booking.outcome, booking.reason) == ("kept", "there was no way to read it again")
+
+
 @pytest.mark.parametrize("line", ["", "c", "y", "2", "Close it"])
 def test_with_chords_missing_closing_is_typed_in_full(route: Path, line: str) -> None:
     _, page = talk(begin(route), *START, *LR, "e", "2", line)
@@ -762,7 +807,7 @@ def test_an_open_survey_is_closed_as_it_is(route: Path) -> None:
     start(route, *START, "", "320")
     status, page = start(route, "2", "no", "2", "close")
     assert status == 1
-    assert page.text.count("type close: ") == 2
+    assert page.text.count("type close or ***: ") == 2
     assert "is closed." in page.text
     assert state(route).closed
 
@@ -822,7 +867,7 @@ def test_what_is_wrong_around_the_survey_is_told_once(route: Path) -> None:
     assert page.text.count("! Only 1.0 MB are left on the disk of the logs.") == 1
 
 
-@pytest.mark.parametrize("line", ["", "5", "resume", "\ufffd"])
+@pytest.mark.parametrize("line", ["9", "5", "resume", "\ufffd"])
 def test_a_choice_that_is_none_is_asked_for_again(route: Path, line: str) -> None:
     start(route, *START)
     status, page = start(route, line)
