@@ -44,6 +44,10 @@ class Form:
 
     ending: str
     save: Callable[[Export], str]
+    is_called: str
+    """What is written, in words."""
+    suffixes: frozenset[str]
+    """Of `_SUFFIXES` those that a name may end in."""
 
 
 def sheets_of(part: Part, progress: Progress) -> list[Sheet]:
@@ -106,11 +110,14 @@ def _parquet(export: Export) -> str:
     return _rows(sheets)
 
 
+_SUFFIXES = frozenset({".csv", ".xlsx", ".ags", ".parquet", ".html", ".txt", ".zip", ".pdf"})
+"""Endings that say what a file is: what is called by a wrong one opens nowhere."""
+_NONE: frozenset[str] = frozenset()
 FORMS = {
-    "csv": Form("-csv", _csv),
-    "xlsx": Form(".xlsx", _xlsx),
-    "ags": Form(".ags", _ags),
-    "parquet": Form("-parquet", _parquet),
+    "csv": Form("-csv", _csv, "a folder of tables", _NONE),
+    "xlsx": Form(".xlsx", _xlsx, "a workbook", frozenset({".xlsx"})),
+    "ags": Form(".ags", _ags, "an AGS4 file", frozenset({".ags"})),
+    "parquet": Form("-parquet", _parquet, "a folder of tables", frozenset({".parquet"})),
 }
 
 
@@ -126,12 +133,24 @@ def export(
     """The command: write the export and say where it is. Gives the exit status: 1 where a log is damaged."""
     form, job = FORMS[to], part.job
     path = out or _beside_the_route(job, form.ending)
+    _refuse_misnamed(form, to, path)
     _work_out(job, progress)
     told = form.save(Export(part, path, progress, spelt_out))
     write(visible(f"{path}: {told}."))
     for problem in job.problems:
         write(visible(f"! {problem}"))
     return ATTENTION if job.problems else DONE
+
+
+def _refuse_misnamed(form: Form, to: str, path: Path) -> None:
+    suffix = path.suffix.lower()
+    if suffix in _SUFFIXES - form.suffixes:
+        right = path.stem + (form.ending if form.suffixes and form.ending.startswith(".") else "")
+        raise FieldError(
+            f"--to {to} makes {form.is_called}, and a name that ends in {suffix} says something else.",
+            where=str(path),
+            todo=f"Call it {right}, for one.",
+        )
 
 
 def _work_out(job: Job, progress: Progress) -> None:

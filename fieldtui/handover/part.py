@@ -11,7 +11,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from fieldtui.handover.columns import Sheet
-from fieldtui.handover.report.scope import moment, until
+from fieldtui.handover.report.scope import moment, refuse_turned_round, until
 from fieldtui.job import Job
 from fieldtui.job.history import Row
 from fieldtui.survey import read_time
@@ -58,4 +58,5 @@ def part_of(job: Job, since: str = "", as_of: str = "") -> Part:
     zone = ZoneInfo(job.route.time_zone)
     begin = moment(since, zone, "--since") if since else None
     end = moment(as_of, zone, "--as-of", end_of_day=True) if as_of else None
+    refuse_turned_round(begin, end, since)
     return Part(until(job, end) if end is not None else job, begin, end)

@@ -13,6 +13,7 @@ import pandas as pd
 
 from fieldtui.errors import FieldError
 from fieldtui.history.tables import Tables
+from fieldtui.job.carried import CARRIED_BY
 from fieldtui.job.earlier import instrument_words
 from fieldtui.printable import printable
 from fieldtui.reduction import show_change, show_length, show_u
@@ -146,9 +147,10 @@ def _marked(table: pd.DataFrame, route: Route) -> Iterator[str]:
 
 def _joins(segments: pd.DataFrame, route: Route) -> Iterator[str]:
     for row in segments.to_dict("records"):
+        how = CARRIED_BY[row["carried"]]
         yield (
             f"From {_local(row['first'], route)} with {instrument_words(row['tape'], row['extensometer'])}: "
-            f"{_signed(row['offset'], route)} +- {_expanded(row['offset_u'], route)} carried over, by {row['carried']}."
+            f"{_signed(row['offset'], route)} +- {_expanded(row['offset_u'], route)} carried over, by {how}."
         )
 
 

@@ -7,6 +7,9 @@ from typing import Literal
 
 from fieldtui.reduction import Measured, Past, Quantity, combine, since_baseline
 
+CARRIED_BY = {"ties": "readings of both", "last value": "the last value before"}
+"""How movement is carried into a segment, in words."""
+
 
 @dataclass(frozen=True, slots=True)
 class Offset:

@@ -10,6 +10,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from fieldtui.job.booked import STRUCK, UNFINISHED
+from fieldtui.job.carried import CARRIED_BY
 from fieldtui.job.history import Row
 from fieldtui.job.marked import marked
 from fieldtui.job.stories import ChordStory
@@ -23,7 +24,6 @@ _HEAD = ("time", "length", "since start", "±", "a day", "±", "level", "seg", "
 _SHORT = tuple({"since start": "start"}.get(name, name) for name in _HEAD)
 _LEFT = (0, 6, 8)
 _FORM = "%Y-%m-%d %H:%M"
-_HOW = {"ties": "readings of both", "last value": "the last value before"}
 
 
 def readings_table(rows: Sequence[Row], open_surveys: Collection[str], route: Route, width: int) -> Lines:
@@ -102,7 +102,7 @@ def segment_lines(story: ChordStory | None, route: Route, width: int) -> Lines:
         carried = "nothing could be carried into it"
         if one.offset is not None:
             value, u = _with_u(one.offset.value, route)
-            carried = f"{value} ± {u} {route.units.small} carried over, by {_HOW[one.offset.how]}"
+            carried = f"{value} ± {u} {route.units.small} carried over, by {CARRIED_BY[one.offset.how]}"
         lines += wrapped(f"{begun}; {carried}.", width, "label")
     return lines
 

@@ -23,7 +23,7 @@ from fieldtui.paper.takeover import NEEDED, WANTED
 from fieldtui.paper.taking import take_table
 from fieldtui.route import load_route
 from fieldtui.survey import Target, frame_target
-from harness.jobs import answer_start, begin, book_chord, lay, lay_shipped
+from harness.jobs import answer_start, begin, book_calm, book_chord, lay, lay_shipped
 from harness.sheets import HEADER, job_of, row, sheet
 
 
@@ -271,3 +271,39 @@ def test_the_same_logs_give_the_same_bytes(booked: Path) -> None:
     route = load_route(booked)
     assert load_job(route, logs_folder(route)).surveys
     assert {file.name: file.read_bytes() for file in export(booked).iterdir()} == first
+
+
+@pytest.mark.parametrize(
+    ("to", "name", "right"),
+    [
+        ("csv", "all.csv", "Call it all, for one."),
+        ("parquet", "all.csv", "Call it all, for one."),
+        ("xlsx", "all.csv", "Call it all.xlsx, for one."),
+        ("ags", "all.xlsx", "Call it all.ags, for one."),
+    ],
+)
+def test_a_name_that_says_another_kind_of_file_is_refused_before_the_work(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], to: str, name: str, right: str
+) -> None:
+    path = lay(tmp_path)
+    book_calm(begin(path))
+    assert main(["export", str(path), "--to", to, "--out", str(tmp_path / name)]) == 2
+    assert right in capsys.readouterr().err
+    assert not (tmp_path / name).exists()
+
+
+def test_a_part_that_begins_after_its_end_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = lay(tmp_path)
+    book_calm(begin(path))
+    part = ["--since", "2031-05-05", "--as-of", "2031-05-04"]
+    assert main(["export", str(path), "--to", "csv", *part]) == 2
+    assert "Nothing lies between 2031-05-05 and 2031-05-04 23:59 UTC" in capsys.readouterr().err
+    assert main(["report", str(path), "--since", "2031-05-05"]) == 2
+    assert "Nothing lies between 2031-05-05 and 2031-05-04 02:01 UTC" in capsys.readouterr().err
+
+
+def test_a_name_without_what_it_is_named_for_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = lay(tmp_path)
+    book_calm(begin(path))
+    assert main(["report", str(path), "--by", "A. N. Engineer"]) == 2
+    assert "Say --status checked or --status issued with it." in capsys.readouterr().err

@@ -29,7 +29,7 @@ def test_a_chord_in_the_order_of_reading_with_what_was_carried_over(job: Job, fo
         "  2025-06-18 09:41  2025-06-18  8835.96       +0.14  0.29        -7.39  0.41  +0.07  0.14  below"
         "  (survey still open)",
         "  Marked, 2025-06-14 08:42: control frame drifts: the weighted mean of its readings is outside its limits.",
-        "  From 2025-01-13 15:03 with tape T-12, extensometer E-4: -4.05 +- 0.30 carried over, by ties.",
+        "  From 2025-01-13 15:03 with tape T-12, extensometer E-4: -4.05 +- 0.30 carried over, by readings of both.",
     ]
 
 

@@ -50,6 +50,9 @@ def scope_of(
     """`FieldError` where nothing was read, or by then, for a survey that is not there and a time that is none."""
     if status != "raw" and not by.strip():
         raise FieldError("Nobody is named for it.", where=f"--status {status}", todo="Name who did it with --by.")
+    if status == "raw" and by.strip():
+        todo = "Say --status checked or --status issued with it."
+        raise FieldError(f"{by.strip()} is named, and not for what.", where="--by", todo=todo)
     if not job.history():
         todo = "Walk a survey, or book a sheet, and ask again."
         raise FieldError(
@@ -68,11 +71,19 @@ def scope_of(
     if not cut.history():
         raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")
     begin = moment(since, zone, "--since") if since else None
+    refuse_turned_round(begin, end, since)
     newest = next((one for one in cut.counting if one.id == own.id), None) if survey else cut.counting[-1]
     if newest is None:
         todo = "Name a later time, or leave out --survey or --as-of."
         raise FieldError(f"Survey {survey} had not begun by {as_of}.", where="--as-of", todo=todo)
     return Scope(cut, end, newest, begin, bool(survey), status, by.strip())
+
+
+def refuse_turned_round(begin: datetime | None, end: datetime | None, since: str) -> None:
+    """`FieldError` where a part of a job would begin after its end."""
+    if begin is not None and end is not None and begin > end:
+        what = f"Nothing lies between {since} and {end:%Y-%m-%d %H:%M} UTC, its end."
+        raise FieldError(what, where="--since", todo="Name an earlier time, or look at --as-of.")
 
 
 def until(job: Job, at: datetime) -> Job:

@@ -17,6 +17,7 @@ from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.section import section_figure
 from fieldtui.handover.report.svg import Figure
 from fieldtui.handover.report.words import Words
+from fieldtui.job.carried import CARRIED_BY
 from fieldtui.job.earlier import instrument_words
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.history import Row
@@ -248,7 +249,7 @@ def _segments(made: _Made, key: ChordKey) -> Iterator[str]:
         )
         if one.offset is not None:
             own = one.offset
-            how = f"readings of both ({own.pairs})" if own.how == "ties" else "the last value before"
+            how = CARRIED_BY[own.how] + (f" ({own.pairs})" if own.pairs else "")
             told += (
                 f"; {words.plus_minus(own.value)} {words.small} carried over from segment {own.since} by {how}, "
                 f"{own.gap_days:.1f} days between"
