@@ -236,7 +236,7 @@ def _due(arguments: argparse.Namespace) -> int:
         else "\n".join(due_lines(told, job.route, now, calls))
     )
     print(answer)
-    return ATTENTION if told.overdue or calls else DONE
+    return max(_lacking(job), ATTENTION if told.overdue or calls else DONE)
 
 
 def _history(arguments: argparse.Namespace) -> int:
@@ -248,7 +248,17 @@ def _history(arguments: argparse.Namespace) -> int:
     rows = (json.dumps(row, ensure_ascii=False) for row in objects(found))
     for line in rows if arguments.json else lines(found, job.route):
         print(line)
-    return DONE
+    return _lacking(job)
+
+
+def _lacking(job: Job) -> int:
+    """Say on the error stream, beside an answer that may be for a program, what the logs lack; the exit status."""
+    from fieldtui.printable import printable
+
+    unknown = [] if job.folder.is_dir() else [f"There is no folder of logs {job.folder}: nothing is known yet."]
+    for one in (*job.problems, *unknown):
+        print(f"! {printable(one)}", file=sys.stderr)
+    return ATTENTION if job.problems else DONE
 
 
 def _review(arguments: argparse.Namespace) -> int:

@@ -11,6 +11,7 @@ import pytest
 
 from fieldtui import arguments, cli
 from fieldtui.cli import main
+from harness.jobs import lay, with_past
 
 CASES = {
     "wlak": "fieldtui: There is no command “wlak”. Is it `fieldtui walk`? What it takes is told by: fieldtui --help",
@@ -80,3 +81,25 @@ def test_a_name_in_an_error_does_not_act_on_the_terminal(command: str, capsys: p
     told = capsys.readouterr()
     assert "\x1b" not in told.out + told.err
     assert "a·[2Jb.toml" in told.out + told.err
+
+
+@pytest.mark.parametrize("command", [["history"], ["history", "--json"], ["due"], ["due", "--json"]])
+def test_what_the_logs_lack_is_said_beside_the_answer(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: list[str]
+) -> None:
+    path = with_past(lay(tmp_path), surveys=3)
+    main([command[0], str(path), *command[1:]])
+    assert capsys.readouterr().err == ""
+    sorted((path.parent / "logs").glob("*.jsonl"))[0].unlink()
+    assert main([command[0], str(path), *command[1:]]) == 1
+    assert "The log is not here." in capsys.readouterr().err
+
+
+def test_a_folder_of_logs_that_is_not_there_is_no_empty_history(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = lay(tmp_path)
+    assert main(["history", str(path)]) == 0
+    told = capsys.readouterr()
+    assert told.out == "Nothing was read.\n"
+    assert f"There is no folder of logs {tmp_path / 'logs'}" in told.err

@@ -40,6 +40,7 @@ def _lines(scope: Scope, words: Words, page: FirstPage, proof: Proof, most: int,
     k = f"{scope.job.route.coverage_factor:f}"
     yield f"{status_line(scope)}. Unit {words.small}, negative is closing, +- with k = {k}. ({MARK})"
     yield headline(page, proof)[1]
+    yield from _list("LOGS", scope.job.problems, most, longest)
     yield from _levels(page, most, longest)
     calls = [_call(one) for one in page.call_groups]
     yield from _list("TOLD", calls, most, longest)

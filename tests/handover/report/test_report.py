@@ -233,6 +233,14 @@ def test_a_report_that_fails_half_way_leaves_the_earlier_one_and_nothing_else(
     assert sorted(one.name for one in tmp_path.iterdir()) == names
 
 
+def test_the_text_form_says_what_the_logs_lack(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = moving_job(tmp_path)
+    sorted((path.parent / "logs").glob("*.jsonl"))[0].unlink()
+    assert main(["report", str(path), "--form", "text"]) == 1
+    (line,) = [one for one in capsys.readouterr().out.splitlines() if one.startswith("LOGS: ")]
+    assert line.endswith("The log is not here.")
+
+
 def test_the_text_form_is_short_plain_ascii_and_says_whom_to_tell(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
