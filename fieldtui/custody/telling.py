@@ -11,7 +11,7 @@ from typing import Any
 from fieldtui.counted import counted
 from fieldtui.custody.figures import Compared, Figures, compare_figures
 from fieldtui.errors import FieldError
-from fieldtui.log.folder import Missing, file_paths
+from fieldtui.log.folder import SUFFIX, Missing, file_paths
 from fieldtui.log.gather import gather, logs_below
 from fieldtui.log.verify import Verdict, Verification, verify
 from fieldtui.printable import printable
@@ -52,6 +52,8 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
     for source in sources:
         if not source.exists():
             raise FieldError("There is no such folder.", where=str(source), todo="Name folders that hold logs.")
+        if source.is_file() and _is_no_log(source):
+            raise FieldError("This file is no log.", where=str(source), todo="Name folders that hold logs, or logs.")
     if not any(path for source in sources for path in logs_below(source)):
         raise FieldError("There is no log in it.", where=str(sources[0]), todo="Name folders that hold logs.")
     try:
@@ -78,6 +80,15 @@ def tell_gather(sources: Sequence[Path], into: Path, write: Write, *, as_json: b
     for line in told:
         write(f"! {line}")
     return ATTENTION if done.needs_attention else DONE
+
+
+def _is_no_log(file: Path) -> bool:
+    """By name and beginning; one that cannot be read is told when its turn comes."""
+    try:
+        with file.open("rb") as content:
+            return file.suffix != SUFFIX and content.read(8) != b'{"seq":0'
+    except OSError:
+        return False
 
 
 def _lines(found: Verification, compared: Figures | None) -> list[str]:

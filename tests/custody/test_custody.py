@@ -305,3 +305,16 @@ def test_entries_past_the_file_that_goes_on_count_nowhere_and_are_told(
     told = json.loads(said(capsys, "verify", old, stick, "--json")[1])
     assert told["needs_attention"]
     assert len(told["beyond"]) == 1
+
+
+def test_a_route_file_is_no_log_to_gather_and_a_log_by_another_name_is(
+    logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    into = tmp_path / "gathered"
+    assert main(["gather", str(tmp_path / "heading.toml"), "--into", str(into)]) == 2
+    assert "This file is no log. Name folders that hold logs, or logs." in capsys.readouterr().err
+    assert not into.exists()
+    mailed = tmp_path / "from-the-laptop.txt"
+    next(logs.glob("*.jsonl")).rename(mailed)
+    status, text = said(capsys, "gather", mailed, "--into", into)
+    assert (status, text) == (0, f"{into}: 1 new, 0 longer than before, 0 already there.\n")
