@@ -9,7 +9,7 @@ Only what this version writes is read; the index is made anew for every other.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -131,10 +131,28 @@ def told_of(state: State, log: str) -> dict[str, Any]:
     }
 
 
+class _Said(Mapping[str, Entry]):
+    """What was answered, each entry made when it is asked for: of a thousand surveys hardly anything ever is."""
+
+    __slots__ = ("_log", "_told")
+
+    def __init__(self, told: Mapping[str, list[Any]], log: str) -> None:
+        self._told, self._log = told, log
+
+    def __getitem__(self, what: str) -> Entry:
+        return entry_in(self._told[what], self._log)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._told)
+
+    def __len__(self) -> int:
+        return len(self._told)
+
+
 def state_in(told: Mapping[str, Any], bookings: Mapping[Target, Booking], log: str) -> State:
     """The state that `told_of` was given, with these bookings."""
     return State(
-        said={what: entry_in(entry, log) for what, entry in told["said"].items()},
+        said=_Said(told["said"], log),
         said_before={
             what: tuple(entry_in(entry, log) for entry in before) for what, before in told["said_before"].items()
         },

@@ -21,7 +21,7 @@ from fieldtui.log.folder import continued_by
 from fieldtui.log.healing import refuse_to_resume, resumption
 from fieldtui.log.identity import Identity
 from fieldtui.log.reader import LogFile, log_of, scan
-from fieldtui.log.record import AFTER, BOOKKEEPING, FORMAT, GENESIS, LOG, Record, booking_time, parse, seal
+from fieldtui.log.record import AFTER, BOOKKEEPING, FORMAT, GENESIS, LOG, Record, booking_time, parse_one, seal
 from fieldtui.log.refusals import LogLocked, LogRefused, WriteFailed
 
 RECORD_0_LIMIT = 1000  # bytes
@@ -58,10 +58,12 @@ def create(
     at = booking_time(moment)
     entries = _first_entries({"format": FORMAT, "log": log_id, **head}, identity, after, first, continues)
     lines: list[bytes] = []
+    records: list[Record] = []
     h = GENESIS
     for seq, (kind, data) in enumerate(entries):
         lines.append(seal(seq, at, kind, dict(data), h))
-        h = parse(lines[-1][:-1]).h
+        records.append(parse_one(lines[-1][:-1]))
+        h = records[-1].h
     if len(lines[0]) > RECORD_0_LIMIT:
         raise LogRefused("The label is too long for the log's first record.", where="label", todo="Shorten it.")
     path = folder / f"{moment.astimezone(UTC):%Y%m%dT%H%M%SZ}-{log_id[:8]}.jsonl"
@@ -77,8 +79,8 @@ def create(
             where=str(path),
             todo="Make space on the disk or choose another folder.",
         ) from error
-    records = [record for line in lines if (record := parse(line[:-1])).kind not in BOOKKEEPING]
-    return Opened(path, fd, records, len(lines) - 1, h, len(content))
+    booked = [record for record in records if record.kind not in BOOKKEEPING]
+    return Opened(path, fd, booked, len(lines) - 1, h, len(content))
 
 
 def _first_entries(

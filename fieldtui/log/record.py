@@ -109,11 +109,16 @@ def parse(line: bytes) -> Record:
         # only keys come again and again; values would be looked up in the cache for nothing
         value = json_parser()(line, allow_inf_nan=False, cache_strings="keys")
     except ValueError:  # a lone surrogate is JSON for `json` and not for pydantic_core
-        try:
-            value = json.loads(line)
-        except RecursionError as error:
-            raise ValueError("lists inside lists without end") from error
+        return parse_one(line)
     return record_of(value)
+
+
+def parse_one(line: bytes) -> Record:
+    """As `parse`, more slowly and without the library: for the few lines with which a log begins."""
+    try:
+        return record_of(json.loads(line))
+    except RecursionError as error:
+        raise ValueError("lists inside lists without end") from error
 
 
 def record_of(value: Any) -> Record:
