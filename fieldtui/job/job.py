@@ -34,7 +34,7 @@ from fieldtui.reduction import Ground
 from fieldtui.route import Route, RouteRefused
 
 LOGS = "logs"
-AT_ONCE = 300
+AT_ONCE = 100
 """So many readings are gone through while somebody waits for a page; more of them behind it."""
 
 
