@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 
 from rich.cells import cell_len, set_cell_size
 
@@ -65,11 +66,15 @@ def rule(title: str, width: int) -> Line:
 
 def wrapped(text: str, width: int, role: str = "") -> Lines:
     """A text in as many lines as it takes, none wider than `width` cells (but 8 at least)."""
-    clean, room = printable(text), max(8, width)
+    return [[(line, role)] for line in _wrapped(printable(text), max(8, width))]
+
+
+@lru_cache(maxsize=256)
+def _wrapped(text: str, room: int) -> tuple[str, ...]:
+    """The texts of the lines. Kept: a page wraps the same few sentences again with every key."""
     # wide signs and accents of a text may make up for each other in its length, and not in the length of its lines
-    one_each = clean.isascii() or all(cell_len(sign) == 1 for sign in set(clean))
-    lines = textwrap.wrap(clean, room) if one_each else list(_in_cells(clean, room))
-    return [[(line, role)] for line in lines or [""]]
+    one_each = text.isascii() or all(cell_len(sign) == 1 for sign in set(text))
+    return tuple(textwrap.wrap(text, room) if one_each else _in_cells(text, room)) or ("",)
 
 
 def _in_cells(text: str, width: int) -> Iterator[str]:

@@ -151,7 +151,13 @@ class Page(Widget, can_focus=True):
         self._drawing = drawing
         self._draw = drawing(desk)
         self._lines: Lines = []
+        self._styles: dict[str, Style] = {}
         self._working: Work | None = None
+
+    def notify_style_update(self) -> None:
+        """Another theme: every role has another look."""
+        self._styles.clear()
+        super().notify_style_update()
 
     def on_mount(self) -> None:
         self.focus()
@@ -166,6 +172,12 @@ class Page(Widget, can_focus=True):
         return strip.adjust_cell_length(self.size.width, self._style(""))
 
     def _style(self, role: str) -> Style:
+        # the library works a style out through all ancestors whenever it is asked, which took half of a key's time
+        if role not in self._styles:
+            self._styles[role] = self._look(role)
+        return self._styles[role]
+
+    def _look(self, role: str) -> Style:
         if self.app.no_color:
             return NO_COLOUR.get(role, PLAIN)
         if not role or role not in ROLES:
@@ -179,10 +191,10 @@ class Page(Widget, can_focus=True):
         if len(before) != len(self._lines):
             self.refresh()
             return
-        for y, (old, new) in enumerate(zip(before, self._lines, strict=True)):
-            first, cells = changed(old, new)
-            if cells:
-                self.refresh(Region(first, y, cells, 1))
+        parts = ((y, changed(old, new)) for y, (old, new) in enumerate(zip(before, self._lines, strict=True)))
+        regions = [Region(first, y, cells, 1) for y, (first, cells) in parts if cells]
+        if regions:
+            self.refresh(*regions)
 
     def on_resize(self, event: events.Resize) -> None:
         self._lines = []

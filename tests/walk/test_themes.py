@@ -65,6 +65,18 @@ async def test_every_role_stands_out(tmp_path: Path, theme: Theme) -> None:
             assert contrast(text, ground) >= 7, f"{role} in {theme.name}: {contrast(text, ground):.1f}"
 
 
+async def test_another_theme_is_on_the_screen_at_once(tmp_path: Path) -> None:
+    app = FieldApp(WalkDesk(begin(lay(tmp_path))))
+    async with app.run_test(size=(80, 24)) as pilot:
+        page, grounds = app.query_one(Page), []
+        for theme in (DARK, LIGHT, DARK):
+            app.theme = theme.name
+            await pilot.pause()
+            grounds.append([segment.style for segment in page.render_line(12)])
+    assert grounds[0] == grounds[2]
+    assert grounds[0] != grounds[1]
+
+
 async def looks(folder: Path, theme: Theme) -> dict[str, Style]:
     app = FieldApp(WalkDesk(begin(lay(folder))))
     async with app.run_test(size=(80, 24)) as pilot:
