@@ -20,6 +20,9 @@ from fieldtui.movement.glance import Glance, glance
 from fieldtui.survey import missing
 from fieldtui.survey.words import place
 
+_NAMED = 4
+"""Chords that one reason names."""
+
 
 @dataclass(frozen=True, slots=True)
 class Moved:
@@ -159,9 +162,16 @@ def _unread(scope: Scope, words: Words) -> Iterator[str]:
 
 
 def _doubtful(scope: Scope, words: Words) -> Iterator[str]:
+    """Each reason once: where the instrument is in doubt, every chord of a survey is."""
+    found: dict[tuple[str, str], list[Row]] = {}
     for row in scope.job.history():
         if row.doubtful and scope.lists(row) and (scope.since or row.booked.survey == scope.newest.id):
-            yield f"{row.station} {row.chord}, {words.time(row.booked.time)}: doubtful, not counted: {row.doubt}"
+            found.setdefault((row.booked.survey, row.doubt), []).append(row)
+    for (_, doubt), rows in found.items():
+        names = [f"{row.station} {row.chord}" for row in rows]
+        more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+        times = dict.fromkeys(words.time(row.booked.time) for row in (rows[0], rows[-1]))
+        yield f"{', '.join(names[:_NAMED])}{more}, {' to '.join(times)}: doubtful, not counted: {doubt}"
 
 
 def _due(told: DueList, words: Words) -> Iterator[str]:

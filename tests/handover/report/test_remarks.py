@@ -117,3 +117,14 @@ def test_a_mark_on_lengths_is_told_at_their_chord() -> None:
     chord = station_parts(scope, Words(scope.job.route), lambda *_: None)[0].chords[0]
     times = "2031-05-07 06:05 to 2031-05-08 06:05"
     assert chord.marked == (f"2 readings, {times}: certificate of tape T1 ran out on 2031-05-05",)
+
+
+def test_what_puts_a_whole_survey_in_doubt_is_said_once() -> None:
+    made = Shelf(route_with())
+    chords = (("L-R", "8000.00", "A"), ("L-K", "6000.00", "A"), ("L-R", "8000.00", "B"))
+    for days, frame in ((0.0, "5000.00"), (3.0, "5000.60")):
+        made.survey(days, *(Read(chord, length, station) for chord, length, station in chords), frame=frame)
+    scope = scope_of(made.job)
+    (line,) = first_page(scope, Words(scope.job.route)).doubtful
+    times = "2031-05-07 06:05 to 2031-05-07 06:15"
+    assert line == f"A L-R, A L-K, B L-R, {times}: doubtful, not counted: control frame beyond its limit at the start"
