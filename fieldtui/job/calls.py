@@ -3,9 +3,9 @@
     rows in order of time ──► Seen ──► per level and figure: opened, going on, over ──► Call ◄── who was told
 
 A reading at or over a level, or one that cannot be told from it, is named at once. The call opens when a second
-reading of the survey says the same, or when the chord is left without one. It goes on through the surveys until a
-reading that counts is below the level; over again is a new call. It is open until each role that the level names has
-been told. No doubt keeps a call from opening.
+reading of the survey says the same, or when one is accepted and the chord is not read again. It goes on through the
+surveys until a reading that counts is below the level; over again is a new call. It is open until each role that the
+level names has been told. No doubt keeps a call from opening.
 """
 
 from __future__ import annotations
@@ -137,14 +137,13 @@ def telling_data(call: Call, role: str, person: str, means: str, answer: str, to
 
 
 def has_left(state: State, target: Target) -> bool:
-    """Whether a survey has gone on from a reading: it is closed, or another chord, the frame or the end is at hand."""
-    if state.closed:
-        return True
+    """Whether a survey has gone on from a reading: it was accepted, or the survey closed, and it is not read again."""
     booking = state.bookings.get(target)
-    if booking is None or booking.ended is None:
+    if state.closed or booking is None or booking.ended is None:
         return True
-    if state.ending or (state.going is not None and state.going.line != target.line):
+    if state.going is None or state.going.line != target.line:
         return True
+    # it is being read again: left before that, if something else was booked in between
     later = [entry for one in state.bookings.values() if one.target.line != target.line for entry in one.slots.values()]
     later += [one.ended for one in state.bookings.values() if one.target.line != target.line and one.ended is not None]
     return any(entry.read_order > booking.ended.read_order for entry in later)

@@ -14,6 +14,7 @@ from fieldtui.job import (
     load_job,
     logs_folder,
     open_calls_with,
+    read_again,
     strikable,
 )
 from fieldtui.job.own_readings import ground_for
@@ -235,14 +236,26 @@ def book_figures(walk, hole, dial):
 
 
 class TestCalls:
-    def test_a_level_reached_in_the_walk_opens_a_call_once_the_chord_is_left(self, path):
+    def test_while_the_chord_is_read_again_its_level_waits_for_that_reading(self, path):
+        survey(path, ("319", "20.00"))
+        walk = begin(path, Ticking(LATER))
+        answer_start(walk)
+        for typed in ("", "319", "13.00", "13.00", "13.00", "319", "12.0"):
+            walk.book(typed)
+        job = job_at(path)
+        assert walk.step.kind == "result"
+        assert open_calls_with(job, walk) == ()
+        read_again(walk)
+        assert open_calls_with(job, walk) == ()
+        walk.go(Target("A", "L-K"))
+        assert len(open_calls_with(job, walk)) == 1
+
+    def test_a_level_reached_in_the_walk_opens_a_call_once_the_reading_is_accepted(self, path):
         survey(path, ("319", "20.00"))
         walk = begin(path, Ticking(LATER))
         answer_start(walk)
         book_chord(walk, "319", "13.00", "13.00", "13.00")
         job = job_at(path)
-        assert open_calls_with(job, walk) == ()
-        book_chord(walk, "230", "20.00", "20.00", "20.00")
         (call,) = open_calls_with(job, walk)
         assert (call.level, call.label, call.tell) == ("look", walk.label, ("shift engineer",))
         with pytest.raises(EntryRefused, match="person, means"):

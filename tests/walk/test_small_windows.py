@@ -19,7 +19,7 @@ from fieldtui.tui.lines import text_of
 from fieldtui.tui.menu import BACK, Item, Menu
 from fieldtui.tui.seen import Seen
 from harness.desks import at_first_chord
-from harness.jobs import begin, lay
+from harness.jobs import Ticking, begin, lay, with_past
 
 LR = Target("A", "L-R")
 MOVED = "319\n28.10\n28.13\n28.11\n12\n"
@@ -130,6 +130,18 @@ def test_not_read_is_offered_where_there_is_something_to_read(desk: WalkDesk) ->
     desk.walk.go_to_end()
     desk.to_step()
     assert "not read" not in press(desk, "", (80, 24)).splitlines()[-1]
+
+
+def test_who_has_to_be_told_can_be_booked_as_soon_as_the_reading_is_kept(tmp_path: Path) -> None:
+    clock = Ticking()
+    path = with_past(lay(tmp_path), before=clock.now)
+    route = load_route(path)
+    desk = WalkDesk(begin(path, clock), load_job(route, logs_folder(route)))
+    press(desk, "AB\n\n1\n1\n\n\n0\n\n" + MOVED, (80, 40))
+    shown = press(desk, "\n3\n1\n", (80, 40))
+    assert "chord L-K" in shown
+    assert "1 to be told: w" in shown
+    assert "tell shift engineer" in press(desk, "w", (80, 40))
 
 
 def test_nothing_is_kept_before_its_figures_are_in(desk: WalkDesk) -> None:
