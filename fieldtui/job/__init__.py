@@ -15,7 +15,7 @@ due, due_told, faces, walking_time, ahead                        what is to be r
 walk, walk_log, closing, conditions, striking, set_time, accepting    the survey at hand: booked
 lengths_so_far, own_readings, live, live_calls, verdicts, in_common, beforehand   what its figures mean
 told, telling, telling_proof, levels_reached, walk_words         that in words
-asking, forms, forms_call, forms_strike, sitting                 a journal being written
+asking, forms, forms_call, forms_strike, forms_declared, sitting    a journal being written
 without_route                                                    where the route file is refused: resume or close only
 folder_named, sticks                                             folders for logs and their copies
 """

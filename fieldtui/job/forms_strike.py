@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from fieldtui.job.asking import Answers, Ask, Form
+from fieldtui.job.forms_declared import declared, taken_back_with
 from fieldtui.job.job import Job
-from fieldtui.job.journal import OF_THE_FILE, is_journal
 from fieldtui.job.striking import Strikable, strikable, strike_data
 from fieldtui.job.telling import local_time
 from fieldtui.survey import EntryRefused, Place
@@ -25,7 +25,7 @@ def _asks(job: Job, answers: Answers) -> Iterator[Ask]:
     where = " (one that is still open: strike it out in the walk, or close it first)" if still_open else ""
     yield Ask("survey", f"Of which survey{where}", (*surveys, (_JOURNAL, "something written into the journal")))
     if answers.get("survey") == _JOURNAL:
-        yield Ask("entry", "Which declaration", tuple(_declared(job)) or (("", "the journal is empty"),))
+        yield Ask("entry", "Which declaration", tuple(declared(job)) or (("", "the journal is empty"),))
     else:
         entries = _entries(job, answers.get("survey", ""))
         groups = dict.fromkeys([*(_group(one) for one in entries), *([_WHOLE] if _readings(entries) else [])])
@@ -68,11 +68,14 @@ def _set_right_before(job: Job, place: Place) -> dict[str, Any]:
 
 
 def _several(job: Job, answers: Answers) -> list[dict[str, Any]]:
-    """One strike, or one for each reading of a survey that should not have been booked at all."""
-    if answers.get("of") != _WHOLE:
-        return [_data(job, answers)]
-    readings = _readings(_entries(job, answers["survey"]))
-    return [_data(job, {**answers, "entry": _place(one.entry.place)}) for one in readings]
+    """One strike, or one for each reading of a survey or declaration of a sitting that should not have been made."""
+    if answers.get("of") == _WHOLE:
+        entries = [_place(one.entry.place) for one in _readings(_entries(job, answers["survey"]))]
+    elif answers["survey"] == _JOURNAL:
+        entries = taken_back_with(job, answers["entry"])
+    else:
+        entries = [answers["entry"]]
+    return [_data(job, {**answers, "entry": one}) for one in entries]
 
 
 def _readings(entries: Iterable[Strikable]) -> list[Strikable]:
@@ -99,15 +102,3 @@ def _words(one: Strikable) -> str:
 
 def _place(place: Place) -> str:
     return f"{place[0]}:{place[1]}"
-
-
-def _declared(job: Job) -> Iterator[tuple[str, str]]:
-    """The declarations of the journals that stand, the newest first."""
-    struck = {one.place for one in job.journals.taken_back}
-    for log in reversed([log for log in job.logs.logs if is_journal(log)]):
-        for record in reversed(log.records):
-            if record.kind not in OF_THE_FILE and (log.id, record.seq) not in struck:
-                told = ", ".join(
-                    str(value) for key, value in record.data.items() if key not in ("log", "seq") and value
-                )
-                yield f"{log.id}:{record.seq}", f"{record.kind.replace('_', ' ')}: {told}"

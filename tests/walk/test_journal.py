@@ -402,6 +402,24 @@ def test_a_survey_booked_twice_is_struck_out_at_one_go(path: Path) -> None:
     assert len(after.journals.amendments) == len([one for one in twice.state.bookings.values() if one.slots])
 
 
+def test_a_whole_survey_struck_out_by_mistake_comes_back_at_one_go(path: Path) -> None:
+    before = {one.survey for one in job_at(path).readings()}
+    desk = press(form(path, "struck"), "1\n")
+    whole = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("the whole survey"))
+    press(desk, f"{whole}\nbooked twice\nAB\n1\n")
+    job = job_at(path)
+    assert {one.survey for one in job.readings()} != before
+    desk = press(form(path, "struck"), f"{len(job.surveys) + 1}\n")
+    together, *single = [item.text for item in desk.menu.items]
+    assert together.startswith(f"all {len(single)} that were written together, ")
+    assert f"struck: {job.labels[job.surveys[-1].id]}, B L-R, accepted; booked twice, AB" in single
+    press(desk, "1\nit was the other one\nCD\n1\n")
+    after = job_at(path)
+    assert {one.survey for one in after.readings()} == before
+    assert after.journals.amendments == []
+    assert {one.reason for one in after.journals.taken_back} == {"it was the other one"}
+
+
 def test_of_a_long_form_all_is_shown_once_more_before_it_is_written(read_before: Path) -> None:
     asks = [Ask(str(number), f"question {number}") for number in range(9)]
     long = Form("event", "a long one", lambda job, given: iter(asks), lambda job, given: {})
