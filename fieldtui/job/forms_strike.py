@@ -96,6 +96,8 @@ def _group(one: Strikable) -> str:
 
 
 def _words(one: Strikable) -> str:
+    if one.told:
+        return one.told
     what = say.SLOTS.get(one.what, one.what) if one.target is not None else say.short_question(one.what)
     return f"{what}: {one.entry.typed}" if one.entry.typed else what
 

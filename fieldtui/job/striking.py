@@ -22,6 +22,13 @@ class Strikable:
     entry: Entry
     what: str
     target: Target | None = None
+    told: str = ""
+    """Of a telling: who was told of what."""
+
+    @property
+    def words(self) -> str:
+        """What was typed, or of a telling who was told of what."""
+        return self.entry.typed or self.told or self.what
 
     @property
     def replaceable(self) -> bool:
@@ -93,4 +100,5 @@ def _standing(state: State) -> Iterator[Strikable]:
     for note in state.notes:
         yield Strikable(note.entry, "note")
     for call in state.calls:
-        yield Strikable(call.entry, "call")
+        of = f"{call.station} {call.chord}, {call.level} ({call.what})"
+        yield Strikable(call.entry, "call", told=f"{call.person}, as {call.role}, was told of {of}")

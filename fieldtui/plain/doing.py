@@ -172,9 +172,9 @@ def _strike(talk: Talk, rest: str) -> None:
         for place, one in enumerate(entries, 1):
             what = say.SLOTS.get(one.what, one.what)
             where = f"{say.place(one.target)}: {what}" if one.target is not None else what
-            talk.write(f"  {place:>3} {where}  {one.entry.typed}")
+            talk.write(f"  {place:>3} {one.told or f'{where}  {one.entry.typed}'}")
     one = entries[numbered(rest or talk.ask("Number: "), len(entries))]
-    reason = talk.ask(f"Why “{one.entry.typed or one.what}” is struck out: ")
+    reason = talk.ask(f"Why “{one.words}” is struck out: ")
     name = talk.ask("Who strikes it out (name or initials): ")
     talk.walk.strike(one.entry.place, reason, name)
     talk.saved()

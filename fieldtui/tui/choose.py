@@ -162,7 +162,7 @@ def _entry_words(desk: WalkDesk, one: Strikable) -> str:
     if one.target is not None:
         what = say.SLOTS.get(one.what, one.what)
         return f"{say.place(one.target)}: {what}"
-    return say.short_question(one.what)
+    return one.told or say.short_question(one.what)
 
 
 def _state(desk: WalkDesk, target: Target) -> str:

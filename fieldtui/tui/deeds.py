@@ -215,7 +215,7 @@ def strike_out(desk: WalkDesk, one: Strikable) -> None:
     def signed(reason: str, name: str) -> None:
         desk.walk.strike(one.entry.place, reason, name)
         desk.to_step()
-        desk.message = f"Struck out: “{one.entry.typed}”. It stays in the log, with the reason and the name."
+        desk.message = f"Struck out: “{one.words}”. It stays in the log, with the reason and the name."
 
     def named(reason: str) -> None:
         if not reason.strip():
@@ -223,7 +223,7 @@ def strike_out(desk: WalkDesk, one: Strikable) -> None:
         who = desk.walk.state.answer("recorder") or desk.walk.state.answer("reader") or ""
         desk.ask("Who strikes it out (name or initials)", partial(signed, reason), who)
 
-    desk.ask(f"Why “{one.entry.typed or one.what}” is struck out", named)
+    desk.ask(f"Why “{one.words}” is struck out", named)
 
 
 def close(desk: WalkDesk) -> None:

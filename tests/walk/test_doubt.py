@@ -323,6 +323,18 @@ def test_any_entry_is_struck_out_with_a_reason_and_a_name(desk: WalkDesk, keys: 
     assert "12.30" in desk.message
 
 
+def test_who_was_told_is_named_where_it_is_struck_out(called: WalkDesk) -> None:
+    press(called, "w1\n")
+    called.paste("C. Night")
+    press(called, "\n1\n\n")
+    press(called, "x")
+    assert "1 C. Night, as shift engineer, was told of A L-R, look (closing)" in " ".join(page(called).split())
+    press(called, "1\n")
+    called.paste("not him")
+    press(called, "\n\n")
+    assert "“C. Night, as shift engineer, was told of A L-R, look (closing)”" in called.message
+
+
 def test_what_all_lengths_have_in_common_is_said_as_soon_as_it_shows(tmp_path: Path) -> None:
     """A zero that slipped by 0.9 mm, on the chords of a survey and on the control frame."""
     clock = Ticking()
