@@ -19,7 +19,7 @@ _ALL = "all"
 
 def declared(job: Job) -> Iterator[tuple[str, str]]:
     """Each with its words, the newest first."""
-    amended = _amended(job)
+    amended = struck_words(job)
     for log in reversed([log for log in job.logs.logs if is_journal(log)]):
         standing = _standing(job, log)
         if len(standing) > 1:
@@ -50,8 +50,8 @@ def _words(record: Record, amended: dict[Place, str]) -> str:
     return f"{record.kind.replace('_', ' ')}: {f'{entry}; ' if entry else ''}{told}"
 
 
-def _amended(job: Job) -> dict[Place, str]:
-    """What was struck out or set right in surveys, in words."""
+def struck_words(job: Job) -> dict[Place, str]:
+    """What journals have struck out or set right in surveys: place of the entry -> survey, what it is of, figure."""
     logs = {one.place[0] for one in job.journals.amendments}
     found: dict[Place, str] = {}
     for survey in job.surveys:

@@ -10,6 +10,7 @@ import pytest
 from fieldtui.cli import main
 from fieldtui.handover.report.at_levels import by_means
 from fieldtui.handover.report.first_page import first_page
+from fieldtui.handover.report.sayings import sayings
 from fieldtui.handover.report.scope import scope_of
 from fieldtui.handover.report.stations import station_parts
 from fieldtui.handover.report.words import Words
@@ -17,7 +18,7 @@ from fieldtui.job import Walk, accept
 from fieldtui.survey import Target
 from harness.html_page import Page
 from harness.jobs import CALM, Ticking, answer_start, begin, book_calm, book_chord, lay
-from harness.shelf import Read, Shelf, route_with
+from harness.shelf import Read, Shelf, place_of, route_with
 from harness.year import year
 
 MAY = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
@@ -128,3 +129,13 @@ def test_what_puts_a_whole_survey_in_doubt_is_said_once() -> None:
     (line,) = first_page(scope, Words(scope.job.route)).doubtful
     times = "2031-05-07 06:05 to 2031-05-07 06:15"
     assert line == f"A L-R, A L-K, B L-R, {times}: doubtful, not counted: control frame beyond its limit at the start"
+
+
+def test_what_a_journal_struck_out_is_named_and_not_numbered() -> None:
+    made = Shelf(route_with())
+    log = made.survey(0.0, Read("L-R", "8000.00"), label="first")
+    made.survey(3.0, Read("L-R", "7999.00"), label="second")
+    made.journal(4.0, ("struck", {**place_of(log, "temperature"), "reason": "the field book", "typed": "19.5"}))
+    scope = scope_of(made.job)
+    (line,) = [one for one in sayings(scope, Words(scope.job.route)) if one.kind == "struck"]
+    assert line.text == "first, A L-R, tape temp 20.0: set right to 19.5 (the field book)"
