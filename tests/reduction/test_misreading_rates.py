@@ -9,11 +9,14 @@ from __future__ import annotations
 from functools import cache
 from math import fsum
 
+import numpy as np
 import pytest
 from bench.misreading.figures import coverage
 from bench.misreading.probabilities import pooled, stated
 from bench.misreading.run import CAUSE, ODDS, odds, outcomes
+from bench.misreading.slips import share_of_small, small
 
+from fieldtui.reduction import priors
 from fieldtui.reduction.priors import AFTER_EVENT
 
 SEED = 20260822
@@ -98,4 +101,17 @@ def test_sudden_movement_weighs_as_much_as_its_odds_which_a_new_stage_raises():
     assert odds("real movement", False) == ODDS["real movement"]
     assert odds("real movement", True) == AFTER_EVENT * ODDS["real movement"]
     assert odds("as booked", True) == ODDS["as booked"]
+    assert odds("small movement", True) == AFTER_EVENT * ODDS["small movement"]
     assert {one.weight for one in found() if one.label == "dial"} == {ODDS["dial"] / RATES["dial"]}
+
+
+def test_sudden_movement_has_its_documented_odds_and_sizes_the_small_ones_too():
+    assert ODDS["real movement"] + ODDS["small movement"] == pytest.approx(priors.ODDS["real movement"])
+    rng = np.random.default_rng(20260822)
+    shares, sizes, spreads = (np.array(part) for part in zip(*priors.SUDDEN, strict=True))
+    parts = rng.choice(len(shares), 20000, p=shares)
+    drawn = abs(rng.normal(sizes[parts], spreads[parts]))
+    assert np.mean(drawn < 2) == pytest.approx(share_of_small(), abs=0.01)
+    below = [abs(small(rng)) for _ in range(2000)]
+    assert max(below) < 2
+    assert np.mean(below) == pytest.approx(np.mean(drawn[drawn < 2]), abs=0.05)

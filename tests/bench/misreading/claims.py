@@ -16,8 +16,10 @@ CLAIM = 3000
 SETTLED = 3
 """Readings before a case counts in the rates: before that, knowing the law is no fair yardstick."""
 ANY_SIZE = ("as booked", "one repeat", "movement of 5 to 8")
-_SPARE = 1.1
-"""So many times what is missing is tried: what a world yields differs."""
+LARGE = 8
+"""True spreads: of larger sudden movement a rate of its own is told."""
+_SPARE = 1.4
+"""So many times what is missing is tried: what a world yields differs much."""
 _MOST, _LEAST_YIELD = 20.0, 0.02
 """A reading is tried at most so often with a label; and not where fewer of the tries than this would count."""
 
@@ -30,6 +32,8 @@ def counts(one: Outcome) -> bool:
         return False
     if one.label == "movement of 5 to 8":
         return True
+    if one.label == "real movement":
+        return one.true_spread < FIFTH and one.off_by >= LARGE
     return one.true_spread < FIFTH and (one.label in ANY_SIZE or one.off_by > 5)
 
 
@@ -44,7 +48,7 @@ def missing(
     counted = Counter((one.regime, one.label) for one in found if counts(one))
     wanted: dict[str, dict[str, float]] = {regime: {} for regime in REGIMES}
     for regime in REGIMES:
-        for label in (label for label in ODDS if label != "as booked"):
+        for label in (label for label in ODDS if label not in ("as booked", "small movement")):
             n = counted[regime, label]
             if n < CLAIM and n > _LEAST_YIELD * tried[regime, label]:
                 each = n / worlds / rates[label]

@@ -58,8 +58,8 @@ def _moved(other: Other, by: Mapping[ChordKey, float]) -> Other:
 def _movement(now: Moment, label: str) -> Case:
     """The ground moves, each chord its own share."""
     rng = now.world.rng
-    by = slips.sudden(rng)
-    if label != "real movement":
+    by = slips.small(rng) if label == "small movement" else slips.sudden(rng)
+    if label == "movement of 5 to 8":
         by = float(rng.uniform(5.0, 8.0) * now.clean.true_spread * (1 if by > 0 else -1))
     read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
     station = {o.key: by * rng.uniform(0.3, 1.0) for o in _moving_along(now)}
@@ -183,6 +183,7 @@ _FIGURES = {
 
 _WAYS = {
     "real movement": _movement,
+    "small movement": _movement,
     "movement of 5 to 8": _movement,
     "anchor": _anchor,
     "seating": _seating,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from statistics import fmean, median
 
-from .claims import ANY_SIZE, CLAIM, FIFTH, SETTLED
+from .claims import ANY_SIZE, CLAIM, FIFTH, LARGE, SETTLED
 from .figures import Rate, coverage, mark, rate
 from .ground import REGIMES
 from .probabilities import probabilities
-from .run import CAUSE, ODDS, TOLERANCE, Outcome
+from .run import CAUSE, MOVED, ODDS, TOLERANCE, Outcome
 
 
 def lines(found: Sequence[Outcome]) -> Iterator[str]:
@@ -95,9 +95,8 @@ def _regime(regime: str, found: Sequence[Outcome]) -> Iterator[str]:
     yield ""
 
 
-_MOVED = ("real movement", "movement of 5 to 8", "anchor")
 _EARLIER = ("earlier reading", "only reading")
-MISREADINGS = tuple(label for label in ODDS if label not in ("as booked", "one repeat", *_MOVED, *_EARLIER))
+MISREADINGS = tuple(label for label in ODDS if label not in ("as booked", "one repeat", "anchor", *MOVED, *_EARLIER))
 """What a single reading can show. A misread repeat leaves nothing in the median: it stands apart below."""
 
 
@@ -141,7 +140,7 @@ def _holes(regime: str, every: Sequence[Outcome], dark: Sequence[Outcome]) -> It
 
 def _label(label: str, some: Sequence[Outcome]) -> Iterator[str]:
     big = [one for one in some if one.off_by > 5]
-    if label in (*ANY_SIZE, *_EARLIER) or not some:
+    if label in (*ANY_SIZE, *_EARLIER, "small movement") or not some:
         return
     if len(big) < 100:
         yield f"    {label:15} > 5: too few ({len(big)} of {len(some)}): no rate claimed"
@@ -206,8 +205,8 @@ def _movements(found: Sequence[Outcome]) -> Iterator[str]:
     for regime in REGIMES:
         moved = [one for one in found if one.regime == regime and one.earlier >= SETTLED]
         few = [one for one in moved if one.label == "movement of 5 to 8"]
-        large = [one for one in moved if one.label == "real movement" and one.off_by >= 8]
-        for words, some in (("5 to 8", few), ("2 to 40 mm, over 8", large)):
+        large = [one for one in moved if one.label == "real movement" and one.off_by >= LARGE]
+        for words, some in (("5 to 8", few), (f"2 to 40 mm, over {LARGE}", large)):
             again = _named_again([one for one in some if one.doubted])
             yield f"  {regime:10} {words:20} {rate(one.doubted for one in some)}{_enough(some)}"
             yield f"    first explanation {_named(some)}; of those reported, once read again {again}"

@@ -15,6 +15,7 @@ from fieldtui.reduction.misreading import NEVER_BEYOND
 from .case import Case
 from .ground import REGIMES
 from .instrument import EXTENSOMETER, TAPE
+from .slips import share_of_small
 from .world import World
 
 TOLERANCE = 3.0
@@ -22,7 +23,8 @@ TOLERANCE = 3.0
 
 ODDS: dict[str, float] = {
     "as booked": priors.ODDS["as booked"],
-    "real movement": priors.ODDS["real movement"],
+    "real movement": priors.ODDS["real movement"] * (1 - share_of_small()),
+    "small movement": priors.ODDS["real movement"] * share_of_small(),
     "hole by one": priors.ODDS["hole"] * 0.78,
     "hole otherwise": priors.ODDS["hole"] * 0.22,
     "dial": priors.ODDS["dial"],
@@ -39,11 +41,14 @@ ODDS: dict[str, float] = {
     "only reading": priors.ODDS["earlier reading"],
     "movement of 5 to 8": 0.0,
 }
-"""Odds of every label of the simulator: the documented ones, the hole's split as documented. An earlier reading that
-was wrong has two labels, the last of several and the only one. One label is looked at apart: sudden movements of five
-to eight true spreads."""
+"""Odds of every label of the simulator: the documented ones, split as documented: those of the hole, and those of
+sudden movement by its size, since what is less than 2 mm is looked for by nobody and yet has its odds. An earlier
+reading that was wrong has two labels, the last of several and the only one. One label is looked at apart: sudden
+movements of five to eight true spreads."""
+MOVED = ("real movement", "small movement", "movement of 5 to 8")
 
 CAUSE = {label: "hole" if label.startswith("hole") else label for label in ODDS} | {
+    "small movement": "real movement",
     "movement of 5 to 8": "real movement",
     "only reading": "earlier reading",
 }
@@ -128,7 +133,7 @@ def _judged(world: World, number: int, rates: dict[str, float], topped: bool) ->
 
 def odds(label: str, new_stage: bool) -> float:
     """The documented odds that a reading has the label: of sudden movement they are raised after a new stage."""
-    return ODDS[label] * (priors.AFTER_EVENT if new_stage and label == "real movement" else 1.0)
+    return ODDS[label] * (priors.AFTER_EVENT if new_stage and label in MOVED else 1.0)
 
 
 def _again(case: Case) -> str:

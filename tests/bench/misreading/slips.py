@@ -6,6 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from numpy.random import Generator
+from scipy.stats import norm
 
 from fieldtui.reduction import Figures, priors
 
@@ -132,10 +133,30 @@ def seating(rng: Generator) -> float:
     return float(rng.lognormal(0.0, 0.8))
 
 
+SUDDEN_FROM, SUDDEN_TO = 2.0, 40.0
+"""mm: what is looked for as sudden movement."""
+
+
 def sudden(rng: Generator) -> float:
     """A sudden movement of 2 to 40 mm, every size alike on a logarithmic scale, two in three closing."""
-    size = 2.0 * 20.0 ** rng.random()
+    size = SUDDEN_FROM * (SUDDEN_TO / SUDDEN_FROM) ** rng.random()
     return float(size if rng.random() < 0.33 else -size)
+
+
+def small(rng: Generator) -> float:
+    """What the documented sizes of sudden movement have below those."""
+    shares = [share for share, _, _ in priors.SUDDEN]
+    while True:
+        _, size, sd = priors.SUDDEN[int(rng.choice(len(shares), p=shares))]
+        by = float(rng.normal(size, sd))
+        if abs(by) < SUDDEN_FROM:
+            return by if rng.random() < 0.5 else -by
+
+
+def share_of_small() -> float:
+    """How much of sudden movement that is, by the documented sizes."""
+    parts = ((share, norm(size, sd)) for share, size, sd in priors.SUDDEN)
+    return float(sum(share * (law.cdf(SUDDEN_FROM) - law.cdf(-SUDDEN_FROM)) for share, law in parts))
 
 
 def _swap(digits: str, i: int) -> str:
