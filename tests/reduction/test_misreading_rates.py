@@ -97,6 +97,21 @@ def test_stated_probabilities_are_borne_out():
     assert probable == pytest.approx(true, abs=0.02)
 
 
+def test_what_was_stated_for_a_clean_reading_beyond_five_spreads_is_a_part_of_real_movement():
+    """It is told apart, since one clean reading weighs as much as many misread ones: so wide is a bin's error."""
+    beyond = [one for one in found() if one.jump]
+    assert beyond
+    for one in beyond:
+        assert dict(one.listed)["as booked"] == 0
+        assert 0 < one.jump <= dict(one.listed)["real movement"]
+    near, far = ([one.jump for one in beyond if (one.off_by < 8) == near] for near in (True, False))
+    assert max(near) > 0.05
+    assert min(far) < 1e-3
+    rows = stated(beyond)
+    assert all(clean > 0 for _, _, _, clean in rows["real movement"])
+    assert all(clean < 0 for _, _, _, clean in rows["dial"])
+
+
 def test_sudden_movement_weighs_as_much_as_its_odds_which_a_new_stage_raises():
     assert odds("real movement", False) == ODDS["real movement"]
     assert odds("real movement", True) == AFTER_EVENT * ODDS["real movement"]

@@ -92,7 +92,7 @@ class Bin:
 
 Row = tuple[float, bool, float, float]
 """Stated probability, whether it was so, weight; and how much a clean booking is to be expected there: the probability
-stated for `as booked`, negative where that would make this row untrue."""
+stated for one (`as booked`, or its part of `real movement`), negative where that would make this row untrue."""
 
 
 def calibration(stated: Sequence[Row], heavy: float, least: int = 1000) -> list[Bin]:

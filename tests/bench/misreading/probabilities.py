@@ -15,8 +15,10 @@ def probabilities(found: Sequence[Outcome]) -> Iterator[str]:
     weighing = [one for one in found if one.weight]
     moved = sum(_jumped(one) for one in weighing)
     yield "STATED PROBABILITIES, all bookings, reweighted to the documented odds; bins of 1,000 and more"
-    yield f"  clean readings more than {NEVER_BEYOND:g} standard uncertainties off, {moved} here, count as movement:"
-    yield "  they are never `as booked`. A bin holds within 5 points, or 3 errors of a weighted share (binomial error)"
+    said = sum(one.weight * one.jump for one in weighing) / ODDS["as booked"]
+    yield f"  clean readings more than {NEVER_BEYOND:g} standard uncertainties off are never `as booked`, but movement:"
+    yield f"  {moved} here, by what was stated {said:.1f}. A bin holds within 5 points, or 3 errors of a weighted share"
+    yield "  (binomial error)"
     by_cause = stated(weighing)
     yield from _bins("pooled", pooled(by_cause))
     for cause in dict.fromkeys(CAUSE.values()):
@@ -30,9 +32,9 @@ def stated(found: Sequence[Outcome]) -> dict[str, list[Row]]:
     for one in found:
         if one.weight:
             true = "real movement" if _jumped(one) else CAUSE[one.label]
-            clean = dict(one.listed)["as booked"]
+            clean, right = (one.jump, "real movement") if one.jump else (dict(one.listed)["as booked"], "as booked")
             for cause, probability in one.listed:
-                row = (probability, cause == true, one.weight, clean if cause == "as booked" else -clean)
+                row = (probability, cause == true, one.weight, clean if cause == right else -clean)
                 by_cause.setdefault(cause, []).append(row)
     return by_cause
 

@@ -9,7 +9,7 @@ from time import thread_time
 
 import numpy as np
 
-from fieldtui.reduction import judge, priors
+from fieldtui.reduction import Verdict, judge, priors
 from fieldtui.reduction.misreading import NEVER_BEYOND
 
 from .case import Case
@@ -78,6 +78,9 @@ class Outcome:
     length_right: bool
     """The length that the first explanation implies is the clean one's, within 0.5 mm."""
     listed: tuple[tuple[str, float], ...]
+    jump: float
+    """Of the probability of real movement: that stated for a clean reading more than five standard uncertainties off,
+    which is never `as booked`."""
     residual: float
     """The clean reading minus the expected, mm; of clean bookings only, else nan."""
     spread: float
@@ -144,6 +147,21 @@ def _again(case: Case) -> str:
     return judge(*where, evidence=evidence).explanations[0].cause
 
 
+NO_SUDDEN = priors.Priors({cause: odds for cause, odds in priors.ODDS.items() if cause != "real movement"})
+NO_JUMP = 0.01
+"""Less is not looked for."""
+
+
+def _jump(case: Case, verdict: Verdict) -> float:
+    """Found by leaving sudden movement out: what then is left of real movement is that."""
+    moved, off = verdict.probability("real movement"), verdict.off or 0.0
+    if abs(off) <= NEVER_BEYOND or moved < NO_JUMP:
+        return 0.0
+    where = (case.known, case.station, case.chord, case.length, TAPE, EXTENSOMETER, case.at)
+    left = judge(*where, evidence=case.evidence, priors=NO_SUDDEN).probability("real movement")
+    return min(left / (1 - left) * (1 - moved), moved) if left < 1 else moved
+
+
 def _outcome(case: Case, number: int, weight: float, topped: bool) -> Outcome:
     begun = thread_time()
     verdict = judge(
@@ -178,6 +196,7 @@ def _outcome(case: Case, number: int, weight: float, topped: bool) -> Outcome:
         doubted=verdict.doubted,
         length_right=first.length is not None and abs(float(first.length) - clean) < 0.5,
         listed=tuple((one.cause, one.probability) for one in verdict.explanations),
+        jump=_jump(case, verdict),
         residual=value - float(expected.value) if case.label == "as booked" else float("nan"),
         spread=expected.spread,
         share=expected.mixture.below(value),
