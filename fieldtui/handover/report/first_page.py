@@ -51,6 +51,9 @@ class FirstPage:
     survey: tuple[tuple[str, str], ...]
     chords: tuple[Moved, ...]
     """Every chord of the walk, what matters most first."""
+    read: int
+    """How many chords have a reading that counts, and of these how many it could be held against a level."""
+    judged: int
 
     @property
     def above(self) -> tuple[str, ...]:
@@ -102,6 +105,8 @@ def first_page(scope: Scope, words: Words) -> FirstPage:
         due_lines=tuple(_due(due, words)),
         survey=tuple(_survey(scope, words)),
         chords=every,
+        read=len(rows),
+        judged=sum(bool(row.levels) for row in rows.values()),
     )
 
 

@@ -57,7 +57,7 @@ def headline(page: FirstPage, proof: Proof) -> tuple[str, str]:
     if page.cannot_tell:
         told.append(_chords("that cannot be told from a level", page.cannot_tell))
     if not told:
-        told.append("Every chord that was read is below the levels that the route states, where it states any")
+        told.append(_below(page))
     if page.untold:
         calls = "" if page.untold == 1 else f"of {page.untold} calls "
         told.append(f"{calls}somebody has still to be told")
@@ -70,6 +70,15 @@ def headline(page: FirstPage, proof: Proof) -> tuple[str, str]:
 def status_line(scope: Scope) -> str:
     """How far it was checked, by whom."""
     return f"{_STATUS[scope.status]} {scope.by}".strip()
+
+
+def _below(page: FirstPage) -> str:
+    """Of a chord that was read once, or has no level, nothing is said to be below."""
+    if page.judged == page.read and page.read:
+        return "Every chord that was read is below the levels that the route states for it"
+    if not page.judged:
+        return "No chord can be held against a level yet: each was read once, or has no level"
+    return f"Below their levels, as far as they can be held against one: {page.judged} of {counted(page.read, 'chord')}"
 
 
 def _chords(what: str, places: tuple[str, ...]) -> str:

@@ -233,6 +233,25 @@ def test_a_report_that_fails_half_way_leaves_the_earlier_one_and_nothing_else(
     assert sorted(one.name for one in tmp_path.iterdir()) == names
 
 
+def test_what_was_read_once_is_not_said_to_be_below_a_level(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    book_calm(begin(path, Ticking(MAY)))
+    page = Page(written(path, status=0)).text
+    assert "No chord can be held against a level yet: each was read once, or has no level" in page
+    assert "is below the levels" not in page
+    walk = begin(path, Ticking(MAY + timedelta(days=1)))
+    answer_start(walk)
+    book_chord(walk, "320", "12.30", "12.32", "12.31")
+    walk.close()
+    assert (
+        "Below their levels, as far as they can be held against one: 1 of 3 chords"
+        in Page(written(path, status=0)).text
+    )
+    book_calm(begin(path, Ticking(MAY + timedelta(days=2))))
+    told = "Every chord that was read is below the levels that the route states for it"
+    assert told in Page(written(path, status=0)).text
+
+
 def test_the_text_form_says_what_the_logs_lack(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = moving_job(tmp_path)
     sorted((path.parent / "logs").glob("*.jsonl"))[0].unlink()
