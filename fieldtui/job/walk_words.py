@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from fieldtui.job.walk import Walk
 from fieldtui.log import short_code
+from fieldtui.survey import words as say
 
 _LIKELY_THE_SAME = ("reader", "recorder", "tape", "extensometer", "stage")
 
@@ -15,6 +16,16 @@ def saved_text(walk: Walk) -> str:
     if walk.saved_at is None:
         return "nothing booked yet" if walk.state.entered == 0 else "all entries saved"
     return f"saved {walk.saved_at.astimezone(ZoneInfo(walk.route.time_zone)):%H:%M:%S}"
+
+
+def not_saved(walk: Walk) -> str:
+    """The entry that a failed write left: where, which slot, what was typed. Empty where there is none."""
+    if not walk.unsaved:
+        return ""
+    kind, data = walk.unsaved[0]
+    what = data.get("typed") or data.get("outcome") or data.get("as") or data.get("text") or kind
+    parts = (data.get("station", ""), data.get("chord", ""), say.SLOTS.get(data.get("slot", ""), ""), what)
+    return " ".join(part for part in parts if part)
 
 
 def elsewhere(walk: Walk) -> str:

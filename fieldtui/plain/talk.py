@@ -19,6 +19,7 @@ from fieldtui.job import (
     doubt,
     elsewhere,
     frame_failed,
+    not_saved,
     over_levels,
     parting,
     saved_text,
@@ -241,7 +242,7 @@ class Talk:
 
     def _go_on_elsewhere(self, failure: WriteFailed) -> None:
         """A new file for an entry that did not reach the disk; asked for until one can be written."""
-        self.write(f"NOT SAVED. {failure}")
+        self.write(f"NOT SAVED: {not_saved(self.walk)}. {failure}")
         while True:
             folder = self.read("Folder for a new file (empty: the same folder): ").strip()
             try:

@@ -15,7 +15,7 @@ import time
 from collections.abc import Callable
 
 from fieldtui.errors import FieldError
-from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, suggestion
+from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, not_saved, suggestion
 from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.settings import Settings
@@ -29,7 +29,7 @@ from fieldtui.tui.paged import leads_back, turned
 from fieldtui.tui.said_to import said_to
 from fieldtui.tui.seen import Point, Seen
 from fieldtui.tui.turning import Turning
-from fieldtui.tui.unsaved import not_saved
+from fieldtui.tui.unsaved import told_unsaved
 
 FURTHER = DIALS[len(PLANNED_DIALS) :]
 """Repeats beyond the planned three: they can be declined, and taken back."""
@@ -130,10 +130,9 @@ class WalkDesk:
         self.message, self.refused = "", False
         try:
             deed()
-        except WriteFailed as failure:
-            self._unsaved(failure)
         except FieldError as error:
-            self._refuse(str(error))
+            unsaved = isinstance(error, WriteFailed) or self.mode.name == "unsaved"
+            self._unsaved(error) if unsaved else self._refuse(str(error))
 
     def take(self, settings: Settings) -> None:
         """From here on with these keys."""
@@ -257,7 +256,7 @@ class WalkDesk:
 
     def _back(self) -> None:
         if self.mode.name == "unsaved":
-            self._refuse(f"NOT SAVED: {not_saved(self.walk)}. Enter: save it in a new file. F10: leave without it.")
+            self._unsaved()
         elif self.mode.name != "step":
             self.message, self.refused = "", False
             self.to_step()
@@ -268,9 +267,10 @@ class WalkDesk:
     def _refuse(self, sentence: str) -> None:
         self.message, self.refused, self.bell = sentence, True, True
 
-    def _unsaved(self, failure: WriteFailed) -> None:
+    def _unsaved(self, why: FieldError | None = None) -> None:
+        """From an empty field: who has the number pad alone could not take out of it what was typed ahead."""
         self.mode, self.field = Mode("unsaved"), Field()
-        self._refuse(f"NOT SAVED: {not_saved(self.walk)}. {failure.what} Enter: save it in a new file. F10: leave.")
+        self._refuse(told_unsaved(self.walk, why.what if why is not None else ""))
 
     def _continue(self, folder: str) -> None:
         """Go on in a new log, where what was not saved is booked first of all."""

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from fieldtui.job import Walk
-from fieldtui.survey import words as say
+from fieldtui.job import Walk, not_saved
+
+_LONGEST = 100
+"""Of a reason: what can be done must not be cut off by a long name of a folder."""
 
 
-def not_saved(walk: Walk) -> str:
-    """The entry that a failed write left: where, which slot, what was typed. Empty where there is none."""
-    if not walk.unsaved:
-        return ""
-    kind, data = walk.unsaved[0]
-    what = data.get("typed") or data.get("outcome") or data.get("as") or data.get("text") or kind
-    parts = (data.get("station", ""), data.get("chord", ""), say.SLOTS.get(data.get("slot", ""), ""), what)
-    return " ".join(part for part in parts if part)
+def told_unsaved(walk: Walk, why: str = "") -> str:
+    """Which entry is not saved, why, and what can be done: said again to whatever is refused until it is."""
+    why = why if len(why) <= _LONGEST else f"{why[: _LONGEST - 1]}…"
+    return f"NOT SAVED: {not_saved(walk)}.{why and ' '}{why} Enter: save it in a new file. F10: leave without it."

@@ -489,6 +489,23 @@ def test_two_failed_writes_lose_nothing_and_trap_nobody(
     assert at_chord.walk.writer.path.parent == other
 
 
+def test_figures_typed_ahead_over_an_entry_that_was_not_saved_trap_nobody(
+    at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise WriteFailed("No space left on the disk.")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(at_chord.walk.writer, "append", full)
+        press(at_chord, "320\n12.3\n" + "9" * 240 + "\n")
+    said = " ".join(page(at_chord).split())
+    assert "NOT SAVED: A L-R hole 320. There is no folder" in said
+    assert "F10: leave without it." in said
+    press(at_chord, "9.6\n\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 320
+    assert at_chord.step.what == "dial_1"
+
+
 def test_an_action_that_was_not_saved_is_the_one_that_is_repeated(
     at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -758,7 +758,7 @@ def test_an_entry_that_was_not_saved_is_booked_in_a_new_file(route: Path, tmp_pa
         return line
 
     assert run_plain(walk, read, page.write) == 1
-    assert "NOT SAVED." in page.text
+    assert "NOT SAVED: A L-R dial 1 12.34." in page.text
     assert "Saved in the new file" in page.text
     assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34", "dial_2": "12.36"}
 
