@@ -37,7 +37,7 @@ def told_at_the_end(walk: Walk) -> Iterator[str]:
         yield f"{MARKS.get(told.weight, '')}{told.text}"
     yield read_and_not(walk)
     for target in walk.missing:
-        yield f"! {say.place(target)} is missing"
+        yield f"! {say.place(target)} is missing{say.begun(walk.state, target)}"
     if took := pace_words(chord_times(walk.state)):
         yield took
     for place, (_, text) in enumerate(end_choices(walk), 1):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fieldtui.route import Route, Station
+from fieldtui.survey.state import State
 from fieldtui.survey.step import Step
 from fieldtui.survey.target import HOLES, OUTCOMES, Target
 
@@ -88,6 +89,11 @@ def platform_needed(route: Route, station: Station) -> str:
 def outcome(name: str) -> str:
     """A booked outcome in words."""
     return {"read": "read", "kept": "read, kept as booked"}.get(name) or f"not read: {OUTCOMES.get(name, name)}"
+
+
+def begun(state: State, target: Target) -> str:
+    """What is said behind a chord of which figures are booked and were never accepted; else nothing."""
+    return ": begun, not accepted" if any(one.slots for one in state.readings(target.key)) else ""
 
 
 def prompt(route: Route, step: Step) -> str:

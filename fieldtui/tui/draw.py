@@ -164,7 +164,7 @@ def _answers(desk: WalkDesk) -> Lines:
         lines.append([(f" {len(desk.seen.read)} read, {len(left_out)} not read", "main")])
         lines += [[(f"   {say.place(target)}: {outcome}", "")] for target, outcome in left_out]
         lines.append([(" " + say.planned(len(missing), "missing"), "main")])
-        lines += [[("   " + say.place(target), "notice")] for target in missing]
+        lines += [[(f"   {say.place(target)}{say.begun(state, target)}", "notice")] for target in missing]
         return lines
     for what, entry in state.said.items():
         lines.append([(f" {say.short_question(what)}: ", "label"), (entry.typed or "-", "")])

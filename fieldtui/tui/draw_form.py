@@ -160,9 +160,11 @@ def _keys(desk: WalkDesk) -> dict[str, str]:
     """Keys with what they do, by the action's id, the ones most wanted here first."""
     if desk.mode.name == "menu":
         return {"leaf": "+ - leaf through", "back": "0 back"}
-    if desk.step.kind == "closed" or desk.mode.name == "unsaved":
-        return {}
-    if not desk.numeric:
+    if desk.mode.name == "unsaved":
+        names = ["leave"]
+    elif desk.step.kind == "closed":
+        names = ["leave", "help"]
+    elif not desk.numeric:
         names = ["more", "leave", "help"]
     elif desk.step.kind == "result":
         names = ["correct", "again", "unread", "more", "unsafe", "help"]
@@ -176,6 +178,8 @@ def _keys(desk: WalkDesk) -> dict[str, str]:
 
 def _key(desk: WalkDesk, name: str) -> str:
     board = desk.keyboard
+    if desk.mode.name == "unsaved" or desk.step.kind == "closed":
+        return board.of(name).function.upper()
     if desk.numeric:
         return board.numeric(name)
     untouched = desk.field.empty or desk.field.fresh

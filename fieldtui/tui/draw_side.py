@@ -188,8 +188,8 @@ def _end(desk: WalkDesk, width: int) -> Lines:
         common += wrapped(SHAPES[one.weight] + one.text, width, one.weight)
     over = over_levels(desk.walk)
     if not over:
-        none: Line = [("No chord read in this survey is at a level.", "")]
-        return [none, *common, *took]
+        none = "No chord read in this survey is at a level." if desk.seen.read else "No chord was read in this survey."
+        return [*wrapped(none, width), *common, *took]
     lines = [*common, *wrapped("At or near a level in this survey", width, "main")]
     for place, told in over:
         lines += wrapped(f"{SHAPES.get(told.weight, '')}{place}: {told.text}", width, told.weight)

@@ -56,3 +56,10 @@ def test_help_is_there_after_the_end_too(closed: WalkDesk) -> None:
     assert "Write the code into the field book" in " ".join(text_of(draw_walk(closed, 80, 24)).split())
     closed.press("escape", None)
     assert closed.mode.name == "step"
+
+
+def test_the_keys_of_a_closed_survey_are_named(closed: WalkDesk) -> None:
+    foot = text_of(draw_walk(closed, 80, 24)).splitlines()[-1]
+    assert "F10 leave  F1 help" in foot
+    closed.press("f1", None)
+    assert closed.mode.name == "help"

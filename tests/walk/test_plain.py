@@ -510,6 +510,12 @@ def test_closing_with_chords_missing_is_worth_attention(route: Path) -> None:
     assert state(route).closed
 
 
+def test_a_chord_that_was_begun_is_named_so_where_it_is_missing(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR[:-1], "e")
+    assert "! A L-R is missing: begun, not accepted" in page.text
+    assert "! A L-K is missing\n" in page.text
+
+
 def test_at_each_chord_it_is_said_where_the_hook_goes(route: Path) -> None:
     _, page = talk(begin(route), *START, *LR)
     assert page.text.index("A L-R: hook at L, instrument at R") < page.text.index("A L-R: hole:")

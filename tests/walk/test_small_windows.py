@@ -245,6 +245,23 @@ def test_where_the_hook_goes_is_not_cut_by_what_else_the_head_says(
     assert "earlier" not in told
 
 
+def test_at_the_end_it_is_said_whole_whether_anything_was_read_at_all(desk: WalkDesk) -> None:
+    press(desk, "320\n")
+    desk.walk.go_to_end()
+    desk.to_step()
+    shown = press(desk, "", (60, 20))
+    assert "No chord was read in this" in shown
+    assert "at a level" not in shown
+    assert "A L-R: begun, not accepted" in press(desk, "", (80, 24))
+    desk.walk.go(LR)
+    desk.to_step()
+    press(desk, "12.36\n12.33\n12.37\n12\n\n", (80, 40))
+    desk.walk.go_to_end()
+    desk.to_step()
+    shown = " ".join(line[30:].strip() for line in press(desk, "", (60, 20)).splitlines())
+    assert "No chord read in this survey is at a level." in shown
+
+
 def test_what_is_missing_at_the_end_and_does_not_fit_is_counted(desk: WalkDesk) -> None:
     desk.walk.go_to_end()
     desk.to_step()
