@@ -180,7 +180,8 @@ def _from_the_route(known: Known, station: Station, chord: Chord, length: Length
         a, b = ends
         span = hypot(float(a.across - b.across), float(a.up - b.up))
         value = Decimal(repr(round(span, 6)))
-        step, rests, basis = max(_step(a.across), _step(b.across), _step(a.up)), "anchors", "the anchors' coordinates"
+        step = max(map(_step, (a.across, a.up, b.across, b.up)))
+        rests, basis = "anchors", "the anchors' coordinates"
     rounding = float(step) * per_large / sqrt(12)
     variance = (SET_OUT * known.mm) ** 2 + rounding**2 + off_variance(length, None)
     mixture = Mixture(((1.0, float(value) * per_large, variance),))

@@ -65,6 +65,15 @@ def test_without_a_reading_the_rough_length_then_the_anchors_then_nothing():
     assert expect(bare, nowhere, CHORDS[2], TAPE, EXTENSOMETER, START) is None
 
 
+@pytest.mark.parametrize("name", ["R", "K"])
+@pytest.mark.parametrize("figure", ["across", "up"])
+def test_the_coarsest_coordinate_of_both_anchors_counts(name, figure):
+    """Written to the metre, one figure alone leaves 1 m / sqrt(12)."""
+    coarse = tuple(replace(one, **{figure: Decimal(4)}) if one.name == name else one for one in B.anchors)
+    found = expect(Known(route(), Ground.EMPTY), replace(B, anchors=coarse), CHORDS[2], TAPE, EXTENSOMETER, START)
+    assert found.spread == pytest.approx((15**2 + 1000**2 / 12) ** 0.5, rel=1e-6)
+
+
 def test_a_finer_rough_length_is_held_closer():
     bare = Known(route(), Ground.EMPTY)
     fine = expected(bare, chord=replace(CHORDS[0], length=Decimal("8.000")))
