@@ -29,7 +29,7 @@ from fieldtui.route.model import Chord, Extensometer, Station, Tape
 
 NEVER_BEYOND = 5.0
 """Standard uncertainties from the expected beyond which a reading is never `as booked`."""
-DOUBT_BELOW = 0.93
+DOUBT_BELOW = 0.94
 """A reading is doubted where `as booked` is less likely than this, though nothing else need be likelier. Reading again
 costs a minute, a mistake carried off costs the walk."""
 HIDDEN, TWICE_MOVING = 5.0, 2.5
