@@ -183,11 +183,13 @@ def _import(arguments: argparse.Namespace) -> int:
 def _export(arguments: argparse.Namespace) -> int:
     from fieldtui.handover.export import export
     from fieldtui.handover.part import part_of
+    from fieldtui.handover.report.scope import refuse_what_has_not_come
     from fieldtui.progress import OnErrorStream
 
     with OnErrorStream() as progress:
         progress("reading the logs", 0, 0)
         job = _job(arguments, to_read=True)
+        refuse_what_has_not_come(job, arguments.as_of, datetime.now(UTC))
         told: list[str] = []
         status = export(
             arguments.to,
@@ -203,9 +205,10 @@ def _export(arguments: argparse.Namespace) -> int:
 
 def _report(arguments: argparse.Namespace) -> int:
     from fieldtui.handover.report.command import write_report
-    from fieldtui.handover.report.scope import scope_of
+    from fieldtui.handover.report.scope import refuse_what_has_not_come, scope_of
 
     job = _job(arguments, to_read=True)
+    refuse_what_has_not_come(job, arguments.as_of, datetime.now(UTC))
     scope = scope_of(job, arguments.survey, arguments.since, arguments.as_of, arguments.status, arguments.by)
     return write_report(scope, arguments.form, arguments.out, print)
 

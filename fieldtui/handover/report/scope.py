@@ -64,9 +64,7 @@ def scope_of(
         own = _survey(job, survey)
         last = max(_times(own), default=own.started)
         end = min(end, last) if end is not None else last
-    if end is None:
-        # the control frame is read after the last chord, and a remark or the journal may be written after both
-        end = max([*(at for one in job.counting for at in _times(one)), *_declared(job)])
+    end = end or last_entry(job) or job.counting[-1].started
     cut = until(job, end)
     if not cut.history():
         raise FieldError(f"Nothing had been read by {as_of or survey}.", where="--as-of", todo="Name a later time.")
@@ -84,6 +82,22 @@ def refuse_turned_round(begin: datetime | None, end: datetime | None, since: str
     if begin is not None and end is not None and begin > end:
         what = f"Nothing lies between {since} and {end:%Y-%m-%d %H:%M} UTC, its end."
         raise FieldError(what, where="--since", todo="Name an earlier time, or look at --as-of.")
+
+
+def refuse_what_has_not_come(job: Job, as_of: str, now: datetime) -> None:
+    """`FieldError` for a report or an export of a time that is ahead of `now` and of all that was read."""
+    last = last_entry(job)
+    if as_of and last is not None and moment(as_of, ZoneInfo(job.route.time_zone), "--as-of") > max(now, last):
+        todo = "Look at the year, or leave --as-of out: then it holds for the last entry."
+        raise FieldError(f"{as_of} has not come yet.", where="--as-of", todo=todo)
+
+
+def last_entry(job: Job) -> datetime | None:
+    """When something was read, remarked, answered or declared last; None where nothing was.
+
+    The control frame is read after the last chord, and a remark or the journal may be written after both.
+    """
+    return max([*(at for one in job.counting for at in _times(one)), *_declared(job)], default=None)
 
 
 def until(job: Job, at: datetime) -> Job:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
+
 from fieldtui.cli import main
-from fieldtui.handover.report.scope import until
+from fieldtui.errors import FieldError
+from fieldtui.handover.report.scope import refuse_what_has_not_come, until
 from fieldtui.job import Job, declare
 from fieldtui.survey import Target
 from harness.html_page import Page
@@ -90,3 +93,20 @@ def test_what_the_journal_declares_after_the_last_reading_is_in_the_report(tmp_p
     declare(job_of(path), "C. D.", [note], Ticking(SECOND + timedelta(days=2)))
     assert "Scaffold is taken down on Monday." in reported(path)
     assert "Scaffold is taken down on Monday." not in reported(path, "--as-of", "2031-05-06")
+
+
+def test_a_day_that_has_not_come_is_refused_and_today_is_not(tmp_path: Path) -> None:
+    job = job_of(remarked(tmp_path))
+    noon = SECOND + timedelta(hours=10)
+    for day in ("2031-05-05", "2031-05-04"):
+        refuse_what_has_not_come(job, day, noon)
+    refuse_what_has_not_come(job, "2031-05-05", MAY)  # a clock that is behind what was read is no reason
+    with pytest.raises(FieldError, match="2031-05-06 has not come yet"):
+        refuse_what_has_not_come(job, "2031-05-06", noon)
+
+
+def test_the_commands_ask_the_clock(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = remarked(tmp_path)
+    for command in (["report"], ["export", "--to", "csv"]):
+        assert main([command[0], str(path), *command[1:], "--as-of", "2091-01-01"]) == 2
+        assert "2091-01-01 has not come yet" in capsys.readouterr().err
