@@ -102,11 +102,14 @@ def tell_zero(walk: Walk, target: Target, typed: str = "") -> Iterator[Told]:
             yield Told("dial zero", f"{moved}: set it as the instrument's instructions say", "notice")
         return
     moved = f"{show_change(shown - first[0], units)} {units.small} since the start"
+    # the route's limit as it is stated there; one that is worked out with the decimals of a figure
+    stated = bool(walk.route.controls) or not limit.is_finite()
+    told = f"{limit:f}" if stated else show_length(limit, units)
     if abs(shown - first[0]) > limit:
-        yield Told("dial zero", f"MOVED {moved}, more than {limit:f}: this survey is in doubt", "alarm")
+        yield Told("dial zero", f"MOVED {moved}, more than {told}: this survey is in doubt", "alarm")
         yield Told("", "set it as the instrument's instructions say, and read the frame again", "notice")
     else:
-        yield Told("dial zero", f"{moved}, within {limit:f}")
+        yield Told("dial zero", f"{moved}, within {told}")
 
 
 def _zero_of_last_survey(walk: Walk, extensometer: str) -> Decimal | None:

@@ -510,6 +510,12 @@ def test_closing_with_chords_missing_is_worth_attention(route: Path) -> None:
     assert state(route).closed
 
 
+def test_the_limit_of_a_dial_zero_is_told_with_the_decimals_of_a_figure(route: Path) -> None:
+    _, page = talk(begin(route), *START, "+ zero", "0.01", "+ zero", "0.2")
+    assert "+0.01 mm since the start, within 0.14\n" in page.text
+    assert "+0.20 mm since the start, more than 0.14: this survey is in doubt" in page.text
+
+
 def test_a_chord_that_was_begun_is_named_so_where_it_is_missing(route: Path) -> None:
     _, page = talk(begin(route), *START, *LR[:-1], "e")
     assert "! A L-R is missing: begun, not accepted" in page.text
