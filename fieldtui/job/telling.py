@@ -146,7 +146,7 @@ def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
     )
     if assessment.since_last is not None and assessment.last_time is not None:
         yield Told("since last", _change(route, assessment.since_last, assessment.since_last_word), "main")
-        yield Told("", f"{_ago(assessment.hours_since_last)} ago, {local_time(route, assessment.last_time)}", "quiet")
+        yield Told("", f"{_ago(assessment.hours_since_last)}, {local_time(route, assessment.last_time)}", "quiet")
     else:
         yield Told("since last", "no earlier reading with this tape", "quiet")
 
@@ -175,7 +175,8 @@ def _change(route: Route, moved: Quantity, word: str | None) -> str:
 def _ago(hours: Decimal | None) -> str:
     if hours is None:
         return ""
-    return f"{hours:.1f} h" if hours < 72 else f"{hours / 24:.0f} days"
+    said = f"{abs(hours):.1f} h" if abs(hours) < 72 else f"{abs(hours) / 24:.0f} days"
+    return f"{said} ago" if hours >= 0 else f"{said} later than now by this clock"
 
 
 def _baseline(route: Route, assessment: Assessment) -> Told:

@@ -18,6 +18,7 @@ from fieldtui.tui.lines import Line, Lines, fit
 
 Point = tuple[datetime, float]
 _AXIS = 10
+_LEAST = 10
 
 
 def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: int, unit: str, decimals: int) -> Lines:
@@ -27,7 +28,7 @@ def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: i
         words = "fewer than two readings to draw" if len(every) < 2 else ""
         return [fit([(f" {words}" if row == 0 else "", "quiet")], width) for row in range(height)]
     rows, columns = height - 1, width - _AXIS - 1
-    low, high = min(value for _, value in every), max(value for _, value in every)
+    low, high = _range([value for _, value in every], decimals)
     # where the laptop's clock was set back, the reading at hand is the earliest
     start, end = min(time for time, _ in every), max(time for time, _ in every)
     span = (end - start).total_seconds() or 1.0
@@ -50,6 +51,12 @@ def draw_trend(points: Sequence[Point], now: Point | None, width: int, height: i
         drawn.append(fit([(labels.get(place, "").rjust(_AXIS - 2) + " " + tick, "quiet"), *line], width))
     drawn.append(_dates(start, end, columns, width, unit))
     return drawn
+
+
+def _range(values: Sequence[float], decimals: int) -> tuple[float, float]:
+    """The ends of the axis, some last figures of their labels apart at least: noise must not look like movement."""
+    low, high = min(values), max(values)
+    return min(low, high - _LEAST * 10.0**-decimals), high
 
 
 def _dates(start: datetime, end: datetime, columns: int, width: int, unit: str) -> Line:

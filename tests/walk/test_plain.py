@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -514,6 +515,13 @@ def test_the_limit_of_a_dial_zero_is_told_with_the_decimals_of_a_figure(route: P
     _, page = talk(begin(route), *START, "+ zero", "0.01", "+ zero", "0.2")
     assert "+0.01 mm since the start, within 0.14\n" in page.text
     assert "+0.20 mm since the start, more than 0.14: this survey is in doubt" in page.text
+
+
+def test_a_reading_that_is_ahead_of_the_clock_is_not_told_as_hours_ago(route: Path) -> None:
+    talk(begin(route), *START, *LR, *LK, *B, "1")
+    _, page = talk(begin(route, Ticking(NEXT_DAY - timedelta(days=3))), *START, *LR[:-1])
+    assert re.search(r" 48\.0 h later than now by this clock, 04 May ", page.text)
+    assert "ago" not in page.text
 
 
 def test_a_chord_that_was_begun_is_named_so_where_it_is_missing(route: Path) -> None:

@@ -30,6 +30,14 @@ def test_two_readings_of_one_moment_and_one_value() -> None:
     assert "◆" in text_of(draw_trend([(START, 0.0)], (START, 0.0), 80, 7, "mm", 1))
 
 
+@pytest.mark.parametrize("rows", [4, 5, 8, 13])
+def test_noise_is_not_drawn_as_movement(rows: int) -> None:
+    noise = [(START + timedelta(days=day), 0.02 * (-1) ** day) for day in range(12)]
+    lines = text_of(draw_trend(noise, None, 80, rows, "mm", 1)).splitlines()
+    assert len([line for line in lines if "●" in line]) == 1
+    assert (lines[0].split()[0], lines[-2].split()[0]) == ("+0.0", "-1.0")
+
+
 def test_the_ends_of_the_axis_are_told_apart_in_inches_too() -> None:
     lines = text_of(draw_trend([(START, 0.0), (START + timedelta(days=1), -0.042)], None, 80, 7, "in", 3)).splitlines()
     assert (lines[0].split()[0], lines[5].split()[0]) == ("+0.000", "-0.042")
