@@ -146,7 +146,8 @@ def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
     )
     if assessment.since_last is not None and assessment.last_time is not None:
         yield Told("since last", _change(route, assessment.since_last, assessment.since_last_word), "main")
-        yield Told("", f"{_ago(assessment.hours_since_last)}, {local_time(route, assessment.last_time)}", "quiet")
+        when = local_time(route, assessment.last_time)
+        yield Told("", f"{_ago(assessment.hours_since_last or Decimal(0))}, {when}", "quiet")
     else:
         yield Told("since last", "no earlier reading with this tape", "quiet")
 
@@ -172,11 +173,12 @@ def _change(route: Route, moved: Quantity, word: str | None) -> str:
     return f"{show_change(moved.value, route.units)} ±{expanded} {route.units.small}, {word}"
 
 
-def _ago(hours: Decimal | None) -> str:
-    if hours is None:
-        return ""
-    said = f"{abs(hours):.1f} h" if abs(hours) < 72 else f"{abs(hours) / 24:.0f} days"
-    return f"{said} ago" if hours >= 0 else f"{said} later than now by this clock"
+def _ago(hours: Decimal) -> str:
+    return f"{_span(hours)} ago" if hours >= 0 else f"{_span(-hours)} later than now by this clock"
+
+
+def _span(hours: Decimal) -> str:
+    return f"{hours:.1f} h" if hours < 72 else f"{hours / 24:.0f} days"
 
 
 def _baseline(route: Route, assessment: Assessment) -> Told:
@@ -191,7 +193,7 @@ def _rate(route: Route, rate: Rate | None) -> Told:
     if rate is None:
         return Told("rate", f"no reading {route.rate_over_hours:f} h or more before", "quiet")
     expanded = show_u(float(route.coverage_factor) * rate.u, route.units)
-    over = _ago(rate.hours)
+    over = _span(rate.hours)
     return Told("rate", f"{show_change(rate.value, route.units)} ±{expanded} {route.units.small}/d over {over}")
 
 

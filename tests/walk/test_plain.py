@@ -522,6 +522,9 @@ def test_a_reading_that_is_ahead_of_the_clock_is_not_told_as_hours_ago(route: Pa
     _, page = talk(begin(route, Ticking(NEXT_DAY - timedelta(days=3))), *START, *LR[:-1])
     assert re.search(r" 48\.0 h later than now by this clock, 04 May ", page.text)
     assert "ago" not in page.text
+    _, page = talk(begin(route, Ticking(NEXT_DAY + timedelta(days=1))), *START, *LR[:-1])
+    assert re.search(r"since last .*\n +48\.0 h ago, 04 May ", page.text)
+    assert re.search(r"rate .* mm/d over 48\.0 h\n", page.text)
 
 
 def test_a_chord_that_was_begun_is_named_so_where_it_is_missing(route: Path) -> None:
