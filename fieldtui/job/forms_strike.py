@@ -18,7 +18,7 @@ _WHOLE = "the whole survey: every reading in it"
 
 
 def _asks(job: Job, answers: Answers) -> Iterator[Ask]:
-    # a survey that is still open is walked on: what is booked there next would come before the journal's strike
+    # a survey that is still open may be walked on in another program, which would not see the strike
     closed = [one for one in reversed(job.surveys) if one.state.closed]
     surveys = [(one.id, f"{job.labels[one.id]}, {local_time(job.route, one.started)}") for one in closed]
     still_open = len(closed) < len(job.surveys)
