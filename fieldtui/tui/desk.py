@@ -19,14 +19,14 @@ from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, not_saved, s
 from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.settings import Settings
-from fieldtui.survey import DIALS, PLANNED_DIALS, EntryRefused, Step, Target
+from fieldtui.survey import DIALS, PLANNED_DIALS, Step, Target
 from fieldtui.survey.actions import USUAL, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
 from fieldtui.tui.paged import leads_back, turned
-from fieldtui.tui.said_to import said_to
+from fieldtui.tui.said_to import not_asked, said_to
 from fieldtui.tui.seen import Point, Seen
 from fieldtui.tui.turning import Turning
 from fieldtui.tui.unsaved import told_unsaved
@@ -48,10 +48,9 @@ class WalkDesk:
         self.refused = False
         self.bell = self.done = False
         self.next = None
-        self.page = 0
-        self.turning = Turning()
+        self.page, self.turning = 0, Turning()
         self.ticks: Callable[[], float] = time.monotonic
-        self.unsafe_at = -math.inf
+        self.unsafe_at = self.helped_at = -math.inf
         self.field = self._fresh_field()
         self._kept: dict[Step, Field] = {}
 
@@ -96,6 +95,8 @@ class WalkDesk:
         if self.mode.name == "help":
             self._in_help(key, character)
             return
+        if key == "enter" and self.ticks() - self.helped_at < deeds.HELD_DOWN:
+            return  # it belongs to the 0 that closed the help: every list is left by both
         if key == "enter":
             self._do(self._book)
             return
@@ -192,9 +193,7 @@ class WalkDesk:
             return
         if step.kind in ("arrive", "result") and typed.strip():
             self.field = Field()
-            raise EntryRefused(
-                f"“{typed.strip()}” is not booked: no figure is asked for here.", todo="Enter alone goes on."
-            )
+            raise not_asked(typed, step, self.keyboard, in_the_way=self.doubted or self.striking)
         if step.kind == "result":
             if self.doubted:
                 self.open(choose.doubt_menu(self))
@@ -290,6 +289,7 @@ class WalkDesk:
         if key == "f10":
             self.act("leave")
         elif leads_back(key, character):
+            self.helped_at = self.ticks() if character == "0" else -math.inf
             self.to_step()
         else:
             self.page = turned(self.page, key)

@@ -323,6 +323,17 @@ def test_any_entry_is_struck_out_with_a_reason_and_a_name(desk: WalkDesk, keys: 
     assert "12.30" in desk.message
 
 
+def test_a_figure_typed_at_a_reading_that_is_whole_is_told_how_it_is_read_again(desk: WalkDesk, keys: Keys) -> None:
+    keys("320\n12.36\n12.33\n12.37\n12\n")
+    press(desk, "320\n")
+    assert desk.message == "“320” is not booked: no figure is asked for here. Enter alone goes on, a reads it again."
+    press(desk, "a")
+    keys("318\n12.36\n12.33\n12.37\n12\n")
+    assert desk.doubted
+    press(desk, "318\n")
+    assert desk.message.endswith("Enter shows what can be done, a reads it again.")
+
+
 def test_who_was_told_is_named_where_it_is_struck_out(called: WalkDesk) -> None:
     press(called, "w1\n")
     called.paste("C. Night")

@@ -132,6 +132,21 @@ def test_a_figure_typed_over_the_help_of_the_walk_is_not_booked_without_its_firs
     assert desk.field.empty
 
 
+def test_the_help_left_by_zero_and_enter_as_a_list_is_accepts_nothing(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    answer_start(desk.walk)
+    desk.to_step()
+    now = 0.0
+    desk.ticks = lambda: now
+    assert desk.step.kind == "arrive"
+    for key in ("f1", "0", "enter"):
+        desk.press(key, key if len(key) == 1 else None)
+    assert (desk.mode.name, desk.step.kind) == ("step", "arrive")
+    now = 1.0
+    desk.press("enter", None)
+    assert desk.step.kind == "figure"
+
+
 def test_the_walk_is_left_by_f10_from_its_help_too(tmp_path: Path) -> None:
     desk = WalkDesk(begin(lay(tmp_path)))
     desk.press("f1", None)
