@@ -51,9 +51,19 @@ class Derive:
 class Derived:
     """What was derived of the logs of a folder, read from the index when it is asked for."""
 
-    def __init__(self, index: IndexFile | None, derive: Derive, paths: Mapping[str, Path], calls: OsCalls) -> None:
+    def __init__(
+        self,
+        index: IndexFile | None,
+        derive: Derive,
+        paths: Mapping[str, Path],
+        calls: OsCalls,
+        made: Mapping[str, Pieces],
+    ) -> None:
+        """`made` are pieces of a file each, by its name, that no index could take up."""
         self._index, self._derive, self._paths, self._calls = index, derive, paths, calls
         self._anew: dict[str, Mapping[str, bytes]] | None = None
+        if index is None:
+            self._anew = {log: made[path.name] for log, path in paths.items()}
 
     @property
     def logs(self) -> frozenset[str]:
@@ -109,7 +119,7 @@ def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[
             _drop(known)
     # only its regions are read from now on
     regions = replace(index, entries={}) if index is not None else None
-    return found, Derived(regions, derive, _held(found, kept, folder), calls)
+    return found, Derived(regions, derive, _held(found, kept, folder), calls, new)
 
 
 def _drop(known: IndexFile) -> None:
@@ -158,7 +168,9 @@ def _log(
     pieces = derive.pieces(log)
     if pieces is None:
         return log, None, None
-    return log, _entry(log, times, racy, sha256(content).hexdigest()), pieces
+    told = _entry(log, times, racy, sha256(content).hexdigest())
+    # as its entry tells it from now on: the records of a thousand logs at once would take ten times the memory
+    return _from(told, path, calls), told, pieces
 
 
 def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -> Entry:
