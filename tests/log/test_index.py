@@ -92,6 +92,16 @@ def test_only_what_is_open_or_has_changed_is_read_again(folder: Path) -> None:
 
 
 @pytest.mark.usefixtures("later")
+def test_where_no_index_can_be_written_no_log_is_read_twice(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fieldtui.log.index.save", lambda *_: None)
+    calls = Counting()
+    found, derived = read_indexed(folder, DERIVE, calls=calls)
+    assert derived.pieces("dial 4.50") == {found.logs[4].id: b"5"}
+    assert "all" in set(derived.names())
+    assert calls.opened == 5
+
+
+@pytest.mark.usefixtures("later")
 def test_records_come_from_the_log_when_they_are_asked_for(folder: Path) -> None:
     read_indexed(folder, DERIVE)
     calls = Counting()
