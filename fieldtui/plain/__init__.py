@@ -4,6 +4,7 @@ start   which survey: resume, close as it is, start anew     run_plain_walk
 talk    prompt, line, answer, until the survey is closed     run_plain
 orders  lines that are not figures: words for the actions
 doing   what each of them does
+more    the list of all of them, by number, and what no other order does
 ending  what is told at the end, closing, a copy of the log
 """
 

@@ -67,6 +67,7 @@ def start_plain(
     choices = _choices(job)
     for place, (text, _, _) in enumerate(choices, 1):
         write(f"  {place} {text}")
+    write("  0 leave")
     while True:
         try:
             line = read("What now: ")

@@ -890,6 +890,14 @@ def test_what_is_wrong_around_the_survey_is_told_once(route: Path) -> None:
     assert page.text.count("! Only 1.0 MB are left on the disk of the logs.") == 1
 
 
+def test_the_list_of_open_surveys_says_how_it_is_left(route: Path) -> None:
+    start(route, *START)
+    status, page = start(route, "0")
+    assert status == 1
+    assert "\n  0 leave\n" in page.text
+    assert "Nothing was begun or changed." in page.text
+
+
 @pytest.mark.parametrize("line", ["9", "5", "resume", "\ufffd"])
 def test_a_choice_that_is_none_is_asked_for_again(route: Path, line: str) -> None:
     start(route, *START)
