@@ -13,7 +13,7 @@ stories, grounds, segments, carried, offsets, pace, epochs, account   one chord 
 history, booked, marked, calls, questions, differences, state_of_logs    what follows from it
 due, due_told, faces, walking_time, ahead                        what is to be read today
 walk, walk_log, closing, conditions, striking, set_time, accepting    the survey at hand: booked
-lengths_so_far, own_readings, live, live_calls, verdicts, in_common, beforehand   what its figures mean
+lengths_so_far, own_readings, live, live_calls, verdicts, second, in_common, beforehand   what its figures mean
 told, telling, telling_proof, levels_reached, walk_words         that in words
 asking, forms, forms_call, forms_strike, forms_declared, sitting    a journal being written
 without_route                                                    where the route file is refused: resume or close only

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fieldtui.job.live import assess_chord, assess_frame, verdict_of
+from fieldtui.job.second import heed_second
 from fieldtui.job.telling import shown, tell_chord, tell_frame, verdict_data
 from fieldtui.job.telling_proof import tell_proof, tell_zero
 from fieldtui.job.told import Told
@@ -25,6 +26,7 @@ def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
     if assessment is None:
         return no_length(walk, target)
     told = tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
+    told = heed_second(walk, target, assessment.length, told)
     return (*no_length(walk, target), *told, *tell_proof(walk, target))
 
 

@@ -24,6 +24,7 @@ from fieldtui.job.accepting import no_length
 from fieldtui.job.beforehand import beforehand, in_order_of_walk
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
+from fieldtui.job.second import heed_second
 from fieldtui.job.telling_proof import tell_instruments, tell_proof, tell_zero
 from fieldtui.reduction import Assessment, Verdict, since_baseline
 from fieldtui.reduction.chart import Chart
@@ -148,6 +149,7 @@ class Seen:
         typing = typed.strip() != ""
         verdict = None if typing else self.verdict(target, slot, typed)
         told = tell_chord(self.walk.route, chord, assessment, verdict, typing=typing)
+        told = heed_second(self.walk, target, assessment.length, told)
         shared = self.shared if self.walk.step.kind == "result" else None
         told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
         return told if typing else (*no_length(self.walk, target), *told, *self._proof(target))

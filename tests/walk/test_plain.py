@@ -527,6 +527,25 @@ def test_a_reading_that_is_ahead_of_the_clock_is_not_told_as_hours_ago(route: Pa
     assert re.search(r"rate .* mm/d over 48\.0 h\n", page.text)
 
 
+def test_a_second_reading_that_says_the_same_is_not_asked_for_a_third_time(tmp_path: Path) -> None:
+    clock = Ticking()
+    path = with_past(lay(tmp_path), before=clock.now)
+    moved, off = ("319", "28.10", "28.13", "28.11", "12"), ("319", "24.10", "24.13", "24.11", "12")
+    again = "look         ! read again: a second reading that says the same is movement"
+    _, page = talk(begin(path, clock), *START, "", *moved, "a", *off, "a", *moved)
+    first, second, third = page.text.split("all figures are in and do not agree")[:3]
+    assert again in first
+    assert again in second
+    assert "says the same, " not in second
+    assert again in third
+    walk = resume(path, clock)
+    _, page = talk(walk, "a", *moved)
+    whole = page.text.split("all figures are in and do not agree")[-2]
+    assert again not in whole
+    assert "look         ! reading 3 says the same, +0.00 ±0." in whole
+    assert "mm: it can be kept for that reason" in whole
+
+
 def test_a_chord_that_was_begun_is_named_so_where_it_is_missing(route: Path) -> None:
     _, page = talk(begin(route), *START, *LR[:-1], "e")
     assert "! A L-R is missing: begun, not accepted" in page.text
