@@ -37,19 +37,22 @@ def joined(line: Iterable[Segment]) -> Line:
 
 def fit(line: Iterable[Segment], width: int) -> Line:
     """A line of exactly `width` cells: cut at the right, or filled with blanks."""
+    return list(_fitted(tuple(line), width))
+
+
+@lru_cache(maxsize=512)
+def _fitted(line: tuple[Segment, ...], width: int) -> tuple[Segment, ...]:
+    """Kept: most lines of a page are the same with every key."""
     made: Line = []
     left = width
     for text, role in joined(line):
         clean = printable(text)
         size = len(clean) if clean.isascii() else cell_len(clean)
         if size > left:
-            made.append((set_cell_size(clean, left), role))
-            return made
+            return (*made, (set_cell_size(clean, left), role))
         made.append((clean, role))
         left -= size
-    if left:
-        made.append((" " * left, ""))
-    return made
+    return (*made, (" " * left, "")) if left else tuple(made)
 
 
 def spread(left: Line, right: Line, width: int) -> Line:
