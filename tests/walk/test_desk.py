@@ -476,10 +476,11 @@ def test_two_failed_writes_lose_nothing_and_trap_nobody(
         press(at_chord, "\n")
     assert "NOT SAVED: A L-R hole 320" in " ".join(at_chord.message.split())
     assert "F10: leave" in page(at_chord)
-    at_chord.paste("/nowhere/at/all")
+    nowhere = tmp_path / "nowhere"
+    at_chord.paste(str(nowhere / "at" / "all"))
     press(at_chord, "\n")
     assert at_chord.refused
-    assert not Path("/nowhere").exists()
+    assert not nowhere.exists()
     other = tmp_path / "other"
     other.mkdir()
     at_chord.field = Field()
