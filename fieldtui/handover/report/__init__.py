@@ -5,7 +5,7 @@ words          times and figures as a report says them
 first_page     what moved, what was not read, what is due; at_levels: what is at a level, who was told
 proof          is the instrument proven: control frame, dial zero, certificates, care
 stations       each station with its chords: reading_rows (the table), remarks (caught, struck out, not read)
-sayings        remarks, what was declared between surveys, answers struck out
+sayings        remarks, what was declared between surveys (declared), answers struck out
 heads          the logs with their short codes
 svg, plots     figures: matplotlib, drawn so that the same figure is the same bytes; `section` draws the anchors
 render         facts and templates ──► HTML

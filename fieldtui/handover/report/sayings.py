@@ -7,15 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldtui.handover.notes import notes
+from fieldtui.handover.report.declared import strikes, without_bearing
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import Words
-from fieldtui.job import Job
-from fieldtui.job.forms_declared import struck_words
-from fieldtui.job.journal import is_journal
-from fieldtui.survey import Place
-
-OF_ITS_TIME = ("remark", "note", "construction", "care")
-"""Left out where it was written after the report's time; any other declaration has changed what stands in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,34 +40,22 @@ def newest_remarks(scope: Scope, words: Words) -> tuple[str, ...]:
 
 
 def _said(scope: Scope, words: Words) -> Iterator[tuple[datetime, Saying]]:
-    struck = dict(_strikes(scope.job))
+    struck, left_out = strikes(scope.job), without_bearing(scope)
     own = scope.job.labels[scope.newest.id]
     for row in notes(scope.job).rows:
         at = row["time"]
         if row["kind"] == "answer" or not isinstance(at, datetime):
             continue
-        if at > scope.as_of and row["kind"] in OF_ITS_TIME:
+        written = (str(row["log"]), int(str(row["seq"])))
+        if written in left_out or (at > scope.as_of and row["kind"] == "remark"):
             continue
         label = str(row.get("survey") or "")
         if (scope.alone and label not in ("", own)) or (scope.since is not None and at < scope.since):
             continue
         place = " ".join(str(row[name]) for name in ("station", "chord") if row.get(name))
         by = str(row.get("by") or "")
-        text = struck.get((str(row["log"]), int(str(row["seq"]))), str(row["text"] or ""))
+        text = struck.get(written, str(row["text"] or ""))
         yield at, Saying(words.time(at), label, str(row["kind"]), place, text, by)
-
-
-def _strikes(job: Job) -> Iterator[tuple[Place, str]]:
-    """Strikes of the journals in words, by where they stand: which entry, and what stands instead."""
-    entries = struck_words(job)
-    for log in job.logs.logs:
-        for record in log.records if is_journal(log) else ():
-            data = record.data
-            if record.kind == "struck" and isinstance(data.get("log"), str) and isinstance(data.get("seq"), int):
-                place = (data["log"], data["seq"])
-                entry = entries.get(place) or f"record {place[1]} of log {place[0][:8]}"
-                done = f"set right to {data['typed']}" if "typed" in data else "struck out"
-                yield (log.id, record.seq), f"{entry}: {done} ({data.get('reason', '')})"
 
 
 def _struck(scope: Scope, words: Words) -> Iterator[tuple[datetime, Saying]]:

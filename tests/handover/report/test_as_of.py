@@ -9,12 +9,15 @@ import pytest
 
 from fieldtui.cli import main
 from fieldtui.errors import FieldError
-from fieldtui.handover.report.scope import refuse_what_has_not_come, until
+from fieldtui.handover.report.sayings import sayings
+from fieldtui.handover.report.scope import refuse_what_has_not_come, scope_of, until
+from fieldtui.handover.report.words import Words
 from fieldtui.job import Job, declare
 from fieldtui.survey import Target
 from harness.html_page import Page
 from harness.jobs import CALM, Ticking, answer_start, begin, book_calm, book_chord, lay
 from harness.sheets import job_of
+from harness.shelf import Read, Shelf, day, place_of, route_with, stamp
 
 MAY = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
 SECOND = MAY + timedelta(days=1)
@@ -98,8 +101,8 @@ def test_what_the_journal_declares_after_the_last_reading_is_in_the_report(tmp_p
 def test_a_day_that_has_not_come_is_refused_and_today_is_not(tmp_path: Path) -> None:
     job = job_of(remarked(tmp_path))
     noon = SECOND + timedelta(hours=10)
-    for day in ("2031-05-05", "2031-05-04"):
-        refuse_what_has_not_come(job, day, noon)
+    for asked in ("2031-05-05", "2031-05-04"):
+        refuse_what_has_not_come(job, asked, noon)
     refuse_what_has_not_come(job, "2031-05-05", MAY)  # a clock that is behind what was read is no reason
     with pytest.raises(FieldError, match="2031-05-06 has not come yet"):
         refuse_what_has_not_come(job, "2031-05-06", noon)
@@ -110,3 +113,20 @@ def test_the_commands_ask_the_clock(tmp_path: Path, capsys: pytest.CaptureFixtur
     for command in (["report"], ["export", "--to", "csv"]):
         assert main([command[0], str(path), *command[1:], "--as-of", "2091-01-01"]) == 2
         assert "2091-01-01 has not come yet" in capsys.readouterr().err
+
+
+def test_of_what_was_declared_since_that_is_listed_which_changes_what_the_report_says() -> None:
+    made = Shelf(route_with())
+    first = made.survey(0.0, Read("L-R", "8000.00"))
+    later = made.survey(5.0, Read("L-R", "7999.00"))
+    made.journal(6.0, ("struck", {**place_of(first, "temperature"), "reason": "the field book", "typed": "19.5"}))
+    made.journal(6.1, ("struck", {**place_of(later, "temperature"), "reason": "the field book", "typed": "19.5"}))
+    for days in (0.5, 5.5):
+        event = {"station": "A", "anchor": "L", "event": "replaced", "at": stamp(day(days))}
+        made.journal(6.2 + days, ("anchor", event))
+    scope = scope_of(made.job, as_of=stamp(day(1)))
+    told = [(one.kind, one.text) for one in sayings(scope, Words(scope.job.route))]
+    assert [kind for kind, _ in told] == ["struck", "anchor"]
+    assert told[0][1] == "day 0 T1, A L-R, tape temp 20.0: set right to 19.5 (the field book)"
+    assert stamp(day(0.5)) in told[1][1]
+    assert len(sayings(scope_of(made.job), Words(scope.job.route))) == 4
