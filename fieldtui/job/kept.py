@@ -150,14 +150,9 @@ class Kept:
         return tuple((station, chord) for station, chord in map(json.loads, names))
 
     @cached_property
-    def _booked(self) -> Callable[[ChordKey], Mapping[str, list[Any]]]:
+    def _pieces(self) -> Callable[[ChordKey], Mapping[str, bytes]]:
         # chords are gone through one by one, each in all surveys: those of a station are at hand, not all of a year
-        return lru_cache(maxsize=_AT_HAND)(self._booked_under)
-
-    def _booked_under(self, key: ChordKey) -> Mapping[str, list[Any]]:
-        """What each log has booked under a station and chord; parsed at one go, which is as quick as JSON gets."""
-        pieces = self.derived.pieces(_name(key))
-        return dict(zip(pieces, json.loads(b"[" + b",".join(pieces.values()) + b"]"), strict=True))
+        return lru_cache(maxsize=_AT_HAND)(lambda key: self.derived.pieces(_name(key)))
 
     def used(self, log: str) -> frozenset[Thing]:
         """What `used_by` says of the survey's bookings."""
@@ -170,7 +165,8 @@ class Kept:
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""
         for key in keys:
-            for told in self._booked(key).get(log, ()):
+            piece = self._pieces(key).get(log)
+            for told in json.loads(piece) if piece is not None else ():
                 yield told[0], codec.booking_in(told, log)
 
 
