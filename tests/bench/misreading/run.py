@@ -158,7 +158,10 @@ def _jump(case: Case, verdict: Verdict) -> float:
     if abs(off) <= NEVER_BEYOND or moved < NO_JUMP:
         return 0.0
     where = (case.known, case.station, case.chord, case.length, TAPE, EXTENSOMETER, case.at)
-    left = judge(*where, evidence=case.evidence, priors=NO_SUDDEN).probability("real movement")
+    try:
+        left = judge(*where, evidence=case.evidence, priors=NO_SUDDEN).probability("real movement")
+    except ValueError:  # nothing but sudden movement has any weight
+        return 0.0
     return min(left / (1 - left) * (1 - moved), moved) if left < 1 else moved
 
 
