@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import fsum, sqrt
+from math import copysign, fsum, sqrt
 from typing import NamedTuple
 
 from fieldtui.reduction.beside import TOGETHER
@@ -116,9 +116,10 @@ def together(one: Followed, other: Followed, at_first: float) -> tuple[float, fl
     """
     product = mine = theirs = 0.0
     surveys = 0
+    heard = other.offs
     for survey, off in reversed(tuple(one.offs.items())):
-        if survey in other.offs:
-            a, b = _within(off), _within(other.offs[survey])
+        if survey in heard:
+            a, b = _within(off), _within(heard[survey])
             product, mine, theirs = product + a * b, mine + a * a, theirs + b * b
             surveys += 1
             if surveys == _LATELY:
@@ -128,4 +129,4 @@ def together(one: Followed, other: Followed, at_first: float) -> tuple[float, fl
 
 
 def _within(z: float) -> float:
-    return min(max(z, -_WORST), _WORST)
+    return z if abs(z) <= _WORST else copysign(_WORST, z)
