@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterator, Sequence
 
 from tests.bench.figure import Figure
-from tests.bench.misreading.__main__ import OFTEN, REPORTED
+from tests.bench.misreading.__main__ import OFTEN, REPORTED, WORLDS
 from tests.bench.misreading.figures import coverage, rate
 from tests.bench.misreading.ground import REGIMES
 from tests.bench.misreading.probabilities import bins_of, pooled, stated
@@ -19,7 +19,7 @@ CLEAN = {"calm": 0.5, "normal": 0.5, "squeezing": 2.0}
 def figures(quick: bool) -> Iterator[Figure]:
     """On the seed of the manual."""
     rates = {label: OFTEN.get(label, 0.22) for label in ODDS if label != "as booked"}
-    found = outcomes(REPORTED, 16 if quick else 260, rates, min(2, os.cpu_count() or 1))
+    found = outcomes(REPORTED, 16 if quick else WORLDS, rates, min(2, os.cpu_count() or 1))
     for regime in REGIMES:
         yield from _of_ground(regime, [one for one in found if one.regime == regime])
     yield Figure("more than five uncertainties off and `as booked`", sum(one.broken for one in found), 0)

@@ -13,7 +13,7 @@ from .claims import missing
 from .report import lines
 from .run import ODDS, more_outcomes, outcomes
 
-REPORTED = 86420911
+REPORTED, WORLDS = 70416255, 180
 OFTEN = {"seating": 0.38, "zero": 0.38, "temperature": 0.34, "dial": 0.26, "only reading": 5.0}
 """How often a reading is tried with a label, where not 0.22: more where less of it leaves more than five spreads."""
 FURTHER = 4
@@ -27,7 +27,7 @@ def main() -> None:
     parser.add_argument("--worlds", type=int, help="of each kind of ground")
     parser.add_argument("--processes", type=int, default=min(2, os.cpu_count() or 1))
     asked = parser.parse_args()
-    worlds = asked.worlds or (16 if asked.quick else 260)
+    worlds = asked.worlds or (16 if asked.quick else WORLDS)
     rates = {label: OFTEN.get(label, 0.22) for label in ODDS if label != "as booked"}
     begun = perf_counter()
     found = outcomes(asked.seed, worlds, rates, asked.processes)
