@@ -1,8 +1,8 @@
 """The control frame's chart as lines: one column a survey, the newest at the right. Pure.
 
    +0.14 ┤╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
-         │ ●  ● ╎ ●  ~ ●             ●  a survey, ○ one outside, ◆ the reading at hand, ~ the weighted mean
-   +0.00 ┤─●──●─╎~─●─~──◆─           ╌  limits, ─ the mean of the set, ╎ where the limits were frozen
+         │ ●  ● ╎ ●  ~ ●             ●  a survey, ○ one outside, ◆ the reading at hand, ~ the weighted mean,
+   +0.00 ┤─●──●─╎~─●─~──◆─           ≈ where it drifts, ╌  limits, ─ the mean of the set, ╎ where the limits were frozen
          │      ╎
    -0.14 ┤╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
       mm  10 Jun      24 Nov
@@ -22,7 +22,7 @@ from fieldtui.tui.lines import Line, Lines, fit
 _AXIS = 10
 _WIDEST = 1.5
 """The plot reaches so many times the limits at most."""
-LEGEND = "● survey  ○ outside  ~ weighted mean  ╌ limits"
+LEGEND = "● survey  ○ outside  ~ mean  ≈ drifts  ╌ limits"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ def _mark(cells: list[Line], shown: Sequence[Point], now: float | None, scale: _
             for row in cells:
                 row[column - 1 if step > 1 else column] = ("╎", "quiet")
         if point.ewma is not None:
-            cells[scale.row(point.ewma)][column] = ("~", "alarm" if point.drifted else "label")
+            cells[scale.row(point.ewma)][column] = ("≈", "alarm") if point.drifted else ("~", "label")
         cells[scale.row(point.value)][column] = _sign(point, scale)
     if now is not None:
         cells[scale.row(now)][len(shown) * step] = ("◆", "hook")

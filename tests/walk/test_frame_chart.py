@@ -27,12 +27,12 @@ def test_individuals_of_the_handbook_with_a_value_outside_and_one_far_off() -> N
         == """
          │                             ╎○        ▲
    +4.99 ┤╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╎╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
-         │                  ●  ●  ●  ● ╎      ●  ~
+         │                  ●  ●  ●  ● ╎      ●  ≈
    +0.00 ┤●─────●──●─────●─────────────╎~──●──~─────◆──────────────────────────
          │   ●        ●                ╎
    -4.99 ┤╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╎╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
          │                             ╎
-      mm  04 May      ● survey  ○ outside  ~ weighted mean  ╌ limits     17 May
+      mm  04 May     ● survey  ○ outside  ~ mean  ≈ drifts  ╌ limits     17 May
 """
     )
 
@@ -51,7 +51,7 @@ def test_the_weighted_mean_of_the_handbook() -> None:
          │   ●           ●                 ●
          │
    -6.16 ┤╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
-      mm  04 May      ● survey  ○ outside  ~ weighted mean  ╌ limits     23 May
+      mm  04 May     ● survey  ○ outside  ~ mean  ≈ drifts  ╌ limits     23 May
 """
     )
 
