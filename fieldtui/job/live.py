@@ -76,6 +76,7 @@ def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
         read_at or walk.clock(),
         reading=(walk.survey, target),
         frame=walk.frame_shift(tape.serial, extensometer.serial),
+        typing=typed.strip() != "",
     )
 
 

@@ -6,7 +6,7 @@ Draft + Ground ── assess ──► Assessment
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Literal
@@ -67,12 +67,14 @@ def assess(
     *,
     reading: Hashable,
     frame: FrameShift | None = None,
+    typing: bool = False,
 ) -> Assessment:
     """What this booking means, `at` being its time of reading (UTC) and `reading` its identity.
 
     Without a hole of this tape, or a dial figure, there is no length. Changes are counted within the segment of this
     tape and extensometer. A reading that is one of the baseline's sets has no change since the baseline, unless
-    movement is carried in: then that, and what is left against the mean of the sets so far, itself included.
+    movement is carried in: then that, and what is left against the mean of the sets so far, itself included. While a
+    figure is `typing` only the length and its change since the last one are worked out: half a number has no rate.
     """
     assumed = draft.temperature is None
     if not 1 <= len(draft.dials) <= MOST_REPEATS:
@@ -91,10 +93,7 @@ def assess(
         segment = chord_ground.begun(tape.serial, extensometer.serial, at, key)
     last = segment.last() if segment else None
     since_last = change(length, last.length) if last else None
-    moved, sets_in = _since_baseline(length, segment, key, route.baseline_sets)
-    moving = _rate(length, at, segment, route.rate_over_hours)
-    levels = judge_levels(moved, moving, chord.levels, route.coverage_factor)
-    return Assessment(
+    found = Assessment(
         length=length,
         temperature_assumed=assumed,
         repeats=length.repeats,
@@ -102,6 +101,14 @@ def assess(
         since_last_word=movement_word(since_last, route.coverage_factor) if since_last else None,
         last_time=last.time if last else None,
         hours_since_last=hours(at - last.time) if last else None,
+    )
+    if typing:
+        return found
+    moved, sets_in = _since_baseline(length, segment, key, route.baseline_sets)
+    moving = _rate(length, at, segment, route.rate_over_hours)
+    levels = judge_levels(moved, moving, chord.levels, route.coverage_factor)
+    return replace(
+        found,
         since_baseline=moved,
         since_baseline_word=movement_word(moved, route.coverage_factor) if moved else None,
         baseline_sets_in=sets_in,

@@ -27,7 +27,7 @@ from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
 from fieldtui.tui.paged import leads_back, turned
 from fieldtui.tui.said_to import not_asked, said_to
-from fieldtui.tui.seen import Point, Seen
+from fieldtui.tui.seen import Seen
 from fieldtui.tui.turning import Turning
 from fieldtui.tui.unsaved import told_unsaved
 
@@ -79,10 +79,6 @@ class WalkDesk:
             return False
         step = self.step
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
-
-    def now(self, target: Target) -> Point | None:
-        """The point of the booking at hand, for the small plot."""
-        return self.seen.now(target, self.slot, self.field.text)
 
     def told(self) -> tuple[Told, ...]:
         """What the booking on the screen means, with what is being typed."""

@@ -10,10 +10,11 @@ form        the fields, message, keys and when the last entry was saved
 
 from __future__ import annotations
 
+from functools import partial
 from zoneinfo import ZoneInfo
 
 from fieldtui.counted import counted
-from fieldtui.survey import instruments
+from fieldtui.survey import Target, instruments
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw_form import draw_form
@@ -56,6 +57,11 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:
+    wanted = (width, desk.target, len(desk.seen.open_calls), desk.seen.looked_at)
+    return desk.seen.drawn("head", wanted, partial(_headed, desk, width))
+
+
+def _headed(desk: WalkDesk, width: int) -> Lines:
     walk = desk.walk
     planned = len(list(walk.route.walk()))
     read = len(desk.seen.read)
@@ -200,16 +206,22 @@ def _trend_title(desk: WalkDesk) -> str:
 
 
 def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
-    target, route = desk.target, desk.walk.route
+    target = desk.target
     if target is None:
         return stack([], width, rows)
+    # of the figures booked so far: half a number is no reading, and what jumps with every key is not looked at
+    return desk.seen.drawn("plot", (target, width, rows), partial(_plotted, desk, target, width, rows))
+
+
+def _plotted(desk: WalkDesk, target: Target, width: int, rows: int) -> Lines:
+    route = desk.walk.route
     units = route.units
     if target.is_frame:
         limit = float(route.controls[0].limit)
-        at_hand = desk.seen.frame_now(target, desk.slot, desk.field.text)
+        at_hand = desk.seen.frame_now(target)
         chart = desk.seen.chart(target)
         return draw_frame_chart(chart, at_hand, width, rows, limit=limit, unit=units.small, decimals=units.decimals)
-    points, now = desk.seen.past(target), desk.now(target)
+    points, now = desk.seen.past(target), desk.seen.now(target)
     zone = ZoneInfo(route.time_zone)
     local = [(time.astimezone(zone), value) for time, value in points]
     here = (now[0].astimezone(zone), now[1]) if now is not None else None

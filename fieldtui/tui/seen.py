@@ -5,6 +5,7 @@ A key is answered in a few milliseconds because of this; nothing here is kept th
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from datetime import datetime
 from functools import cached_property
 
@@ -59,6 +60,7 @@ class Seen:
         self._worth: tuple[State, tuple[Told, ...]] | None = None
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
         self._told: tuple[State, tuple[Target, str, str], tuple[Told, ...]] | None = None
+        self._drawn: dict[str, tuple[State, Hashable, Lines]] = {}
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -185,9 +187,16 @@ class Seen:
         """The control frame's chart in the surveys before, with the instrument of a booking."""
         return self.walk.held(self.instrument(target)).chart or Chart()
 
-    def frame_now(self, target: Target, slot: str, typed: str) -> float | None:
-        """The frame's length at hand, small units, as soon as it has one."""
-        length = assess_frame(self.walk, target, slot, typed).length
+    def drawn(self, part: str, wanted: Hashable, draw: Callable[[], Lines]) -> Lines:
+        """A part of the page that stays as it is while a figure is typed, drawn once for a state and what is wanted."""
+        made = self._drawn.get(part)
+        if made is None or made[0] is not self.walk.state or made[1] != wanted:
+            made = self._drawn[part] = (self.walk.state, wanted, draw())
+        return made[2]
+
+    def frame_now(self, target: Target) -> float | None:
+        """The frame's length by what is booked so far, small units, as soon as it has one."""
+        length = assess_frame(self.walk, target).length
         return float(length.value) if length is not None else None
 
     @property
@@ -210,9 +219,9 @@ class Seen:
             self._past[target.key] = self._points(target)
         return self._past[target.key]
 
-    def now(self, target: Target, slot: str, typed: str) -> Point | None:
-        """The movement of the booking at hand, if it has a length and a baseline to count from."""
-        assessment = self.assessment(target, slot, typed)
+    def now(self, target: Target) -> Point | None:
+        """The movement by what is booked so far, if that gives a length and there is a baseline to count from."""
+        assessment = assess_chord(self.walk, target)
         if assessment is None or assessment.since_baseline is None:
             return None
         booking = self.walk.state.bookings.get(target)

@@ -118,7 +118,13 @@ class RealLife:
             self.terminal.type(data[begin : begin + 512])
             self.terminal.pump(0.005)
 
+    def _go_on(self) -> None:
+        """As `fg` does, where a Ctrl+Z among the junk has stopped it: a stopped program hears no other signal."""
+        if _state(self.terminal.process.pid) == "T":
+            os.kill(self.terminal.process.pid, signal.SIGCONT)
+
     def _end(self, how: str) -> None:
+        self._go_on()
         status = self.terminal.kill(SIGNALS[how])
         self.told.ends[how] += 1
         if how != "kill -9":
@@ -167,6 +173,7 @@ class RealLife:
         self._be_quiet()
         while True:
             self.terminal.pump(0.02)
+            self._go_on()
             status = self.terminal.process.poll()
             if status is not None:
                 text = self.terminal.text()

@@ -1,22 +1,35 @@
-"""The walk's page with nothing behind it: the same widgets and themes, the keys typed, and always the same result."""
+"""The walk's page with nothing behind it: the same widgets and themes, the figure typed, and always the same result."""
 
 from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
 
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
-from fieldtui.tui.lines import Lines, fit, rule, stack
+from fieldtui.tui.large import large
+from fieldtui.tui.lines import Lines, beside, rule, spread, stack
 from fieldtui.tui.page import Desk
+from fieldtui.tui.trend import draw_trend
 
-RESULT = ("length      7777.46 mm", "since last  +2.57 mm", "since start -3.07 mm", "rate        -0.07 mm/d")
+RESULT: Lines = [
+    [("length      ", "label"), ("7777.46 ±0.21 mm, tape at 14 assumed", "main")],
+    [("since last  ", "label"), ("-1.54 ±0.29 mm, within uncertainty", "main")],
+    [("            ", "label"), ("49.1 h ago, 24 Nov 05:56", "quiet")],
+]
 SECTION = (
+    "",
     "         K o",
     "         .. ..",
     "        .     ..",
     "      ..     ...",
     "    ..      ..",
-    " @.............o R",
+    " @######o R",
 )
+START = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
+POINTS = [(START + timedelta(days=day), -0.1 * day) for day in range(10)]
+NOW = (START + timedelta(days=11), -1.54)
+LEFT = 31
 
 
 class ConstantDesk:
@@ -39,20 +52,29 @@ class ConstantDesk:
         """Nothing is pasted here."""
 
     def draw(self, width: int, height: int) -> Lines:
-        """Head, section beside the result, plot, field: as many lines as the walk has.
-
-        Those that a figure changes in the walk change here with every key: nothing but the working out is left away.
-        """
-        other = len(self.field.text) % 2 == 1
-        section = [text.replace(".", ":") if other else text for text in SECTION]
-        body: Lines = [
-            [(text.ljust(31), "chord"), (RESULT[place % len(RESULT)].replace("7", "8" if other else "7"), "main")]
-            for place, text in enumerate(section)
+        """Head, section beside the result and the figure in large digits, plot, fields, keys: as the walk has them."""
+        head: Lines = [
+            spread([(" constant", "head")], [("0 of 24 chords read ", "head")], width),
+            [(" chord L-R", "main"), (" at S01, 100.0 m   hook at L, instrument at R   tape T1", "")],
+            rule("", width),
         ]
-        plot: Lines = [[("   +0.0 ┤", "quiet"), (" ●" * (20 + other), "main"), ("   ◆", "hook")] for _ in range(3)]
-        head: Lines = [[(" constant", "head")], [(" chord L-R", "main")], rule("", width)]
-        foot: Lines = [rule("", width), [(" 310  25.0  [", ""), *field_cells(self.field, 8), ("]", "main")]]
-        return stack([*(fit(line, width) for line in (*head, *body, *plot, *foot))], width, height)
+        section: Lines = [[(text, "chord")] for text in SECTION]
+        said = [*RESULT, [("", "")], [("dial 2", "label")], *large(self.field.text, width - LEFT - 1)]
+        fields = [("  310       21.0     [", ""), *field_cells(self.field, 8), ("]", "main")]
+        foot: Lines = [
+            rule("", width),
+            [("  hole      dial 1    dial 2    dial 3    temp degC", "label")],
+            fields,
+            [(" Slacken and tension again before this repeat.", "quiet")],
+            [],
+            spread(
+                [(" Enter  * correct  / not read  u unsafe  + more  ? help", "key")], [("saved 02:00:00 ", "")], width
+            ),
+        ]
+        plot = [rule("L-R: movement since the start, by date", width), *draw_trend(POINTS, NOW, width, 4, "mm", 1)]
+        rows = height - len(head) - len(plot) - len(foot)
+        body = beside(stack(section, LEFT, rows), stack(said, width - LEFT, rows))
+        return stack([*head, *body, *plot, *foot], width, height)
 
 
 if __name__ == "__main__":

@@ -2,10 +2,10 @@
 
     python -m tests.bench.screen.keys [FOLDER]
 
-The page beside it has the same widgets, themes and fields, and a result that is drawn anew with every key, and never
-worked out. Both stand in pseudo-terminals of 80 x 24 and get the same keys in turn: a dial reading typed figure by
-figure, and taken back. A time is from the key to the first bytes that are drawn for it. Besides: which files are opened
-while a chord is booked.
+The page beside it has the same widgets and themes, the figure that is typed in its field and in large digits, and a
+result that stays the same. Both stand in pseudo-terminals of 80 x 24 and get the same keys in turn: a dial reading
+typed figure by figure, and taken back. A time is from the key to the first bytes that are drawn for it. Besides: which
+files are opened while a chord is booked.
 """
 
 from __future__ import annotations
