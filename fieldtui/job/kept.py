@@ -165,9 +165,21 @@ class Kept:
     def bookings(self, log: str, keys: Iterable[ChordKey]) -> Iterator[tuple[int, Booking]]:
         """Those of some chords in one survey, each with its place among all."""
         for key in keys:
-            piece = self._pieces(key).get(log)
-            for told in json.loads(piece) if piece is not None else ():
-                yield told[0], codec.booking_in(told, log)
+            yield from _booked(self._pieces(key).get(log), log)
+
+    def all_bookings(self, log: str) -> Iterator[tuple[int, Booking]]:
+        """All of one survey. Whoever goes through one whole goes through many: the index is read once for them."""
+        for pieces in self._every:
+            yield from _booked(pieces.get(log), log)
+
+    @cached_property
+    def _every(self) -> tuple[Mapping[str, bytes], ...]:
+        return tuple(self.derived.pieces(_name(key)) for key in self.keys)
+
+
+def _booked(piece: bytes | None, log: str) -> Iterator[tuple[int, Booking]]:
+    for told in json.loads(piece) if piece is not None else ():
+        yield told[0], codec.booking_in(told, log)
 
 
 class KeptBookings(Mapping[Target, Booking]):
@@ -198,7 +210,7 @@ class KeptBookings(Mapping[Target, Booking]):
 
     def _whole(self) -> dict[Target, Booking]:
         if self._all is None:
-            found = sorted(self._kept.bookings(self._log, self._kept.keys), key=lambda one: one[0])
+            found = sorted(self._kept.all_bookings(self._log), key=lambda one: one[0])
             self._all = {booking.target: booking for _, booking in found}
         return self._all
 

@@ -145,12 +145,10 @@ def _known(route: Route, row: Row) -> bool:
 
 def _used(job: Job) -> list[tuple[datetime, dict[str, str]]]:
     """When which instruments were taken up, over all surveys."""
-    found = []
-    for survey in job.surveys:
-        times = [booking.read_at for booking in survey.state.bookings.values() if booking.read_at is not None]
-        said = {what: survey.state.answer(what) or "" for what in (*INSTRUMENTS, "stage")}
-        found.append((min(times, default=survey.started), said))
-    return found
+    return [
+        (survey.started, {what: survey.state.answer(what) or "" for what in (*INSTRUMENTS, "stage")})
+        for survey in job.surveys
+    ]
 
 
 def _sitting(job: Job, survey: Survey | None, label: str, rows: Sequence[Row], hand: _Hand) -> Sitting:

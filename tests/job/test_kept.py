@@ -16,14 +16,17 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule, run_state_machine_as_test
 from pydantic_core import from_json
 
-from fieldtui.job import Job, load_job
+from fieldtui.job import Job, load_job, logs_folder
 from fieldtui.job.job import job_of
 from fieldtui.job.kept import KeptBookings, derive, pieces_of
 from fieldtui.job.used import used_by
 from fieldtui.log import LogFile, OsCalls, read_folder
 from fieldtui.log.index import NAME
+from fieldtui.log.index_file import IndexFile
 from fieldtui.log.record import seal
+from fieldtui.route import load_route
 from fieldtui.survey import Target, fold
+from harness.jobs import lay, with_past
 from harness.shelf import Read, Shelf, day, place_of, route_with, stamp
 from harness.year import year
 
@@ -275,3 +278,19 @@ def test_the_job_is_the_same_with_and_without_the_index() -> None:
         suppress_health_check=list(HealthCheck),
     )
     run_state_machine_as_test(Folders, settings=few)
+
+
+def test_surveys_are_gone_through_whole_with_one_look_into_the_index_for_each_chord(
+    tmp_path: Path, later: None
+) -> None:
+    path = with_past(lay(tmp_path), surveys=6)
+    route = load_route(path)
+    for _ in range(2):
+        job = load_job(route, logs_folder(route))
+    assert all(isinstance(survey.state.bookings, KeptBookings) for survey in job.surveys)
+    looks: list[str] = []
+    pieces = IndexFile.pieces
+    with patch.object(IndexFile, "pieces", lambda self, part: looks.append(part) or pieces(self, part)):
+        booked = [len(survey.state.bookings) for survey in job.surveys]
+    assert booked == [4] * 6, "three chords and a zero"
+    assert len(looks) == len(set(looks)) == 4
