@@ -90,11 +90,21 @@ class GrowingChord:
         return tuple(grown if one is own else one for one in self._segments)
 
     def _unsettled(self, reading: Reading) -> bool:
-        """Whether the reading before it with this instrument is one that it may confirm."""
+        """Whether the reading before it with this instrument is one that it may confirm.
+
+        Those that are the same reading in several surveys stand for one: the first of them may be in doubt as well.
+        """
         instrument = (reading.length.tape, reading.length.extensometer)
-        before = (one for one in reversed(self._earlier) if (one.length.tape, one.length.extensometer) == instrument)
-        last = next(before, None)
-        return last is None or _special(last)
+        newer = None
+        for one in reversed(self._earlier):
+            if (one.length.tape, one.length.extensometer) != instrument:
+                continue
+            if newer is not None and not same_reading(one, newer):
+                return False
+            if _special(one):
+                return True
+            newer = one
+        return newer is None
 
     def _may_tie(self, own: CarriedSegment, reading: Reading) -> bool:
         """Whether a reading of another segment is of the same day: the two may be a tie."""

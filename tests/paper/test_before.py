@@ -7,7 +7,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from fieldtui.job import Reading
@@ -51,6 +51,7 @@ ONE = st.tuples(
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@example([(1.0, "T1", 20.0, True, 0), *[(1.0, "T1", 20.0, False, 0)] * 3], True, 1)
 @given(several=st.lists(ONE, min_size=1, max_size=12), doubts=st.booleans(), sets=st.integers(1, 2))
 def test_reading_by_reading_it_is_what_the_job_makes_of_all_of_them(
     route: Route, several: list[tuple[float, str, float, bool, int]], doubts: bool, sets: int
