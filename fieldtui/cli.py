@@ -8,8 +8,7 @@ import argparse
 import gc
 import json
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from io import TextIOWrapper
 from pathlib import Path
@@ -17,7 +16,8 @@ from typing import TYPE_CHECKING
 
 from fieldtui.arguments import asked, help_text
 from fieldtui.errors import FieldError
-from fieldtui.printable import printable_lines
+from fieldtui.loading import making_what_stays, modules_stay
+from fieldtui.printable import printable, printable_lines
 
 if TYPE_CHECKING:
     from fieldtui.job import Job
@@ -57,26 +57,16 @@ def _take_every_sign() -> None:
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
 
 
-@contextmanager
-def _making_what_stays() -> Iterator[None]:
-    """Look for no rings among objects meanwhile: a start makes very many, drops few, and is waited for."""
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.enable()
-
-
 def _start(arguments: argparse.Namespace) -> int:
     if not _terminal():
         sys.stdout.write(help_text())
         return FAILED
-    with _making_what_stays():
+    with making_what_stays():
         from fieldtui.review.opening import rooms
         from fieldtui.tui.app import run
         from fieldtui.tui.start import RoutesDesk
 
-        gc.freeze()  # modules are never dropped: no later look for rings goes through them
+        modules_stay()
 
     desk = RoutesDesk(Path.cwd())
     if not desk.menu.items:
@@ -94,19 +84,19 @@ def _walk(arguments: argparse.Namespace) -> int:
         raise FieldError("--practice goes with --plain.", todo="On the screen, choose a practice survey from the list.")
     if not _terminal():
         raise FieldError("The walk needs a terminal.", todo="Use `fieldtui walk --plain` where there is none.")
-    with _making_what_stays():
+    with making_what_stays():
         from fieldtui.job import job_to_walk
         from fieldtui.review.opening import rooms
         from fieldtui.tui.app import run
         from fieldtui.tui.start import StartDesk
 
-        gc.freeze()  # modules are never dropped: no later look for rings goes through them
+        modules_stay()
         job = job_to_walk(arguments.route, arguments.logs)
     return run(StartDesk(job), rooms())
 
 
 def _walk_line_by_line(arguments: argparse.Namespace) -> int:
-    with _making_what_stays():
+    with making_what_stays():
         from fieldtui.job import job_to_walk
         from fieldtui.plain import run_plain_walk
 
@@ -256,8 +246,6 @@ def _history(arguments: argparse.Namespace) -> int:
 
 def _lacking(job: Job) -> int:
     """Say on the error stream, beside an answer that may be for a program, what the logs lack; the exit status."""
-    from fieldtui.printable import printable
-
     unknown = [] if job.folder.is_dir() else [f"There is no folder of logs {job.folder}: nothing is known yet."]
     for one in (*job.problems, *unknown):
         print(f"! {printable(one)}", file=sys.stderr)

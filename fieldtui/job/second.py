@@ -5,7 +5,7 @@ from __future__ import annotations
 from fieldtui.job.live import assess_chord
 from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
-from fieldtui.reduction import Length, change, show_change, show_u
+from fieldtui.reduction import Length, change, movement_word, show_change, show_u
 from fieldtui.survey import Target
 
 _AGAIN = "read again"
@@ -26,10 +26,9 @@ def heed_second(walk: Walk, target: Target, length: Length | None, told: tuple[T
     if before is None or (before.tape, before.extensometer) != (length.tape, length.extensometer):
         return told
     apart = change(length, before)
-    expanded = float(walk.route.coverage_factor) * apart.u
-    if abs(float(apart.value)) > expanded:
+    if movement_word(apart, walk.route.coverage_factor) != "within uncertainty":
         return told
-    units = walk.route.units
+    units, expanded = walk.route.units, float(walk.route.coverage_factor) * apart.u
     by = f"{show_change(apart.value, units)} ±{show_u(expanded, units)} {units.small}"
     said = Told("look", f"reading {first.reading} says the same, {by}: it can be kept for that reason", "notice")
     return tuple(said if one is asked else one for one in told)

@@ -23,13 +23,11 @@ from fieldtui.tui.draw_route import WIDTH as ROUTE_WIDTH
 from fieldtui.tui.draw_route import draw_route
 from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows, side_lines
 from fieldtui.tui.frame_chart import draw_frame_chart
-from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
+from fieldtui.tui.lines import WIDE, Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.trend import draw_trend
 
 _NARROW = 76
 """Cells; in a narrower window the section gives way to what has to be said."""
-_WIDE = 140
-"""Cells; in a window as wide as that the whole route stands beside what is said of the chord at hand."""
 _WHOLE = 9
 """Rows above the fields; with fewer of them head and rules give way as well."""
 _LEAST_CHART = 6
@@ -114,11 +112,11 @@ def _right_width(width: int) -> int:
 
 
 def _without_route(width: int) -> int:
-    return width - ROUTE_WIDTH if width >= _WIDE else width
+    return width - ROUTE_WIDTH if width >= WIDE else width
 
 
 def _body(desk: WalkDesk, width: int, rows: int) -> Lines:
-    if width >= _WIDE:
+    if width >= WIDE:
         at_hand = _at_hand(desk, _without_route(width), width, rows)
         return beside(at_hand, draw_route(desk.seen.so_far, desk.target, rows))
     return _at_hand(desk, width, width, rows)

@@ -13,6 +13,8 @@ from rich.cells import cell_len, set_cell_size
 
 from fieldtui.printable import printable
 
+WIDE = 140
+"""Cells; in a window as wide as that there is room for something beside the page."""
 Segment = tuple[str, str]
 Line = list[Segment]
 Lines = list[Line]

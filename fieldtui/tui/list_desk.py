@@ -11,14 +11,14 @@ from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu, menu_rows
 from fieldtui.tui.field import Field
 from fieldtui.tui.help_desk import PagesDesk, Part, asks_for_help
-from fieldtui.tui.lines import Lines, beside, fit, rule, stack, wrapped
+from fieldtui.tui.lines import WIDE, Lines, beside, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
 
 if TYPE_CHECKING:
     from fieldtui.tui.page import Desk
 
-_WIDE, _LIST = 140, 92
-"""Cells of a window in which something stands beside the list, and of the list there."""
+_LIST = 92
+"""Cells of a list that has something beside it."""
 _NUMBER = "Type a number and press Enter, or choose with the arrows. ?: help."
 _TEXT = "Type it and press Enter. F1: help."
 _KEYS: tuple[Part, ...] = (
@@ -135,7 +135,7 @@ class ListDesk:
 def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     """The page of a list: exactly `height` lines of `width` cells."""
     head = [fit([(f" {desk.title}".ljust(width), "head")], width)]
-    at_side = desk.at_side(width - _LIST) if width >= _WIDE else []
+    at_side = desk.at_side(width - _LIST) if width >= WIDE else []
     room = _LIST if at_side else width
     about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, room - 2)]
     asked = _TEXT if desk.wide else _NUMBER

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -68,6 +68,19 @@ def test_one_altered_byte_is_told_with_its_record(logs: Path, capsys: pytest.Cap
     assert answer["logs"][0]["damage"][0]["record"] == record
 
 
+def close_with(walk: Walk, told: Callable[[list[Any]], list[Any]], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Close a survey as a program would that tells of its bookings otherwise."""
+    honest = closing_room.closing_data
+
+    def data(*arguments: Any) -> dict[str, Any]:
+        closed = honest(*arguments)
+        return {**closed, "bookings": told(closed["bookings"])}
+
+    with monkeypatch.context() as otherwise:
+        otherwise.setattr("fieldtui.job.walk.closing_data", data)
+        walk.close()
+
+
 def test_a_length_that_does_not_come_out_again_is_a_fault(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -75,18 +88,11 @@ def test_a_length_that_does_not_come_out_again_is_a_fault(
     walk = begin(lay(tmp_path))
     answer_start(walk)
     book_chord(walk, "320", "12.3", "12.32", "12.31")
-    honest = closing_room.closing_data
 
-    def other(*arguments: object) -> dict[str, object]:
-        data = honest(*arguments)  # type: ignore[arg-type]
-        for one in data["bookings"]:
-            if one["length"] is not None:
-                one["length"] = "1234.500000"
-        return data
+    def other(bookings: list[Any]) -> list[Any]:
+        return [one if one["length"] is None else {**one, "length": "1234.500000"} for one in bookings]
 
-    monkeypatch.setattr("fieldtui.job.walk.closing_data", other)
-    walk.close()
-    monkeypatch.undo()
+    close_with(walk, other, monkeypatch)
     status, text = said(capsys, "verify", walk.writer.path, "--figures")
     assert status == 1
     assert "closed with 1234.500000" in text
@@ -104,15 +110,11 @@ def test_a_length_that_the_closing_record_does_not_hold_is_not_passed_over(
     answer_start(walk)
     book_chord(walk, "320", "12.3", "12.32", "12.31")
     book_chord(walk, "240", "12.3", "12.32", "12.31")
-    honest = closing_room.closing_data
 
-    def forgetful(*arguments: object) -> dict[str, object]:
-        data = honest(*arguments)  # type: ignore[arg-type]
-        return {**data, "bookings": [one for one in data["bookings"] if one.get("chord") != "L-R"]}
+    def forgetful(bookings: list[Any]) -> list[Any]:
+        return [one for one in bookings if one.get("chord") != "L-R"]
 
-    monkeypatch.setattr("fieldtui.job.walk.closing_data", forgetful)
-    walk.close()
-    monkeypatch.undo()
+    close_with(walk, forgetful, monkeypatch)
     status, text = said(capsys, "verify", walk.writer.path, "--figures")
     assert status == 1
     assert "A L-R is not in the closing record, the raw figures give 8011.566458" in text

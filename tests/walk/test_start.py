@@ -62,23 +62,24 @@ def test_what_is_wrong_in_the_settings_is_said_once_however_often_the_page_is_co
     assert text(desk).count("no such theme") == 1
 
 
-def test_esc_goes_back_from_the_question_whether_to_close(tmp_path: Path) -> None:
-    path = lay(tmp_path)
+def asked_whether_to_close(folder: Path) -> ListDesk:
+    """The page that asks once more, of a survey that was begun and left."""
+    path = lay(folder)
     walk = begin(path)
     answer_start(walk)
     walk.leave()
-    desk = press(start(path), "2\n")
+    return press(start(path), "2\n")
+
+
+def test_esc_goes_back_from_the_question_whether_to_close(tmp_path: Path) -> None:
+    desk = asked_whether_to_close(tmp_path)
     assert "Close survey" in text(desk)
     desk.press("escape", None)
     assert isinstance(desk.next, StartDesk)
 
 
 def test_closing_as_it_is_asks_once_more_and_enter_alone_goes_back(tmp_path: Path) -> None:
-    path = lay(tmp_path)
-    walk = begin(path)
-    answer_start(walk)
-    walk.leave()
-    desk = press(start(path), "2\n")
+    desk = asked_whether_to_close(tmp_path)
     assert "Are you sure" in text(desk)
     desk = press(desk, "\n")
     assert isinstance(desk, StartDesk)
