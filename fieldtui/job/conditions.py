@@ -50,7 +50,8 @@ class Watch:
             minutes = abs(stray).total_seconds() / 60
             # said once: from here on the clock is held against itself as it is now
             self.started, self.begun = now, self.ticks()
-            yield f"The laptop's clock jumped {way} by {minutes:.0f} min. If it is wrong, set the time right (+)."
+            # no key: which one opens the list of all actions is for whoever shows this to say
+            yield f"The laptop's clock jumped {way} by {minutes:.0f} min. If it is wrong, set the time right."
         try:
             left = self.space(self.folder)
         except OSError:

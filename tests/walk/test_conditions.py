@@ -27,6 +27,8 @@ def test_a_clock_that_jumps_is_said(tmp_path: Path, minutes: int, word: str) -> 
     watch = Watch(tmp_path, NOON, ticks=lambda: 5.0)
     told = watch.told(NOON + timedelta(minutes=minutes))
     assert word in told[0]
+    assert "set the time right" in told[0]
+    assert "+" not in told[0], "the key of the list is another one where the settings say so"
 
 
 def test_a_clock_that_runs_with_the_time_is_not_said(tmp_path: Path) -> None:
