@@ -40,6 +40,8 @@ class PlanDesk(ListDesk):
         "back, as far as you like, and 0 in a list. What is only a start is marked so in the file."
     )
 
+    signed = True  # a distance to the right, a chainage
+
     def __init__(self, plan: Plan, part: str, question: str, told: str = "") -> None:
         super().__init__(f"{plan.path.name}: {part}", [], (), question)
         self.plan = plan

@@ -22,6 +22,7 @@ from fieldtui.settings import Settings
 from fieldtui.survey import DIALS, PLANNED_DIALS, Step, Target
 from fieldtui.survey.actions import USUAL, Action
 from fieldtui.tui import choose, deeds
+from fieldtui.tui.after_zero import AfterZero
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.mode import STEP, Mode
@@ -50,7 +51,8 @@ class WalkDesk:
         self.next = None
         self.page, self.turning = 0, Turning()
         self.ticks: Callable[[], float] = time.monotonic
-        self.unsafe_at = self.helped_at = -math.inf
+        self.unsafe_at = -math.inf
+        self._after_zero = AfterZero(lambda: self.ticks())
         self.field = self._fresh_field()
         self._kept: dict[Step, Field] = {}
 
@@ -91,8 +93,8 @@ class WalkDesk:
         if self.mode.name == "help":
             self._in_help(key, character)
             return
-        if key == "enter" and self.ticks() - self.helped_at < deeds.HELD_DOWN:
-            return  # it belongs to the 0 that closed the help: every list is left by both
+        if self._after_zero.takes(key):
+            return
         if key == "enter":
             self._do(self._book)
             return
@@ -285,7 +287,7 @@ class WalkDesk:
         if key == "f10":
             self.act("leave")
         elif leads_back(key, character):
-            self.helped_at = self.ticks() if character == "0" else -math.inf
+            self._after_zero.closed(character)
             self.to_step()
         else:
             self.page = turned(self.page, key)

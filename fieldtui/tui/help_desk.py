@@ -17,8 +17,8 @@ _KEY = 14
 
 
 def asks_for_help(key: str, character: str | None, *, typing: bool) -> bool:
-    """F1, or `?` where nothing is being typed that it could belong to."""
-    return key == "f1" or (character == "?" and not typing)
+    """F1; or `?`, or the point of the number pad, where nothing is being typed that it could belong to."""
+    return key == "f1" or (character in ("?", ".", ",") and not typing)
 
 
 class PagesDesk(PagedDesk):

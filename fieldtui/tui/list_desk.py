@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 _LIST = 92
 """Cells of a list that has something beside it."""
-_NUMBER = "Type a number and press Enter, or choose with the arrows. ?: help."
+_NUMBER = "Type a number and press Enter, or choose with the arrows. ? or point: help."
 _TEXT = "Type it and press Enter. F1: help."
 _KEYS: tuple[Part, ...] = (
     ("number, Enter", "what stands beside the number in the list"),
@@ -31,7 +31,7 @@ _KEYS: tuple[Part, ...] = (
 _TEXT_KEYS: tuple[Part, ...] = (
     ("letters", "what is asked for; Enter takes it"),
     ("left, right", "move within it; Backspace and Delete take a sign away"),
-    ("Esc", "back to the page before"),
+    ("Esc", "back to the page before; + as well, where nothing has been typed yet"),
     ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
 )
 
@@ -41,6 +41,8 @@ class ListDesk:
 
     purpose = ""
     """What the page is for, as its help says it."""
+    signed = False
+    """Whether a text that is asked for may well begin with a plus: then that is no way back."""
 
     def __init__(self, title: str, about: list[str], items: tuple[Item, ...], question: str) -> None:
         self.title = title
@@ -67,7 +69,7 @@ class ListDesk:
         """A number, an arrow, Enter; Esc goes back, F10 leaves. In a wide field letters are text."""
         if asks_for_help(key, character, typing=self.wide or not self.field.empty):
             self.go(self._help())
-        elif key == "escape" and self.back is not None:
+        elif self.back is not None and (key == "escape" or (character == "+" and self.plus_leads_back)):
             self.go(self.back())
         elif key in ("escape", "f10") or (character in ("q", "Q") and self.field.empty and not self.wide):
             self.done = True
@@ -82,6 +84,12 @@ class ListDesk:
             if edited is None and character is not None and character.isprintable():
                 edited = self.field.insert(character)
             self.field, self.message, self.refused = edited or self.field, "", False
+
+    @property
+    def plus_leads_back(self) -> bool:
+        """Whether + does what Esc does: who has the number pad alone comes out of a text by it."""
+        untouched = self.field.empty or self.field.fresh
+        return self.wide and not self.signed and self.back is not None and untouched
 
     def paste(self, text: str) -> None:
         """A number or a text may be pasted; several lines are refused."""
@@ -139,7 +147,8 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     room = _LIST if at_side else width
     about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, room - 2)]
     asked = _TEXT if desk.wide else _NUMBER
-    shown = desk.message or f"{asked} {'Esc: leave.' if desk.back is None else 'Esc: back. F10: leave.'}"
+    back = "Esc or +" if desk.plus_leads_back else "Esc"
+    shown = desk.message or f"{asked} {'Esc: leave.' if desk.back is None else f'{back}: back. F10: leave.'}"
     role = "alarm" if desk.refused else "main" if desk.message else "quiet"
     message = stack([[(" ", ""), *line] for line in wrapped(shown, width - 2, role)], width, 5 if desk.refused else 2)
     foot = [

@@ -23,6 +23,7 @@ from textual.widget import Widget
 
 from fieldtui.job import Job
 from fieldtui.settings import AS_USUAL, Settings
+from fieldtui.tui.after_zero import AfterZero
 from fieldtui.tui.lines import Lines, changed, joined
 from fieldtui.tui.progress import Work
 from fieldtui.tui.themes import NO_COLOUR, PLAIN
@@ -153,6 +154,7 @@ class Page(Widget, can_focus=True):
         self._lines: Lines = []
         self._styles: dict[str, Style] = {}
         self._working: Work | None = None
+        self._after_zero = AfterZero()
 
     def notify_style_update(self) -> None:
         """Another theme: every role has another look."""
@@ -209,7 +211,12 @@ class Page(Widget, can_focus=True):
         name = SAME_KEY.get(event.key, event.key)
         # a letter held down with Alt or Ctrl is not that letter
         plain = not name.startswith(("alt+", "ctrl+", "super+", "meta+"))
-        await self._handle(lambda: self.desk.press(name, event.character if plain else None))
+        if self._after_zero.takes(name):
+            return
+        before = self.desk
+        await self._handle(lambda: before.press(name, event.character if plain else None))
+        if self.desk is not before:
+            self._after_zero.closed(event.character)
 
     async def on_paste(self, event: events.Paste) -> None:
         event.stop()

@@ -15,6 +15,7 @@ from fieldtui.job.due import due_of
 from fieldtui.job.instrument import instruments_of
 from fieldtui.route import load_route
 from fieldtui.survey.actions import ACTIONS, USUAL
+from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.due_page import DueDesk
@@ -142,9 +143,47 @@ def test_the_help_left_by_zero_and_enter_as_a_list_is_accepts_nothing(tmp_path: 
     for key in ("f1", "0", "enter"):
         desk.press(key, key if len(key) == 1 else None)
     assert (desk.mode.name, desk.step.kind) == ("step", "arrive")
+    desk.press("enter", None)
+    assert desk.step.kind == "figure", "one Enter belongs to the 0, the next one to the page"
+
+
+def test_an_enter_long_after_the_zero_is_meant_for_the_page_that_is_seen(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    answer_start(desk.walk)
+    desk.to_step()
+    now = 0.0
+    desk.ticks = lambda: now
+    for key in ("f1", "0"):
+        desk.press(key, key if len(key) == 1 else None)
     now = 1.0
     desk.press("enter", None)
     assert desk.step.kind == "figure"
+
+
+async def test_zero_and_enter_close_the_help_of_the_start_page_and_begin_no_survey(job: Job) -> None:
+    app = FieldApp(StartDesk(job))
+    async with app.run_test(size=(80, 24)) as pilot:
+        start = app.desk
+        await pilot.press("question_mark")
+        assert isinstance(app.desk, PagesDesk)
+        await pilot.press("0", "enter")
+        assert app.desk is start
+        await pilot.press("question_mark", "escape", "enter")
+        assert app.desk is not start, "Esc has no Enter behind it"
+
+
+def test_the_point_of_the_number_pad_opens_the_help_of_a_list_and_stays_a_point_in_a_text(job: Job) -> None:
+    desk = JournalDesk(job, lambda told: StartDesk(job, told))
+    assert "point: help" in shown(desk)
+    desk.press("full_stop", ".")
+    assert isinstance(desk.next, PagesDesk)
+    form: ListDesk = JournalDesk(job, lambda told: StartDesk(job, told))
+    for key in (*str(len(form.menu.items)), "enter"):  # a remark
+        form.press(key, key if len(key) == 1 else None)
+    assert isinstance(form.next, ListDesk)
+    form = form.next
+    form.press("full_stop", ".")
+    assert form.field.text == "."
 
 
 def test_the_walk_is_left_by_f10_from_its_help_too(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from fieldtui.survey import Target
 from fieldtui.tui.journal import FormDesk, JournalDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
-from fieldtui.tui.questions import QuestionDesk
+from fieldtui.tui.questions import QuestionDesk, TextDesk
 from fieldtui.tui.start import StartDesk
 from harness.jobs import Ticking, answer_start, begin, book_calm, book_chord, lay, resume, with_past
 
@@ -91,6 +91,26 @@ def test_nothing_is_written_before_the_last_yes(path: Path) -> None:
     desk = press(desk, "~~~~")
     assert isinstance(desk, StartDesk)
     assert sorted((path.parent / "logs").glob("*.jsonl")) == files
+
+
+def test_a_text_question_is_left_by_the_number_pad_where_nothing_was_typed(path: Path) -> None:
+    desk = form(path, "note")
+    assert "Esc or +: back" in text(desk)
+    desk = press(desk, "+")
+    assert isinstance(desk, JournalDesk)
+    desk = press(form(path, "note"), "12\nAB\n0\n")
+    assert "Who says so" in text(desk)
+    desk = press(desk, "+")
+    assert "Remark" in text(desk)
+    desk = press(desk, "1+1")
+    assert desk.field.text == "1+1", "within a text it is a sign like any other"
+    assert "Esc or +" not in text(desk)
+
+
+def test_the_reason_of_an_answer_is_left_by_the_number_pad(path: Path) -> None:
+    before = StartDesk(job_at(path))
+    desk = TextDesk(before, "Why it was a mistake", lambda why: before)
+    assert press(desk, "+") is before
 
 
 def test_one_question_back_keeps_the_answers_before_it(path: Path) -> None:
