@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import exp, fsum, log, nan, sqrt
+from math import exp, fsum, inf, log, nan, sqrt
 
 from fieldtui.reduction.laws import BANK, Motion
 from fieldtui.reduction.mixture import Mixture
@@ -28,6 +28,9 @@ JUMP = 4.5
 """A reading this many standard deviations from what a law foretold, and in the ground all the same, was a jump."""
 LIGHTEST = 12.0
 """No law becomes lighter than the heaviest by more than a factor exp(this): ground that comes to rest finds its law."""
+ANYTHING = -5.0
+"""Logarithm of a density (1 mm; short of the root of 2 pi): one blast or new stage in ten does anything, by
+some 40 mm, whatever the law. How far it went says no more of the law than that."""
 LEARNING = 0.05
 """How quickly `unsteady` follows; it stays within `STEADIEST` and its inverse, and one reading counts at most WILD."""
 STEADIEST, WILD = 0.2, 6.0
@@ -103,13 +106,18 @@ class Track:
     ) -> Track:
         """The track with one more reading; `foretold` is what was foretold for it, where that is at hand."""
         ahead = self._ahead.at(self, time, stir)
-        states, weights = [], []
+        states, weights, came = [], [], stir[0]
+        least = ANYTHING if came else -inf
         for (x, v, pxx, pxv, pvv), weight in zip(ahead.each(), self._weights(time), strict=True):
             off, spread = value - x, pxx + variance
             z2 = off * off / spread
-            weights.append(FORGETTING * weight - 0.5 * log(spread) - _surprise(z2))
+            weights.append(FORGETTING * weight + max(-0.5 * log(spread) - _surprise(z2), least))
             if z2 > JUMP * JUMP:
+                # what an event brought in was so much more, the velocity that is left of it as well
+                more = off * off / came if came else 0.0
                 pxx += off * off
+                pxv += more * stir[1]
+                pvv += more * stir[2]
                 spread = pxx + variance
             kx, kv = pxx / spread, pxv / spread
             states.append((x + kx * off, v + kv * off, pxx - kx * pxx, pxv - kx * pxv, pvv - kv * pxv))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from math import exp, sqrt
 from random import Random
 
@@ -10,8 +11,12 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
+from fieldtui.reduction import Event
+from fieldtui.reduction.following import stirred
 from fieldtui.reduction.laws import BANK, Motion, weighted
-from fieldtui.reduction.motion import Track
+from fieldtui.reduction.motion import CALM, Track
+
+START = datetime(2031, 5, 1, 6, tzinfo=UTC)
 
 PLAIN = Motion(6.0, 0.0, 0.03, 0.2, 0.0, 0.0, 2.0, 1.0)
 """One law, without what hangs on its own velocity: there the filter is the textbook's."""
@@ -150,6 +155,35 @@ def test_a_velocity_that_an_event_brought_in_is_learned_from_the_first_reading_a
     ahead, level = (track.follow(6.0, -2.0, 0.01, by).foretell(7.0, 0.01).mean for by in (stir, apart))
     assert ahead < -2.2
     assert ahead < level - 0.1
+
+
+def stepped(moved, stir, passed=12.0):
+    """Days of slow movement, then a long gap in which a new stage moved the chord, then slow movement again."""
+    stir = stir and stirred(START, START + timedelta(days=passed), [Event(START + timedelta(days=1), "stage")])
+    track = run([-2.0 * sqrt(i) for i in range(10)])
+    time, value = 9.0 + passed, -6.0 - moved
+    track = track.follow(time, value, 0.01, stir or CALM)
+    return track, time, value
+
+
+def test_how_far_a_new_stage_moved_a_chord_does_not_make_its_ground_wild():
+    """Whatever law it followed before, a stage can have done anything: else nothing could be told for weeks."""
+    for moved in (10.0, 35.0):
+        track, time, value = stepped(moved, stir=True)
+        assert track.foretell(time + 6, 0.01).sd < 5
+        for days in (6, 12):
+            track = track.follow(time + days, value - 0.3 * days, 0.01)
+        assert track.foretell(time + 18, 0.01).sd < 2.5
+    wild, time, _ = stepped(35.0, stir=False)
+    assert wild.foretell(time + 6, 0.01).sd > 5
+
+
+def test_what_is_left_of_the_velocity_that_a_stage_brought_in_may_be_as_large_as_what_it_moved():
+    """Soon after it the chord may go on as fast: a reading that shows it is within what is expected."""
+    track, time, value = stepped(9.0, stir=True, passed=2.0)
+    ahead = track.foretell(time + 1, 0.01)
+    assert ahead.mean < value - 1
+    assert abs(value - 5.0 - ahead.mean) < 3 * ahead.sd
 
 
 def test_what_the_readings_show_is_without_the_weights_before_any_reading():
