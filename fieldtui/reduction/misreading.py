@@ -37,6 +37,8 @@ HIDDEN, TWICE_MOVING = 5.0, 2.5
 movement expected is the pitch over TWICE_MOVING: a pace off by some tenths would do."""
 CHANGED = 2.0
 """A true spread may be so many times what any number of readings shows: the ground changes."""
+TIME_IN_DOUBT = 0.05
+"""Where `date` is as likely as this, nobody knows how far the chord may have moved since the last reading."""
 _SHOWN = 0.0005
 """Explanations of less probability are left out; `as booked` and `real movement` never are."""
 _THIN = 0.002
@@ -105,8 +107,7 @@ def judge(
         explanations=shown,
         expectation=expected,
         off=off,
-        # where the time itself is doubted, nobody knows how far the chord may have moved since
-        hole_twice=ask_twice(expected, float(tape.pitch)) or shown[0].cause == "date",
+        hole_twice=ask_twice(expected, float(tape.pitch)) or _time_in_doubt(shown),
         look_at=_look_at(shown, expected, known),
     )
 
@@ -170,6 +171,10 @@ def ask_twice(expected: Expectation, pitch: float) -> bool:
     wide = expected.alone_spread * _may_be_wider(expected.readings) * HIDDEN >= pitch
     moving = expected.moving + expected.alone - float(expected.value)
     return unknown or wide or abs(moving) * TWICE_MOVING >= pitch
+
+
+def _time_in_doubt(shown: tuple[Explanation, ...]) -> bool:
+    return any(one.cause == "date" and one.probability >= TIME_IN_DOUBT for one in shown)
 
 
 def _may_be_wider(readings: int) -> float:

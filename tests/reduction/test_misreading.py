@@ -22,7 +22,9 @@ from reduction.adit import (
     shifted,
 )
 
-from fieldtui.reduction import Ground, Known, judge
+from fieldtui.reduction import Ground, Known, Priors, judge
+from fieldtui.reduction.misreading import ask_twice
+from fieldtui.reduction.priors import ODDS
 
 ADIT = Adit()
 RIGHT = ADIT.true(("B", "L-R"), ADIT.days)
@@ -179,6 +181,19 @@ def test_where_the_time_is_doubted_the_hole_is_too():
     assert not ADIT.judged(ADIT.today()).hole_twice
     copied = ADIT.judged(ADIT.known().ground.chord(("B", "L-R")).segments[0].readings[-1].length.figures)
     assert (first(copied).cause, copied.hole_twice) == ("date", True)
+
+
+def test_where_a_wrong_time_is_only_the_second_thought_the_hole_is_doubted_all_the_same():
+    """Booked some hours after the last reading, with what a day has moved: the spread is that of hours."""
+    fast = Adit(rate=-9.0)
+    early = fast.now - timedelta(hours=19)
+    dated = fast.judged(shifted(fast.today(), -2), at=early)
+    assert first(dated).cause != "date"
+    assert 0.05 < dated.probability("date") < 0.2
+    assert not ask_twice(dated.expectation, float(TAPE.pitch))
+    assert dated.hole_twice
+    undated = Priors({cause: share for cause, share in ODDS.items() if cause != "date"})
+    assert not fast.judged(shifted(fast.today(), -2), at=early, priors=undated).hole_twice
 
 
 def test_a_chord_of_which_nothing_is_known_is_not_judged():
