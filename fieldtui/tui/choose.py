@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from fieldtui.tui.desk import WalkDesk
 
 
+EVERY_CHORD = "list every chord"
+"""The line at the end of a survey that leads to all of them."""
+
+
 def unread_menu(desk: WalkDesk, target: Target) -> Menu:
     """Why a chord is not read."""
     items = tuple(Item(text, partial(deeds.not_read, desk, target, outcome)) for outcome, text in OUTCOMES.items())
@@ -77,6 +81,7 @@ def end_menu(desk: WalkDesk) -> Menu:
         first = missing[0]
         items.insert(0, Item(f"go to the first one missing, {say.place(first)}", partial(_go, desk, first)))
     items.append(Item("leave it open, to go on later", partial(desk.act, "leave")))
+    items.append(Item(EVERY_CHORD, partial(desk.act, "jump")))
     return Menu("End of the survey", tuple(items), BACK)
 
 
@@ -167,10 +172,10 @@ def _entry_words(desk: WalkDesk, one: Strikable) -> str:
 
 def _state(desk: WalkDesk, target: Target) -> str:
     readings = desk.walk.state.readings(target.key)
-    if not readings:
-        return ""
     finished = [booking for booking in readings if booking.finished]
-    return say.outcome(finished[-1].outcome) if finished else "begun"
+    if finished:
+        return say.outcome(finished[-1].outcome)
+    return "begun" if readings else "missing" if desk.step.kind == "end" else ""
 
 
 def _go(desk: WalkDesk, target: Target) -> None:

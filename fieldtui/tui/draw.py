@@ -17,6 +17,7 @@ from fieldtui.counted import counted
 from fieldtui.survey import Target, instruments
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.draw_end import draw_end
 from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_route import WIDTH as ROUTE_WIDTH
@@ -144,6 +145,8 @@ def _left(desk: WalkDesk, width: int, rows: int) -> Lines:
     target = desk.target
     if target is not None and target.is_chord:
         return desk.seen.section(target, width, rows)
+    if desk.step.kind in ("end", "closed"):
+        return stack(draw_end(desk, width, rows), width, rows)
     lines = [part for line in _answers(desk) for part in _folded(line, width)]
     if len(lines) > rows > 1:
         lines = [*lines[: rows - 1], [(f" ▼ {len(lines) - rows + 1} more", "notice")]]
@@ -160,16 +163,9 @@ def _folded(line: Line, width: int) -> Lines:
 
 
 def _answers(desk: WalkDesk) -> Lines:
-    """What was answered at the start; at the end, what is missing and how the frame read."""
+    """What was answered at the start, and how the frame read."""
     state, route = desk.walk.state, desk.walk.route
     lines: Lines = []
-    if desk.step.kind in ("end", "closed"):
-        missing, left_out = desk.seen.missing, desk.seen.left_out
-        lines.append([(f" {len(desk.seen.read)} read, {len(left_out)} not read", "main")])
-        lines += [[(f"   {say.place(target)}: {outcome}", "")] for target, outcome in left_out]
-        lines.append([(" " + say.planned(len(missing), "missing"), "main")])
-        lines += [[(f"   {say.place(target)}{say.begun(state, target)}", "notice")] for target in missing]
-        return lines
     for what, entry in state.said.items():
         lines.append([(f" {say.short_question(what)}: ", "label"), (entry.typed or "-", "")])
     for target, booking in state.bookings.items():

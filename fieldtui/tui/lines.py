@@ -57,10 +57,18 @@ def _fitted(line: tuple[Segment, ...], width: int) -> tuple[Segment, ...]:
     return (*made, (" " * left, "")) if left else tuple(made)
 
 
+def cut(line: Line, width: int) -> Line:
+    """A line of exactly `width` cells; where it is longer, its last sign says that it was cut."""
+    if width_of(line) <= width or width < 1:
+        return fit(line, max(0, width))
+    kept = fit(line, width - 1)
+    return [*kept, ("…", kept[-1][1] if kept else "")]
+
+
 def spread(left: Line, right: Line, width: int) -> Line:
     """Two ends of a line; the left one is cut where both do not fit."""
     room = max(0, width - width_of(right) - 1)
-    return fit([*fit(left, room), (" ", left[0][1] if left else ""), *right], width)
+    return fit([*cut(left, room), (" ", left[0][1] if left else ""), *right], width)
 
 
 def rule(title: str, width: int) -> Line:

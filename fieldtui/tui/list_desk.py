@@ -11,7 +11,7 @@ from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.draw_side import draw_menu, menu_rows
 from fieldtui.tui.field import Field
 from fieldtui.tui.help_desk import PagesDesk, Part, asks_for_help
-from fieldtui.tui.lines import WIDE, Lines, beside, fit, rule, stack, wrapped
+from fieldtui.tui.lines import WIDE, Lines, beside, cut, fit, rule, stack, wrapped
 from fieldtui.tui.menu import Item, Menu
 
 if TYPE_CHECKING:
@@ -142,7 +142,7 @@ class ListDesk:
 
 def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     """The page of a list: exactly `height` lines of `width` cells."""
-    head = [fit([(f" {desk.title}".ljust(width), "head")], width)]
+    head = [[(text, "head") for text, _ in cut([(f" {desk.title}", "head")], width)]]
     at_side = desk.at_side(width - _LIST) if width >= WIDE else []
     room = _LIST if at_side else width
     about = [[(" ", ""), *line] for text in desk.about for line in wrapped(text, room - 2)]

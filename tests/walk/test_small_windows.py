@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -16,10 +17,12 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_side import draw_menu
 from fieldtui.tui.lines import text_of
+from fieldtui.tui.list_desk import draw_list
 from fieldtui.tui.menu import BACK, Item, Menu
 from fieldtui.tui.seen import Seen
+from fieldtui.tui.start import StartDesk
 from harness.desks import at_first_chord
-from harness.jobs import Ticking, begin, lay, with_past
+from harness.jobs import Ticking, answer_start, begin, lay, with_past
 
 LR = Target("A", "L-R")
 MOVED = "319\n28.10\n28.13\n28.11\n12\n"
@@ -267,5 +270,58 @@ def test_what_is_missing_at_the_end_and_does_not_fit_is_counted(desk: WalkDesk) 
     desk.to_step()
     told = press(desk, "", (80, 8))
     assert told.count("L-R") + told.count("L-K") < 3
-    assert "▼ 3 more" in told
-    assert "more: a larger" not in press(desk, "", (80, 24))
+    assert "▼ 3 chords more: Enter" in told
+    assert "chords more" not in press(desk, "", (80, 24))
+
+
+@pytest.fixture
+def long_route(tmp_path: Path) -> WalkDesk:
+    """At the end of a survey of 42 chords in 41 stations: one was blocked, the others are missing."""
+    text = lay(tmp_path).read_text(encoding="utf-8")
+    station = text[text.rindex("[[station]]") :]
+    more = "".join(station.replace('"B"', f'"S{place:02}"').replace("120.0", f"{place + 130}.0") for place in range(39))
+    (tmp_path / "heading.toml").write_text(text + more, encoding="utf-8")
+    desk = WalkDesk(begin(tmp_path / "heading.toml"))
+    answer_start(desk.walk)
+    desk.walk.unread(Target("A", "L-K"), "blocked")
+    desk.walk.go_to_end()
+    desk.to_step()
+    return desk
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (200, 60)])
+def test_of_many_chords_missing_as_many_as_fit_are_named_and_the_others_counted(
+    long_route: WalkDesk, size: tuple[int, int]
+) -> None:
+    page = press(long_route, "", size)
+    left = page if size[0] < 140 else "\n".join(line[:80] for line in page.splitlines())
+    named = len(re.findall(r"\b(?:A|B|S\d\d) L-[RK]\b", left))
+    counted = re.search(r"▼ (\d+) chords more", left)
+    assert named > 5
+    assert named + (int(counted.group(1)) if counted else 0) == 42, "41 are missing, one was not read"
+    assert (counted is None) == (size[1] == 60), "in a large window there is room for every one"
+
+
+def test_every_chord_missing_is_in_the_list_that_the_end_leads_to_by_number(long_route: WalkDesk) -> None:
+    assert "list every chord" in press(long_route, "", (80, 24))
+    listed = press(long_route, "\n", (80, 24))
+    number = next(line[30:].split()[0] for line in listed.splitlines() if "every chord" in line)
+    press(long_route, f"{number}\n", (80, 24))
+    menu = long_route.mode.menu
+    assert menu is not None
+    assert [item.remark for item in menu.items].count("missing") == 41
+    assert [item.remark for item in menu.items].count("not read: the line is blocked") == 1
+
+
+def test_a_route_s_name_that_is_too_long_for_the_head_is_seen_to_be_cut(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    long = "Drainage adit of the lower bench, northern side"
+    path.write_text(path.read_text(encoding="utf-8").replace("Test heading", long), encoding="utf-8")
+    desk = WalkDesk(begin(path))
+    head = press(desk, "", (60, 20)).splitlines()[0]
+    assert head.startswith(" Drainage adit")
+    assert re.search(r"\S… +2031-05-04, 0 of 3 read$", head), head
+    assert long in press(desk, "", (100, 24)).splitlines()[0]
+    route = load_route(path)
+    start = draw_list(StartDesk(load_job(route, logs_folder(route))), 40, 20)
+    assert text_of(start).splitlines()[0].endswith("…")
