@@ -25,6 +25,8 @@ Line = list[tuple[str, Role]]
 ANCHOR, HOOK, HEAVY, LIGHT = "o", "@", "#", "."
 CELL_HEIGHT = 2
 """How many times as high as wide a character cell is."""
+_ONE_ROW = 0.5
+"""Of a row's height: anchors that differ by less are drawn at one height."""
 
 
 def draw_section(station: Station, chord: Chord | None, width: int, height: int) -> list[Line]:
@@ -36,7 +38,7 @@ def draw_section(station: Station, chord: Chord | None, width: int, height: int)
     sheet = _Sheet(width, height)
     if width < 1 or height < 1:
         return sheet.lines()
-    marks = _marks(station.anchors, width, height)
+    marks = _beside_chords(station, _marks(station.anchors, width, height), height)
     for other in station.chords:
         if other.hook in marks and other.far in marks:
             sheet.line(marks[other.hook], marks[other.far], LIGHT, "other")
@@ -63,12 +65,9 @@ class _Sheet:
             self._roles[at[1]][column] = role
 
     def line(self, start: Cell, end: Cell, sign: str, role: Role) -> None:
-        """A straight line, one sign in each column or each row, whichever are more."""
-        steps = max(abs(end[0] - start[0]), abs(end[1] - start[1]), 1)
-        for step in range(steps + 1):
-            column = start[0] + round((end[0] - start[0]) * step / steps)
-            row = start[1] + round((end[1] - start[1]) * step / steps)
-            self.put((column, row), [sign], role)
+        """A straight line of one sign."""
+        for cell in _between(start, end):
+            self.put(cell, [sign], role)
 
     def drawn(self) -> dict[Cell, Role]:
         """The cells that are not empty."""
@@ -79,6 +78,15 @@ class _Sheet:
     def lines(self) -> list[Line]:
         """The lines in pieces of one role each."""
         return [_pieces(signs, roles) for signs, roles in zip(self._signs, self._roles, strict=True)]
+
+
+def _between(start: Cell, end: Cell) -> list[Cell]:
+    """The cells of a straight line, one in each column or each row, whichever are more."""
+    steps = max(abs(end[0] - start[0]), abs(end[1] - start[1]), 1)
+    return [
+        (start[0] + round((end[0] - start[0]) * step / steps), start[1] + round((end[1] - start[1]) * step / steps))
+        for step in range(steps + 1)
+    ]
 
 
 def _pieces(signs: list[str], roles: list[Role]) -> Line:
@@ -108,12 +116,38 @@ def _marks(anchors: Iterable[Anchor], width: int, height: int) -> dict[str, Cell
     )
     if scale == float("inf"):
         scale = 0.0
+    # of all but one height they stand in one row: the middle may lie between two, and would tear them apart
+    level = 0 if (roof - floor) * scale / CELL_HEIGHT < _ONE_ROW else 1
     marks: dict[str, Cell] = {}
     for name, (x, y) in spots.items():
         column = (width - 1) / 2 + (x - (left + right) / 2) * scale
-        row = (height - 1) / 2 - (y - (floor + roof) / 2) * scale / CELL_HEIGHT
+        row = (height - 1) / 2 - level * (y - (floor + roof) / 2) * scale / CELL_HEIGHT
         marks[name] = _free_cell(column, row, set(marks.values()), width, height)
     return marks
+
+
+def _beside_chords(station: Station, marks: dict[str, Cell], height: int) -> dict[str, Cell]:
+    """The marks, each moved by a row where it lay on the line of a chord that passes the anchor above or below.
+
+    In a flat section, true to scale, a crown anchor comes down to the row of the walls, and the chord between them
+    would seem to end at it.
+    """
+    spots = {anchor.name: (float(anchor.across), float(anchor.up)) for anchor in station.anchors}
+    moved = dict(marks)
+    for chord in station.chords:
+        if chord.hook not in marks or chord.far not in marks:
+            continue
+        (x0, y0), (x1, y1) = sorted((spots[chord.hook], spots[chord.far]))
+        for name, (x, y) in spots.items():
+            passed = name not in (chord.hook, chord.far) and x0 < x < x1
+            if not passed or moved[name] not in _between(moved[chord.hook], moved[chord.far]):
+                continue
+            above = y - (y0 + (y1 - y0) * (x - x0) / (x1 - x0))
+            row = moved[name][1] - (1 if above > 0 else -1)
+            cell = (moved[name][0], row)
+            if above and 0 <= row < height and cell not in moved.values():
+                moved[name] = cell
+    return moved
 
 
 def _free_cell(column: float, row: float, taken: set[Cell], width: int, height: int) -> Cell:

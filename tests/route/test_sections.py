@@ -106,9 +106,9 @@ GOLDENS = {
 |                                                            |
 |                                                            |
 |                                                            |
+|                                                            |
 |                                        right wall hook     |
-|                              #################@            |
-|  left wall o#################                              |
+|  left wall o##################################@            |
 |                                                            |
 |                                                            |
 |                                                            |
@@ -122,10 +122,10 @@ GOLDENS = {
     ("WIDE", "right wall-left wall", 24, 8): """
 |                        |
 |                        |
-|         right wall hook|
-|left wall   ####@       |
-|       o####            |
 |                        |
+|         right wall hook|
+|       o########@       |
+|left wall               |
 |                        |
 |                        |
 """,
@@ -134,9 +134,9 @@ GOLDENS = {
 |                                    |
 |                                    |
 |                                    |
-|L1 hook                      R2     |
-|    @o########################oo R1 |
-|     L2                             |
+|  L2 o............           R2     |
+|    @#########################oo R1 |
+|L1 hook                             |
 |                                    |
 |                                    |
 |                                    |
@@ -295,3 +295,25 @@ def test_wide_signs_take_two_cells_and_combining_ones_none() -> None:
     assert cells_of("\u6771") == ("\u6771", "")
     assert cells_of("e\u0301") == ("e\u0301",)
     assert cells_of("\u0301") == ()
+
+
+FLAT = st.tuples(st.integers(1, 60), st.sampled_from([-1, 1]), st.integers(-59, 59))
+
+
+@given(FLAT, st.integers(24, 80), st.integers(3, 20))
+def test_no_anchor_seems_to_lie_on_a_chord_that_passes_it(crown: tuple[int, int, int], width: int, height: int) -> None:
+    """A crown anchor a few centimetres above the walls' comes down to their row where a flat section is to scale."""
+    above, side, across = crown
+    up = Decimal("1.5") + side * Decimal(above) / 100
+    flat = a_station(
+        [("L", "-6", "1.5"), ("R", "6", "1.5"), ("K", str(Decimal(across) / 10), str(up))],
+        [("L", "R"), ("L", "K"), ("R", "K")],
+    )
+    drawn = ["".join(text for text, _ in line) for line in draw_section(flat, flat.chords[0], width, height)]
+    assert not any("#o#" in line for line in drawn), "\n".join(drawn)
+
+
+def test_an_anchor_that_does_lie_on_a_chord_is_drawn_on_it() -> None:
+    level = a_station([("L", "-6", "1.5"), ("R", "6", "1.5"), ("K", "0", "1.5")], [("L", "R")])
+    drawn = ["".join(text for text, _ in line) for line in draw_section(level, level.chords[0], 40, 8)]
+    assert any("#o#" in line for line in drawn)
