@@ -21,6 +21,7 @@ from fieldtui.movement.sheet import LONGEST, Place, Sheet, scale_bars
 from fieldtui.movement.station import StationMoved
 from fieldtui.reduction import show_u
 from fieldtui.route import Route, Units
+from fieldtui.route.section import draw_section
 
 HELD = "△"
 _HEADS = "→↗↑↖←↙↓↘"
@@ -32,7 +33,7 @@ def draw_arrows(moved: StationMoved, units: Units, coverage: float, width: int, 
     if width < 20 or height < 8:
         return _words("too small a window to draw in", width, height)
     if isinstance(found, NoDisplacements):
-        return _words(found.why, width, height)
+        return _unmoved(moved, found.why, width, height)
     places = {
         one.name: (float(one.across), float(one.up)) for one in moved.station.anchors if one.name in found.anchors
     }
@@ -163,6 +164,13 @@ def residual_lines(moved: StationMoved, route: Route, width: int) -> Lines:
 
 def _wrapped(text: str, width: int, role: str) -> Lines:
     return [[(line.ljust(width), role)] for line in textwrap.wrap(text, max(width, 8))]
+
+
+def _unmoved(moved: StationMoved, why: str, width: int, height: int) -> Lines:
+    """Why no displacements can be told, above the section as it is laid."""
+    words = _wrapped(why, width, "quiet")[:height]
+    drawn = draw_section(moved.station, None, width, height - len(words)) if height > len(words) else []
+    return [*words, *([(text, str(role)) for text, role in line] for line in drawn)]
 
 
 def _words(text: str, width: int, height: int) -> Lines:

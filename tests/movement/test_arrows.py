@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
@@ -78,6 +79,8 @@ def test_no_displacements_are_said_in_the_drawing_and_in_the_figures(route: Rout
     drawn = draw_arrows(none, METRIC, 2.0, 60, 12)
     assert "One chord tells nothing" in as_text(drawn)
     assert len(drawn) == 12
+    assert {sum(len(text) for text, _ in line) for line in drawn} == {60}
+    assert re.search(r"L o\.+o R", as_text(drawn)), "the section stands there all the same"
     assert "One chord tells nothing" in as_text(displacement_lines(none, route, 60))
     assert "too small a window" in as_text(draw_arrows(none, METRIC, 2.0, 19, 12))
 
