@@ -69,7 +69,9 @@ class PlanDesk(ListDesk):
         """The page: exactly `height` lines of `width` cells."""
         count = len(self.plan.draft.answers)
         head = spread([(f" {self.title}", "head")], [(f"{counted(count, 'answer')}, kept as a draft ", "head")], width)
-        asked = "Type it and press Enter. F1: help." if self.wide else "Type a number and press Enter. ?: help."
+        asked = (
+            "Type it and press Enter. F1: help." if self.wide else "Type a number and press Enter. ? or point: help."
+        )
         shown = self.message or f"{asked} {'Esc: back. ' if self.back else ''}F10: leave, the draft stays."
         role = "alarm" if self.refused else "quiet"
         said = [[(" ", ""), *line] for line in wrapped(shown, width - 2, role)][: 5 if self.refused else 2]

@@ -84,7 +84,8 @@ class WalkDesk:
 
     def told(self) -> tuple[Told, ...]:
         """What the booking on the screen means, with what is being typed."""
-        return () if self.target is None else self.seen.told(self.target, self.slot, self.field.text)
+        typed = self.field.text if self.slot else ""  # a number of a list is no figure
+        return () if self.target is None else self.seen.told(self.target, self.slot, typed)
 
     # -- keys ----------------------------------------------------------------------------------------------------
 

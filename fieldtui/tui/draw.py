@@ -22,9 +22,10 @@ from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_route import WIDTH as ROUTE_WIDTH
 from fieldtui.tui.draw_route import draw_route
-from fieldtui.tui.draw_side import draw_menu, draw_side, said_rows, side_lines
+from fieldtui.tui.draw_side import draw_menu, draw_side, menu_rows, said_rows, side_lines, told_lines
 from fieldtui.tui.frame_chart import draw_frame_chart
 from fieldtui.tui.lines import WIDE, Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
+from fieldtui.tui.menu import Menu
 from fieldtui.tui.trend import draw_trend
 
 _NARROW = 76
@@ -128,11 +129,20 @@ def _at_hand(desk: WalkDesk, room: int, width: int, rows: int) -> Lines:
     menu = desk.mode.menu
     alone = width < _NARROW and (menu is not None or _much_to_say(desk, width, rows))
     right_width = width - 1 if alone else _right_width(width)
-    right = draw_menu(menu, right_width, rows) if menu is not None else draw_side(desk, right_width, rows)
+    right = _choosing(desk, menu, right_width, rows) if menu is not None else draw_side(desk, right_width, rows)
     gap: Lines = [[(" ", "")] for _ in range(rows)]
     if alone:
         return beside(gap, right)
     return beside(beside(_left(desk, room - right_width - 1, rows), gap), right)
+
+
+def _choosing(desk: WalkDesk, menu: Menu, width: int, rows: int) -> Lines:
+    """A list; below it what it is about, the complete figures, where there is room for all that they mean."""
+    told = told_lines(desk.told(), width) if desk.step.kind == "result" else []
+    listed = menu_rows(menu, width)
+    if not told or listed + 1 + len(told) > rows:
+        return draw_menu(menu, width, rows)
+    return stack([*draw_menu(menu, width, listed), [], *told], width, rows)
 
 
 def _much_to_say(desk: WalkDesk, width: int, rows: int) -> bool:

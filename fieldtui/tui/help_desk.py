@@ -53,5 +53,5 @@ def leafed(title: str, lines: Lines, page: int, width: int, height: int) -> Line
     pages = max(1, -(-len(lines) // room))
     here = page % pages
     body = stack([[(" ", ""), *line] for line in lines[here * room : (here + 1) * room]], width, room)
-    foot = f" page {here + 1} of {pages}   Enter: next page   0 or Esc: back"
+    foot = f" page {here + 1} of {pages}   Enter: next page   0 or Esc: back" if pages > 1 else " 0 or Esc: back"
     return stack([[(title.ljust(width), "head")], *body, rule("", width), [(foot, "key")]], width, height)

@@ -25,6 +25,7 @@ _KEYS: tuple[Part, ...] = (
     ("number, Enter", "what stands beside the number in the list"),
     ("up, down", "mark another line; Enter alone takes the marked one"),
     ("+", "further lines of what is said above the list, where there are more than fit"),
+    ("?, point, F1", "this help"),
     ("0, Esc", "back to the page before; on the first page both leave, as q does"),
     ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
 )
