@@ -75,11 +75,13 @@ REPEAT_SPREAD = 5.0
 TEMPERATURE_UNIT, TEMPERATURE_DROPPED, TEMPERATURE_TEN, TEMPERATURE_SWAPPED, TEMPERATURE_SIGN = (
     0.35,
     0.2,
-    0.25,
+    0.2,
     0.1,
     0.1,
 )
 """The other unit; a figure dropped; ten degrees off; digits swapped; the sign."""
+TEMPERATURE_DIAL = 0.05
+"""One of the dial's figures typed in its place."""
 
 SUDDEN: tuple[tuple[float, float, float], ...] = (
     (0.10, 0.0, 1.0),

@@ -163,7 +163,7 @@ def _astray(off: float, s_r: float, read: Booked) -> float:
 
 
 def temperatures(read: Booked, priors: Priors) -> Iterator[Candidate]:
-    """The temperature was misread: the other unit, a figure dropped, ten degrees, digits swapped, the sign."""
+    """The temperature was misread: the other unit, a figure dropped, ten degrees, digits swapped, sign; or a dial's."""
     cause: Cause = "temperature"
     base = priors.of(cause) * read.repeats
     shown = read.length.figures.temperature
@@ -178,6 +178,23 @@ def temperatures(read: Booked, priors: Priors) -> Iterator[Candidate]:
         weight = base * share * read.temper.density(true) * read.fits(shift)
         if weight > read.least:
             yield Candidate(cause, weight, f"{words}: {true:.1f} instead of {shown}", shift=shift)
+    yield from _dial_in_its_place(read, cause, base, per_degree)
+
+
+def _dial_in_its_place(read: Booked, cause: Cause, base: float, per_degree: float) -> Iterator[Candidate]:
+    """A dial's figure stands as the temperature, which then was about that of the survey's others.
+
+    By chance a temperature is the same as a figure of the dial as seldom as the dial's resolution is fine.
+    """
+    figures = read.length.figures
+    alike = figures.dials.count(figures.temperature)
+    if not alike:
+        return
+    seldom = alike / len(figures.dials) / float(read.extensometer.dial_resolution)
+    shift = per_degree * (read.temper.middle - float(figures.temperature))
+    fits = read.fits(shift, (per_degree * read.temper.spread) ** 2)
+    words = f"a figure of the dial, {figures.temperature}"
+    yield Candidate(cause, base * odds.TEMPERATURE_DIAL * seldom * fits, words, shift=shift)
 
 
 def _other_temperatures(shown: Decimal, degree: str) -> Iterator[tuple[float, float, str]]:

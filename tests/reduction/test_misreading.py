@@ -133,6 +133,15 @@ def test_a_misread_temperature_is_named(booked, words):
     assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
 
 
+def test_a_dial_figure_typed_as_the_temperature_is_named():
+    booked = ADIT.today()
+    verdict = ADIT.judged(replace(booked, temperature=booked.dials[2]))
+    assert first(verdict).cause == "temperature"
+    assert first(verdict).detail == f"a figure of the dial, {booked.dials[2]}"
+    assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
+    assert verdict.probability("temperature") > 0.9
+
+
 def test_another_chord_of_the_station_is_named():
     verdict = ADIT.judged(ADIT.today("B", "R-K"), chord="L-K")
     assert (first(verdict).cause, first(verdict).detail) == ("other chord", "fits R-K")

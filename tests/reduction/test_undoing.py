@@ -245,6 +245,17 @@ def test_the_ways_of_a_temperature(booked_at, true, words, share):
     assert best.shift == pytest.approx(warmer, abs=1e-3)
 
 
+def test_a_figure_of_the_dial_typed_as_the_temperature():
+    """It then was about that of the survey's others; a temperature is a dial's figure by chance once in hundreds."""
+    one = read(replace(FIGURES, temperature=DIALS[1]), temper=Temper(12.0, 0.8))
+    (way,) = [way for way in undoing.temperatures(one, ONE) if "dial" in way.detail]
+    assert way.detail == "a figure of the dial, 24.52"
+    assert way.weight == pytest.approx(odds.TEMPERATURE_DIAL / 3 / 0.01 * one.fits() * one.repeats, rel=3e-3)
+    assert way.shift == pytest.approx(11.6e-6 * float(one.length.raw) * (12.0 - 24.52), abs=1e-3)
+    other = read(replace(FIGURES, temperature=Decimal("24.54")), temper=Temper(12.0, 0.8))
+    assert not [way for way in undoing.temperatures(other, ONE) if "dial" in way.detail]
+
+
 @pytest.mark.parametrize(("booked_at", "true"), [("1", 12.0), ("5", 25.0), ("-1", -12.0)])
 def test_a_figure_of_the_temperature_dropped(booked_at, true):
     """A whole number of one digit: another may have stood before it or behind it."""

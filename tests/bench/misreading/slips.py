@@ -96,15 +96,16 @@ def one_repeat(figures: Figures, rng: Generator) -> Figures | None:
 
 
 def temperature(figures: Figures, rng: Generator) -> Figures | None:
-    """The other unit, a figure dropped, ten degrees, digits swapped, the sign."""
+    """The other unit, a figure dropped, ten degrees, digits swapped, the sign; a figure of the dial in its place."""
     kinds = [
         priors.TEMPERATURE_UNIT,
         priors.TEMPERATURE_DROPPED,
         priors.TEMPERATURE_TEN,
         priors.TEMPERATURE_SWAPPED,
         priors.TEMPERATURE_SIGN,
+        priors.TEMPERATURE_DIAL,
     ]
-    kind = rng.choice(5, p=[k / sum(kinds) for k in kinds])
+    kind = rng.choice(6, p=[k / sum(kinds) for k in kinds])
     t = float(figures.temperature)
     text = str(figures.temperature).lstrip("-")
     whole = text.split(".")[0]
@@ -121,8 +122,10 @@ def temperature(figures: Figures, rng: Generator) -> Figures | None:
         if len(whole) < 2 or whole[0] == whole[1]:
             return None
         wrong = float(whole[1] + whole[0] + text[2:])
-    else:
+    elif kind == 4:
         wrong = -t
+    else:
+        return replace(figures, temperature=figures.dials[int(rng.integers(len(figures.dials)))])
     if not -40 <= wrong <= 60:
         return None
     return replace(figures, temperature=Decimal(str(round(wrong, 1))))
