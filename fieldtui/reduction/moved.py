@@ -7,23 +7,25 @@ an anchor that was struck in all of its own and in no other; a zero in every cho
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import fsum, pi, prod
+from math import fsum, hypot, pi, prod
 from typing import NamedTuple
 
 from fieldtui.reduction import priors as odds
-from fieldtui.reduction.beside import Shared, Unshared, along, clean, unshared
+from fieldtui.reduction.beside import Shared, Unshared, along, clean, normal, unshared
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.fit import Booked
 from fieldtui.reduction.priors import Cause, Priors
 from fieldtui.reduction.question import Question
 from fieldtui.reduction.weighing import Candidate
+from fieldtui.route.model import Station
 
 _LOOK_BACK = 8
 """A zero may have gone so many chords ago."""
-_GROUND_TAKES, _ANCHOR_TAKES = (0.65, 0.22), (0.4, 0.5)
-"""Share of its movement that another chord takes, mean and standard deviation: the ground's; its own anchor's, which
-lengthens some chords as it shortens others. The ground's leaves out what hardly takes part: that is one wall's, or one
-chord's movement, which have odds of their own."""
+_GROUND_TAKES = (0.65, 0.22)
+"""Share of the ground's movement that another chord takes, mean and standard deviation. It leaves out what hardly takes
+part: that is one wall's, or one chord's movement, which have odds of their own."""
+_PLACED = 0.2
+"""Standard deviation of such a share where one anchor moves: anchors stand roughly where the route has them."""
 _TELLING = 1e6
 """However many other chords speak for movement or an anchor, they count no more than this."""
 _FAR = 25.0
@@ -37,14 +39,17 @@ class Beside(NamedTuple):
     apart: float
     """If nothing ails them."""
     walls: tuple[float, float]
-    """If those at the chord's hook end moved with it and no others; those at its far end."""
+    """If the wall at the chord's hook end moved, its chords with it and no others; the same of its far end."""
+    struck: tuple[float, float]
+    """If the anchor there was struck."""
 
 
 def beside(read: Booked, asked: Question) -> Beside:
     """What movement and a struck anchor are both held against."""
     others, moved = asked.evidence.at_station(asked.station.name), read.value - asked.expected.alone
-    hook, far = (_at_anchor(name, others, moved, read.mm) for name in (asked.chord.hook, asked.chord.far))
-    return Beside(others, unshared(others, read.mm, asked.unsure), (hook, far))
+    walls = _at_ends(asked, others, moved, abs(moved), read.mm)
+    struck = _at_ends(asked, others, moved, odds.ANCHOR_SPREAD * read.mm, read.mm)
+    return Beside(others, unshared(others, read.mm, asked.unsure), walls, struck)
 
 
 def movement(read: Booked, asked: Question, beside: Beside) -> Iterator[Candidate]:
@@ -78,18 +83,47 @@ def anchor(read: Booked, asked: Question, beside: Beside) -> Iterator[Candidate]
     cause: Cause = "anchor"
     base = asked.priors.of(cause) * read.repeats * read.warm / 2
     fits = read.fits(more=(odds.ANCHOR_SPREAD * read.mm) ** 2)
-    for name, density in zip((asked.chord.hook, asked.chord.far), beside.walls, strict=True):
+    for name, density in zip((asked.chord.hook, asked.chord.far), beside.struck, strict=True):
         speaks = min(density / beside.apart, _TELLING)
         yield Candidate(cause, base * fits * speaks, f"anchor {name} struck or loose", read.length.value)
 
 
-def _at_anchor(name: str, beside: Sequence[Other], moved: float, mm: float) -> float:
-    """Density of how far the station's others are off, if the chords at one anchor moved and no others."""
-    density = 1.0
-    for other in beside:
-        its_own = name in other.key[1].split("-")
-        density *= along(other, moved, _ANCHOR_TAKES) if its_own else clean(other, mm)
-    return density
+def _at_ends(asked: Question, beside: Sequence[Other], moved: float, across: float, mm: float) -> tuple[float, float]:
+    """Density of how far the station's others are off, if the anchor at one end moved and nothing else, for both ends.
+
+    By `moved` along the chord, and by about `across` (standard deviation) at right angles to it.
+    """
+    found = []
+    for name in (asked.chord.hook, asked.chord.far):
+        density = 1.0
+        for other in beside:
+            share = _share(asked.station, name, asked.chord.name, other.key[1])
+            if share is None:
+                density *= clean(other, mm)
+            else:
+                more = (1 - share * share) * across * across + (_PLACED * moved) ** 2
+                density *= normal(other.off - share * moved, other.spread**2 + more)
+        found.append(density)
+    return found[0], found[1]
+
+
+def _share(station: Station, name: str, chord: str, other: str) -> float | None:
+    """What another chord takes of an anchor's movement along this one: the cosine between them.
+
+    None for a chord that does not go to that anchor.
+    """
+    if name not in other.split("-"):
+        return None
+    x, y = _way(station, name, chord)
+    u, v = _way(station, name, other)
+    return (x * u + y * v) / (hypot(x, y) * hypot(u, v))
+
+
+def _way(station: Station, name: str, chord: str) -> tuple[float, float]:
+    """From an anchor to the chord's other end, across and up."""
+    hook, _, far = chord.partition("-")
+    here, there = station.anchor(name), station.anchor(far if name == hook else hook)
+    return float(there.across - here.across), float(there.up - here.up)
 
 
 def seating(read: Booked, priors: Priors) -> Iterator[Candidate]:

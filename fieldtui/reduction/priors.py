@@ -109,7 +109,7 @@ many times the usual spread."""
 ZERO_SPREAD = 1.5
 """A zero not set: standard deviation, mm."""
 ANCHOR_SPREAD = 5.0
-"""An anchor struck: standard deviation of what its chords do, mm."""
+"""An anchor struck: standard deviation of how far it goes, along a chord and at right angles to it, mm."""
 
 SAME_AGAIN: Mapping[Cause, float] = MappingProxyType(
     {

@@ -46,6 +46,20 @@ def test_a_reading_is_doubted_though_right_is_still_the_likeliest():
     assert doubted[-1].doubted
 
 
+@pytest.mark.parametrize(("probability", "doubted"), [(0.935, True), (0.945, False)])
+def test_what_is_right_with_less_than_94_in_100_is_doubted(probability, doubted):
+    """So far the benchmark lets it go: clean readings doubted less than one in 200, misreadings caught 99 in 100."""
+    right = replace(ADIT.judged(ADIT.today()), explanations=stated(probability))
+    assert (right.agrees, right.doubted) == (True, doubted)
+
+
+def stated(probability):
+    right, moved = (
+        one for one in ADIT.judged(ADIT.today()).explanations if one.cause in ("as booked", "real movement")
+    )
+    return right._replace(probability=probability), moved._replace(probability=1 - probability)
+
+
 def test_in_calm_ground_the_hole_is_asked_for_once():
     assert not ADIT.judged(ADIT.today()).hole_twice
 

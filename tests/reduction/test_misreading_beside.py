@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 from math import pi, sqrt
 
 import pytest
 from reduction.adit import (
+    CHORDS,
+    EXTENSOMETER,
     OTHER_TAPE,
     START,
+    STATIONS,
+    TAPE,
     WARM,
     Adit,
     figures,
@@ -18,7 +23,7 @@ from reduction.adit import (
     shifted,
 )
 
-from fieldtui.reduction import Event, Evidence, Known, Priors
+from fieldtui.reduction import Event, Evidence, Known, Priors, judge
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.fit import Temper
 
@@ -47,11 +52,16 @@ def test_the_same_constant_on_all_chords_is_the_zero():
     assert float(first(verdict).length) == pytest.approx(RIGHT, abs=0.2)
 
 
-def beside(left, right, booked=3.7):
-    """The verdict over L-R, off by 3.7 mm, with L-K and R-K off by so much."""
-    known = ADIT.known()
+def beside(left, right, booked=3.7, crown=None):
+    """The verdict over L-R, off by 3.7 mm, with L-K and R-K off by so much; K elsewhere if wanted."""
+    known, here = ADIT.known(), STATIONS[1]
+    if crown is not None:
+        anchors = tuple(replace(one, across=crown[0], up=crown[1]) if one.name == "K" else one for one in here.anchors)
+        here = replace(here, anchors=anchors)
     others = (ADIT.other(known, "B", "L-K", left), ADIT.other(known, "B", "R-K", right))
-    return ADIT.judged(shifted(ADIT.today(), booked), Evidence(others, (WARM, WARM)), known)
+    seen = Evidence(others, (WARM, WARM))
+    read = length(shifted(ADIT.today(), booked))
+    return judge(known, here, CHORDS[0], read, TAPE, EXTENSOMETER, ADIT.now, evidence=seen)
 
 
 def test_an_anchor_is_likelier_where_its_own_chords_moved_and_the_others_did_not():
@@ -61,6 +71,23 @@ def test_an_anchor_is_likelier_where_its_own_chords_moved_and_the_others_did_not
     assert named.probability > 3 * still.probability("anchor")
     assert all_moved.probability("real movement") > 0.95 > 5 * all_moved.probability("anchor")
     assert first(turned).cause == "anchor"
+
+
+def struck(by, crown):
+    """How likely L was struck, with L-R 3.7 mm longer, L-K by so much, and K there."""
+    found = (one for one in beside(by, 0, crown=crown).explanations if one.detail == "anchor L struck or loose")
+    return sum(one.probability for one in found)
+
+
+def test_an_anchor_moves_its_chords_as_they_lie():
+    """In one line both lengthen alike, or one shortens as the other lengthens; at right angles it may do either."""
+    behind_r, behind_l, square = ((Decimal(x), Decimal(y)) for x, y in (("9", "1.5"), ("-9", "1.5"), ("-4", "6.5")))
+    assert struck(3.7, behind_r) > 0.3 > 5 * struck(-3.7, behind_r)
+    assert struck(-3.7, behind_l) > 0.3 > 5 * struck(3.7, behind_l)
+    assert struck(3.7, square) == pytest.approx(struck(-3.7, square), rel=0.05)
+    assert struck(3.7, square) > 0.3
+    walls = beside(-3.7, 0, crown=square).probability("real movement")
+    assert walls > 0.2  # a wall that moves does the same
 
 
 def test_the_right_anchor_is_named():

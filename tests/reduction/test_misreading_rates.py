@@ -11,18 +11,20 @@ from math import fsum
 
 import numpy as np
 import pytest
+from bench.misreading.case import Case
 from bench.misreading.figures import coverage
 from bench.misreading.probabilities import pooled, stated
-from bench.misreading.run import CAUSE, ODDS, odds, outcomes
+from bench.misreading.run import CAUSE, NO_SUDDEN, ODDS, jump, odds, outcomes
 from bench.misreading.slips import share_of_small, small
+from reduction.adit import CHORDS, STATIONS, Adit, figures, length
 
-from fieldtui.reduction import priors
+from fieldtui.reduction import Evidence, priors
 from fieldtui.reduction.priors import AFTER_EVENT
 
 SEED = 20260822
 LABELS = ("real movement", "hole by one", "dial", "one repeat", "temperature", "other chord", "seating", "zero")
 MOVED = "movement of 5 to 8"
-RATES = dict.fromkeys((*LABELS, MOVED), 0.4)
+RATES = dict.fromkeys((*LABELS, MOVED), 0.4) | {"temperature": 0.7}
 GROUNDS = ("calm", "normal", "squeezing")
 
 
@@ -110,6 +112,21 @@ def test_what_was_stated_for_a_clean_reading_beyond_five_spreads_is_a_part_of_re
     rows = stated(beyond)
     assert all(clean > 0 for _, _, _, clean in rows["real movement"])
     assert all(clean < 0 for _, _, _, clean in rows["dial"])
+
+
+def test_where_nothing_but_sudden_movement_can_have_left_the_figures_all_of_it_is_sudden():
+    adit = Adit()
+    booked = figures(adit.true(("B", "L-R"), adit.days) - 412.7)
+    with pytest.raises(ValueError, match="no explanation"):
+        adit.judged(booked, priors=NO_SUDDEN)
+    known, station = adit.known(), STATIONS[1]
+    case = Case(
+        "real movement", "calm", 10, known, station, CHORDS[0], length(booked), adit.now, Evidence.NONE,
+        0.1, -412.7, length(adit.today()), length(adit.today()), None, asked=False, new_stage=False,
+    )  # fmt: skip
+    verdict = adit.judged(booked, known=known)
+    assert verdict.probability("real movement") > 0.99
+    assert jump(case, verdict) == 0
 
 
 def test_sudden_movement_weighs_as_much_as_its_odds_which_a_new_stage_raises():

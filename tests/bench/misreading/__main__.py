@@ -16,7 +16,7 @@ from .run import ODDS, more_outcomes, outcomes
 REPORTED, WORLDS = 70416255, 180
 OFTEN = {"seating": 0.38, "zero": 0.38, "temperature": 0.34, "dial": 0.26, "only reading": 5.0}
 """How often a reading is tried with a label, where not 0.22: more where less of it leaves more than five spreads."""
-FURTHER = 4
+FURTHER = 2
 """One further world for so many, tried only with labels of which there are too few to claim a rate."""
 
 

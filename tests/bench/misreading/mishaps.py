@@ -11,10 +11,10 @@ from fieldtui.reduction import ChordGround, Figures, Ground, Length, Past, Segme
 from fieldtui.reduction.evidence import Other
 from fieldtui.reduction.known import Known
 from fieldtui.reduction.priors import ALONE, ONE_WALL, WHOLE
-from fieldtui.route.model import ChordKey
+from fieldtui.route.model import Chord, ChordKey
 
 from . import slips
-from .case import Case, Line, Moment
+from .case import Case, Moment
 from .instrument import Instrument
 
 
@@ -62,17 +62,33 @@ def _movement(now: Moment, label: str) -> Case:
     if label == "movement of 5 to 8":
         by = float(rng.uniform(5.0, 8.0) * now.clean.true_spread * (1 if by > 0 else -1))
     read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
-    station = {o.key: by * rng.uniform(0.3, 1.0) for o in _moving_along(now)}
-    return _booked(now, label, read, station, off=by, second=_again(now, by))
+    return _booked(now, label, read, _moving_along(now, by), off=by, second=_again(now, by))
 
 
-def _moving_along(now: Moment) -> list[Line]:
-    """The station's chords that move as well: all of them, as documented; or one wall's; or none."""
+def _moving_along(now: Moment, by: float) -> dict[ChordKey, float]:
+    """How far the station's other chords move as well: all of them, as documented; or one wall's; or none."""
     rng, chord = now.world.rng, now.line.chord
-    beside = [o for o, _, _ in now.others if o.key[0] == "B"]
     way = rng.choice(3, p=[WHOLE, ONE_WALL, ALONE])
+    if way == 0:
+        return {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in now.others if o.key[0] == "B"}
     wall = str(rng.choice([chord.hook, chord.far]))
-    return [o for o in beside if way == 0 or (way == 1 and wall in o.key[1].split("-"))]
+    return _with_anchor(now, wall, by, by * rng.normal()) if way == 1 else {}
+
+
+def _with_anchor(now: Moment, name: str, along: float, across: float) -> dict[ChordKey, float]:
+    """How far an anchor's other chords move, where it moves along this chord and at right angles to it."""
+    place = {anchor.name: complex(anchor.across, anchor.up) for anchor in now.clean.station.anchors}
+    moved, here = {}, _other_end(name, now.line.chord)
+    for other, _, _ in now.others:
+        if other.key[0] == "B" and name in other.key[1].split("-"):
+            turned = (place[_other_end(name, other.chord)] - place[name]) / (place[here] - place[name])
+            moved[other.key] = (along * turned.real + across * turned.imag) / abs(turned)
+    return moved
+
+
+def _other_end(name: str, chord: Chord) -> str:
+    """The other end of an anchor's chord."""
+    return chord.far if name == chord.hook else chord.hook
 
 
 def _again(now: Moment, by: float = 0.0) -> Length:
@@ -82,14 +98,11 @@ def _again(now: Moment, by: float = 0.0) -> Length:
 
 
 def _anchor(now: Moment, label: str) -> Case:
-    """One anchor struck: its own chords move, the others do not."""
+    """One anchor struck, any way: its own chords move, each as it lies, the others do not."""
     rng, chord = now.world.rng, now.line.chord
     by, name = float(rng.normal(0, 5.0)), str(rng.choice([chord.hook, chord.far]))
     read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
-    mine = {
-        o.key: by * rng.uniform(0.4, 1.0) for o, _, _ in now.others if o.key[0] == "B" and name in o.key[1].split("-")
-    }
-    return _booked(now, label, read, mine, off=by)
+    return _booked(now, label, read, _with_anchor(now, name, by, float(rng.normal(0, 5.0))), off=by)
 
 
 def _seating(now: Moment, label: str) -> Case:

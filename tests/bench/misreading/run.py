@@ -152,7 +152,7 @@ NO_JUMP = 0.01
 """Less is not looked for."""
 
 
-def _jump(case: Case, verdict: Verdict) -> float:
+def jump(case: Case, verdict: Verdict) -> float:
     """Found by leaving sudden movement out: what then is left of real movement is that."""
     moved, off = verdict.probability("real movement"), verdict.off or 0.0
     if abs(off) <= NEVER_BEYOND or moved < NO_JUMP:
@@ -199,7 +199,7 @@ def _outcome(case: Case, number: int, weight: float, topped: bool) -> Outcome:
         doubted=verdict.doubted,
         length_right=first.length is not None and abs(float(first.length) - clean) < 0.5,
         listed=tuple((one.cause, one.probability) for one in verdict.explanations),
-        jump=_jump(case, verdict),
+        jump=jump(case, verdict),
         residual=value - float(expected.value) if case.label == "as booked" else float("nan"),
         spread=expected.spread,
         share=expected.mixture.below(value),
