@@ -33,6 +33,8 @@ _NARROW = 76
 _WHOLE = 9
 """Rows above the fields; with fewer of them head and rules give way as well."""
 _LEAST_CHART = 6
+_LEAST_ABOUT = 5
+"""Lines of what a list is about; fewer would say next to nothing."""
 
 
 def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
@@ -137,11 +139,14 @@ def _at_hand(desk: WalkDesk, room: int, width: int, rows: int) -> Lines:
 
 
 def _choosing(desk: WalkDesk, menu: Menu, width: int, rows: int) -> Lines:
-    """A list; below it what it is about, the complete figures, where there is room for all that they mean."""
+    """A list; below it what it is about, what the complete figures mean, as much as there is room for."""
     told = told_lines(desk.told(), width) if desk.step.kind == "result" else []
     listed = menu_rows(menu, width)
-    if not told or listed + 1 + len(told) > rows:
+    room = rows - listed - 1
+    if not told or room < min(_LEAST_ABOUT, len(told)):
         return draw_menu(menu, width, rows)
+    if len(told) > room:
+        told = [*told[: room - 1], [(f"▼ {len(told) - room + 1} more lines: 0 leads back to them", "notice")]]
     return stack([*draw_menu(menu, width, listed), [], *told], width, rows)
 
 

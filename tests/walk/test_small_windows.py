@@ -327,16 +327,17 @@ def test_a_route_s_name_that_is_too_long_for_the_head_is_seen_to_be_cut(tmp_path
     assert text_of(start).splitlines()[0].endswith("…")
 
 
-def test_what_a_list_is_about_stays_in_sight_where_there_is_room_for_all_of_it(desk: WalkDesk) -> None:
+def test_what_a_list_is_about_stays_in_sight_below_it(desk: WalkDesk) -> None:
     press(desk, MOVED, (80, 24))
     shown = press(desk, "\n1", (100, 40))
-    assert "read it again" in shown
-    for told in ("looks like", "since last", "level", "tell"):
-        assert told in shown
     assert "[1" in shown
-    narrow = press(desk, "", (60, 20))
-    assert "read it again" in narrow
-    assert "looks like" not in narrow, "half of it would be taken for all"
+    for told in ("read it again", "looks like", "since last", "level", "tell"):
+        assert told in shown
+    assert "more lines" not in shown
+    small = press(desk, "", (80, 24))
+    assert "looks like" in small
+    assert re.search(r"▼ \d+ more lines: 0 leads back", small)
+    assert "since last" not in press(desk, "", (60, 18)), "a line or two would say next to nothing"
 
 
 def test_a_help_of_one_page_offers_no_next_one(desk: WalkDesk) -> None:
