@@ -83,9 +83,9 @@ class WalkDesk:
         return not (self.mode.name == "step" and step.kind == "say" and not step.what.startswith("face "))
 
     def told(self) -> tuple[Told, ...]:
-        """What the booking on the screen means, with what is being typed."""
-        typed = self.field.text if self.slot else ""  # a number of a list is no figure
-        return () if self.target is None else self.seen.told(self.target, self.slot, typed)
+        """What the booking on the screen means, with the figure being typed; a number of a list is none."""
+        slot, typed = self.slot, self.field.text
+        return () if self.target is None else self.seen.told(self.target, slot, typed if slot else "")
 
     # -- keys ----------------------------------------------------------------------------------------------------
 
@@ -98,12 +98,13 @@ class WalkDesk:
             return
         if key == "enter":
             self._do(self._book)
+            if self.refused:  # typed anew: the number pad has no key that takes it out
+                self.field = Field.of(self.field.text)
             return
         if key == "escape":
             self._back()
             return
-        action = self._action(key, character)
-        if action is not None:
+        if (action := self._action(key, character)) is not None:
             self.act(action.id)
             return
         paging = {"+": "pagedown", "-": "pageup"}.get(character or "", key) if self.field.empty else key

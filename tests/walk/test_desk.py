@@ -126,6 +126,21 @@ def test_a_question_refuses_what_is_no_answer(desk: WalkDesk, what: str, typed: 
     assert desk.step.what == what
 
 
+def test_a_figure_that_was_refused_is_typed_anew_or_set_right(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.31\n12.32\n")
+    while at_chord.slot != "temperature":
+        press(at_chord, "320\n")
+    press(at_chord, "31912\n")
+    assert at_chord.refused
+    press(at_chord, "")
+    assert "[31912" in page(at_chord)
+    at_chord.press("backspace", None)
+    assert at_chord.field.text == "3191"
+    press(at_chord, "\n12\n")
+    assert at_chord.step.kind == "result", "by the number pad, which has no key that takes it out"
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].slots["temperature"].typed == "12"
+
+
 def test_letters_are_text_where_a_name_is_asked_for(desk: WalkDesk) -> None:
     press(desk, "junq*/+\n")
     assert desk.walk.state.answer("reader") == "junq*/+"
