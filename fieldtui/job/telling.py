@@ -209,10 +209,11 @@ def _levels(route: Route, chord: Chord, assessment: Assessment, *, doubted: bool
         yield Told("level", "below the route's levels")
         return
     units = route.units
+    apart = assessment.repeats is not None and assessment.repeats.agree is False
+    provided = ", if true" if doubted else ", but the repeats do not agree" if apart else ""
     for one in over:
         day = "/d" if one.what == "rate" else ""
-        true = ", if true" if doubted else ""
-        says = f"{one.state}{true}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
+        says = f"{one.state}{provided}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
         yield Told("level", says, "alarm" if one.state == "above" else "notice")
     worst = next(level for level in chord.levels if level.name == over[0].level)
     yield Told("respond", worst.response, "notice")

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Walk, accept, calls_with, over_levels
+from fieldtui.job import Walk, accept, calls_with, over_levels, tell_chord
+from fieldtui.job.live import assess_chord
 from fieldtui.survey import Target
 from harness.jobs import Ticking, answer_start, begin, book_calm, lay
 
@@ -52,6 +53,18 @@ def told(walk: Walk) -> list[tuple[str, str]]:
 def test_one_reading_above_a_level_is_told(walk: Walk) -> None:
     read(walk, MOVED, MOVED, MOVED, outcome="kept")
     assert told(walk) == [("A L-R", "above")]
+
+
+def test_a_level_that_two_repeats_far_apart_raise_is_told_with_that_word(walk: Walk) -> None:
+    """One of them is misread: before the third is in nobody knows which."""
+    walk.book("320")
+    for dial, says in ((CALM, "below the route's levels"), ("0.31", "cannot tell, but the repeats do not agree")):
+        walk.book(dial)
+        target = Target("A", "L-R")
+        assessment = assess_chord(walk, target)
+        assert assessment is not None
+        levels = [one.text for one in tell_chord(walk.route, walk.place(target)[1], assessment) if one.label == "level"]
+        assert levels[0].split(":")[0] == says
 
 
 def test_a_reading_that_was_read_again_and_is_below_is_not_told_any_more(walk: Walk) -> None:
