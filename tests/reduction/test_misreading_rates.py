@@ -12,6 +12,7 @@ from math import fsum
 import numpy as np
 import pytest
 from bench.misreading.case import Case
+from bench.misreading.claims import missing
 from bench.misreading.figures import coverage
 from bench.misreading.probabilities import pooled, stated
 from bench.misreading.run import CAUSE, NO_SUDDEN, ODDS, jump, odds, outcomes
@@ -112,6 +113,15 @@ def test_what_was_stated_for_a_clean_reading_beyond_five_spreads_is_a_part_of_re
     rows = stated(beyond)
     assert all(clean > 0 for _, _, _, clean in rows["real movement"])
     assert all(clean < 0 for _, _, _, clean in rows["dial"])
+
+
+def test_further_worlds_are_tried_with_the_labels_that_are_short_of_cases():
+    """3,000 of each; of a hole misread by one, whose bound is asked to be the narrowest, twice as many."""
+    hole, dial = (next(one for one in of(label, "calm") if one.off_by > 5) for label in ("hole by one", "dial"))
+    tried = dict.fromkeys(ODDS, 0.2)
+    assert missing([hole] * 6000 + [dial] * 3000, tried, 100, 50)["calm"] == {}
+    short = missing([hole] * 5000 + [dial] * 2000, tried, 100, 50)["calm"]
+    assert short == pytest.approx({"hole by one": 0.12, "dial": 0.285}, abs=0.01)
 
 
 def test_where_nothing_but_sudden_movement_can_have_left_the_figures_all_of_it_is_sudden():
