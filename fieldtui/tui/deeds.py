@@ -25,8 +25,9 @@ HELD_DOWN = 0.7
 def correct(desk: WalkDesk) -> None:
     """Put the figure booked last into the field; once more, the one before it. What is half typed stays."""
     if desk.mode.name == "correct" and not desk.field.fresh:
+        out = f"Esc or {desk.keyboard.numeric('more')} and 0"
         raise EntryRefused(
-            "The figure in the field is not booked yet.", todo="Enter books it, Esc leaves it as it was."
+            "The figure in the field is not booked yet.", todo=f"Enter books it, {out} leaves it as it was."
         )
     found = desk.walk.state.figure_before(desk.mode.target, desk.mode.slot)
     if found is None:
@@ -191,7 +192,9 @@ def tell_role(desk: WalkDesk, open_call: Call, role: str) -> None:
     def answered(person: str, means: str, answer: str) -> None:
         desk.walk.call(open_call, role, person, means, answer)
         desk.to_step()
-        desk.message = f"Booked: {role} told of {open_call.station} {open_call.chord}, {open_call.level}."
+        of = f"{open_call.station} {open_call.chord}, {open_call.level}"
+        wrong = desk.keyboard.numeric("strike") or desk.keyboard.numeric("more")
+        desk.message = f"Booked: {person}, as {role}, was told of {of}. If that is wrong: {wrong} strikes it out."
 
     def by(person: str, means: str) -> None:
         desk.ask(f"What {role} answered (empty: nothing)", partial(answered, person, means))

@@ -116,9 +116,9 @@ def _message(desk: WalkDesk, width: int) -> Lines:
 def _hint(desk: WalkDesk) -> str:
     step = desk.step
     if desk.mode.name == "correct":
-        return f"Correcting {say.SLOTS[desk.mode.slot]}. The first figure stays in the log. Esc: leave it as it is."
+        return f"Correcting {say.SLOTS[desk.mode.slot]}. The first figure stays in the log. {_out(desk)}: leave it so."
     if desk.mode.name != "step":
-        return "0 or Esc: back" if desk.mode.menu is not None else "Esc: back"
+        return "0 or Esc: back" if desk.mode.menu is not None else f"{_out(desk)}: back"
     if step.kind == "figure" and step.optional:
         return "The repeats do not agree: slacken, tension again, read once more. Enter alone: none taken."
     if step.kind == "figure" and step.what == "hole_again":
@@ -134,6 +134,13 @@ def _hint(desk: WalkDesk) -> str:
     if step.kind == "result":
         return "Look before you unhook. Enter: accept and go on."
     return ""
+
+
+def _out(desk: WalkDesk) -> str:
+    """What leads out of a text or a correction: by the number pad alone through the list and its 0."""
+    on_pad = desk.keyboard.of("more").pad
+    open_now = desk.numeric or desk.field.empty or desk.field.fresh
+    return f"Esc, or {on_pad} and 0" if on_pad and open_now else "Esc"
 
 
 def _foot(desk: WalkDesk, width: int) -> Line:

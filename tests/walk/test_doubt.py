@@ -338,12 +338,33 @@ def test_who_was_told_is_named_where_it_is_struck_out(called: WalkDesk) -> None:
     press(called, "w1\n")
     called.paste("C. Night")
     press(called, "\n1\n\n")
+    assert called.message.startswith("Booked: C. Night, as shift engineer, was told of A L-R, look.")
+    assert called.message.endswith("x strikes it out."), "a wrong name is seen, and what to do about it, at once"
     press(called, "x")
     assert "1 C. Night, as shift engineer, was told of A L-R, look (closing)" in " ".join(page(called).split())
     press(called, "1\n")
     called.paste("not him")
     press(called, "\n\n")
     assert "“C. Night, as shift engineer, was told of A L-R, look (closing)”" in called.message
+    assert "2 to be told" in page(called), "of that level nobody has been told now"
+    press(called, "w1\n")
+    called.paste("D. Night")
+    press(called, "\n1\n\n")
+    assert "1 to be told" in page(called)
+
+
+@pytest.mark.parametrize("stop", ["", "1\n", "1\n5\n"], ids=["in the list", "at the reason", "at the name"])
+def test_a_strike_that_is_left_half_way_strikes_nothing(called: WalkDesk, stop: str) -> None:
+    press(called, "w1\n")
+    called.paste("C. Night")
+    press(called, "\n1\n\n")
+    before = len(called.walk.writer.records)
+    press(called, "x" + stop + "+0\n")
+    assert (called.mode.name, len(called.walk.writer.records)) == ("step", before), "by the number pad alone"
+    press(called, "x" + stop)
+    called.press("f10", None)
+    assert called.done
+    assert len(called.walk.writer.records) == before
 
 
 def test_what_all_lengths_have_in_common_is_said_as_soon_as_it_shows(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from fieldtui.job import load_job, logs_folder
 from fieldtui.route import load_route
+from fieldtui.settings import parse_settings
 from fieldtui.survey import Target
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.survey.words import CAUTIONS
@@ -343,3 +344,22 @@ def test_what_a_list_is_about_stays_in_sight_below_it(desk: WalkDesk) -> None:
 def test_a_help_of_one_page_offers_no_next_one(desk: WalkDesk) -> None:
     assert "next page" not in press(desk, "?", (200, 60))
     assert "page 1 of" in press(desk, "", (80, 24))
+
+
+@pytest.mark.parametrize("way", ["t", "*", "/5\n"], ids=["a note", "a correction", "a reason in words"])
+def test_the_way_out_by_the_number_pad_is_told_and_leads_out(desk: WalkDesk, way: str) -> None:
+    press(desk, "320\n")
+    prompt, last = desk.step, len(desk.walk.writer.records)
+    assert "Esc, or + and 0" in " ".join(press(desk, way).split())
+    press(desk, "+0\n")
+    assert (desk.mode.name, desk.step, len(desk.walk.writer.records)) == ("step", prompt, last)
+
+
+def test_the_way_out_is_told_by_the_key_that_the_settings_have_for_it(desk: WalkDesk) -> None:
+    desk.take(parse_settings("[keys]\nmore = ['/', 'm']\nunread = ['+', 'n']", "settings.toml"))
+    press(desk, "320\n")
+    shown = " ".join(press(desk, "*").split())
+    assert "Esc, or / and 0" in shown
+    assert "+ and 0" not in shown
+    shown = press(desk, "1*")
+    assert "Esc or / and 0 leaves it" in " ".join(shown.split())
