@@ -155,8 +155,12 @@ def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
 def _meaning(route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None) -> Iterator[Iterable[Told]]:
     """What else a reading says, group by group."""
     doubted = verdict is not None and verdict.doubted
+    repeats = tuple(_repeats(route, assessment.repeats)) if assessment.repeats is not None else ()
+    apart = assessment.repeats is not None and assessment.repeats.agree is False
     if verdict is not None and doubted:
         yield tell_verdict(verdict)
+    if apart:
+        yield repeats  # before the levels: one misread repeat can raise them
     if assessment.length is not None:
         # a level is named at once, whatever else the figures look like
         yield _levels(route, chord, assessment, doubted=doubted)
@@ -164,8 +168,8 @@ def _meaning(route: Route, chord: Chord, assessment: Assessment, verdict: Verdic
         yield (_rate(route, assessment.rate),)
     if verdict is not None and not doubted:
         yield tell_verdict(verdict)
-    if assessment.repeats is not None:
-        yield _repeats(route, assessment.repeats)
+    if not apart:
+        yield repeats
 
 
 def _change(route: Route, moved: Quantity, word: str | None) -> str:
@@ -209,11 +213,10 @@ def _levels(route: Route, chord: Chord, assessment: Assessment, *, doubted: bool
         yield Told("level", "below the route's levels")
         return
     units = route.units
-    apart = assessment.repeats is not None and assessment.repeats.agree is False
-    provided = ", if true" if doubted else ", but the repeats do not agree" if apart else ""
     for one in over:
         day = "/d" if one.what == "rate" else ""
-        says = f"{one.state}{provided}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
+        true = ", if true" if doubted else ""
+        says = f"{one.state}{true}: {one.level} ({one.what} {one.limit:f} {units.small}{day})"
         yield Told("level", says, "alarm" if one.state == "above" else "notice")
     worst = next(level for level in chord.levels if level.name == over[0].level)
     yield Told("respond", worst.response, "notice")

@@ -10,6 +10,7 @@ import pytest
 
 from fieldtui.job import Walk, accept, calls_with, over_levels, tell_chord
 from fieldtui.job.live import assess_chord
+from fieldtui.job.told import Told
 from fieldtui.survey import Target
 from harness.jobs import Ticking, answer_start, begin, book_calm, lay
 
@@ -55,16 +56,25 @@ def test_one_reading_above_a_level_is_told(walk: Walk) -> None:
     assert told(walk) == [("A L-R", "above")]
 
 
-def test_a_level_that_two_repeats_far_apart_raise_is_told_with_that_word(walk: Walk) -> None:
+def test_before_a_level_that_two_repeats_far_apart_raise_it_is_told_that_they_do_not_agree(walk: Walk) -> None:
     """One of them is misread: before the third is in nobody knows which."""
-    walk.book("320")
-    for dial, says in ((CALM, "below the route's levels"), ("0.31", "cannot tell, but the repeats do not agree")):
-        walk.book(dial)
-        target = Target("A", "L-R")
-        assessment = assess_chord(walk, target)
-        assert assessment is not None
-        levels = [one.text for one in tell_chord(walk.route, walk.place(target)[1], assessment) if one.label == "level"]
-        assert levels[0].split(":")[0] == says
+    labels = [one.label for one in so_far(walk, "320", CALM)]
+    assert "repeats" not in labels
+    told = so_far(walk, "0.31")
+    labels = [one.label for one in told]
+    assert labels.index("repeats") < labels.index("level")
+    assert told[labels.index("repeats")].text.startswith("DO NOT AGREE")
+    assert told[labels.index("level")].text.startswith("cannot tell")
+
+
+def so_far(walk: Walk, *figures: str) -> tuple[Told, ...]:
+    """What is told once these are booked as well."""
+    for figure in figures:
+        walk.book(figure)
+    target = Target("A", "L-R")
+    assessment = assess_chord(walk, target)
+    assert assessment is not None
+    return tell_chord(walk.route, walk.place(target)[1], assessment)
 
 
 def test_a_reading_that_was_read_again_and_is_below_is_not_told_any_more(walk: Walk) -> None:
