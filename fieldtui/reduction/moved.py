@@ -97,7 +97,7 @@ def _at_ends(asked: Question, beside: Sequence[Other], moved: float, across: flo
     for name in (asked.chord.hook, asked.chord.far):
         density = 1.0
         for other in beside:
-            share = _share(asked.station, name, asked.chord.name, other.key[1])
+            share = share_along(asked.station, name, asked.chord.name, other.key[1])
             if share is None:
                 density *= clean(other, mm)
             else:
@@ -107,7 +107,7 @@ def _at_ends(asked: Question, beside: Sequence[Other], moved: float, across: flo
     return found[0], found[1]
 
 
-def _share(station: Station, name: str, chord: str, other: str) -> float | None:
+def share_along(station: Station, name: str, chord: str, other: str) -> float | None:
     """What another chord takes of an anchor's movement along this one: the cosine between them.
 
     None for a chord that does not go to that anchor.

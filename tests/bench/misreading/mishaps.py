@@ -72,10 +72,10 @@ def _moving_along(now: Moment, by: float) -> dict[ChordKey, float]:
     if way == 0:
         return {o.key: by * rng.uniform(0.3, 1.0) for o, _, _ in now.others if o.key[0] == "B"}
     wall = str(rng.choice([chord.hook, chord.far]))
-    return _with_anchor(now, wall, by, by * rng.normal()) if way == 1 else {}
+    return with_anchor(now, wall, by, by * rng.normal()) if way == 1 else {}
 
 
-def _with_anchor(now: Moment, name: str, along: float, across: float) -> dict[ChordKey, float]:
+def with_anchor(now: Moment, name: str, along: float, across: float) -> dict[ChordKey, float]:
     """How far an anchor's other chords move, where it moves along this chord and at right angles to it."""
     place = {anchor.name: complex(anchor.across, anchor.up) for anchor in now.clean.station.anchors}
     moved, here = {}, _other_end(name, now.line.chord)
@@ -102,7 +102,7 @@ def _anchor(now: Moment, label: str) -> Case:
     rng, chord = now.world.rng, now.line.chord
     by, name = float(rng.normal(0, 5.0)), str(rng.choice([chord.hook, chord.far]))
     read = now.world.instrument.read(now.true + by, now.warm, now.figures.hole, rng)
-    return _booked(now, label, read, _with_anchor(now, name, by, float(rng.normal(0, 5.0))), off=by)
+    return _booked(now, label, read, with_anchor(now, name, by, float(rng.normal(0, 5.0))), off=by)
 
 
 def _seating(now: Moment, label: str) -> Case:
