@@ -110,13 +110,15 @@ def _at_ends(asked: Question, beside: Sequence[Other], moved: float, across: flo
 def share_along(station: Station, name: str, chord: str, other: str) -> float | None:
     """What another chord takes of an anchor's movement along this one: the cosine between them.
 
-    None for a chord that does not go to that anchor.
+    None for a chord that does not go to that anchor. Where the route has two anchors in one place nobody knows the
+    angle: a right one, which lets the other chord do anything.
     """
     if name not in other.split("-"):
         return None
     x, y = _way(station, name, chord)
     u, v = _way(station, name, other)
-    return (x * u + y * v) / (hypot(x, y) * hypot(u, v))
+    sizes = hypot(x, y) * hypot(u, v)
+    return (x * u + y * v) / sizes if sizes else 0.0
 
 
 def _way(station: Station, name: str, chord: str) -> tuple[float, float]:

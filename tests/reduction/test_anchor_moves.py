@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import dist
 
 import pytest
@@ -40,6 +40,13 @@ def test_another_chord_takes_the_cosine_of_the_angle_between_them(name):
 
 def test_a_chord_that_does_not_go_there_takes_nothing():
     assert share_along(STATIONS[1], "L", "L-R", "R-K") is None
+
+
+def test_where_the_route_has_two_anchors_in_one_place_the_other_chord_may_do_anything():
+    nowhere = replace(
+        STATIONS[1], anchors=tuple(replace(one, across=ANCHORS[0].across, up=ANCHORS[0].up) for one in ANCHORS)
+    )
+    assert share_along(nowhere, "L", "L-R", "L-K") == 0
 
 
 @dataclass
