@@ -25,6 +25,7 @@ _SAID: tuple[tuple[str, str], ...] = (
     (r"argument (\S+): invalid choice: '(.*)' \(choose from (.+)\)", "{0} does not take “{1}”; it takes {2}."),
     (r"argument (\S+): expected one argument", "{0} is without its value."),
     (r"argument (\S+): ignored explicit argument '(.*)'", "{0} takes no value, and here it has “{1}”."),
+    (r"argument (\S+): (“-” is .+)", "{0}: {1}."),
     (r"argument (\S+): not allowed with argument (\S+)", "{0} does not go with {1}."),
     (r"ambiguous option: (\S+) could match (.+)", "{0} may be {1}."),
 )
@@ -106,7 +107,7 @@ def _of_paper(commands: Commands) -> None:
     sheet = commands.add_parser("sheet", help="lay out the blank booking sheet: to print, or to fill")
     sheet.add_argument("route", type=Path, metavar="ROUTE")
     sheet.add_argument("--to", choices=("html", "csv"), default="html", help="html to print (default), csv to fill")
-    sheet.add_argument("--out", type=Path, metavar="FILE", help="write it to a new file, not to the screen")
+    sheet.add_argument("--out", type=_named, metavar="FILE", help="write it to a new file, not to the screen")
 
     taken = _with_route(commands, "import", help="take over earlier lengths or raw readings from a spreadsheet")
     taken.add_argument("sheet", type=Path, metavar="CSV", help="station, chord, time, and length or raw figures")
@@ -119,7 +120,7 @@ def _export(commands: Commands) -> None:
     export.add_argument("--since", default="", metavar="DATE", help="readings from that day on")
     export.add_argument("--as-of", default="", metavar="TIME", help="as read by then; default: all")
     export.add_argument("--spell-out", action="store_true", help="ags: write signs it does not have as numbers")
-    export.add_argument("--out", type=Path, metavar="PATH", help="where to, if not beside the route file")
+    export.add_argument("--out", type=_named, metavar="PATH", help="where to, if not beside the route file")
 
 
 def _report(commands: Commands) -> None:
@@ -131,7 +132,7 @@ def _report(commands: Commands) -> None:
     report.add_argument("--form", choices=("full", "shift", "text"), default="full", help="shift: one page")
     report.add_argument("--status", choices=("raw", "checked", "issued"), default="raw", help="how far it was checked")
     report.add_argument("--by", default="", metavar="NAME", help="who checked or issued it")
-    report.add_argument("--out", type=Path, metavar="FILE", help="file, if not one beside the route file")
+    report.add_argument("--out", type=_named, metavar="FILE", help="file, if not one beside the route file")
 
 
 def _of_custody(commands: Commands) -> None:
@@ -165,6 +166,13 @@ def _of_the_job(commands: Commands) -> None:
 def _demo(commands: Commands) -> None:
     demo = commands.add_parser("demo", help="lay out the invented demo job in a folder and open it")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("fieldtui-demo"), metavar="FOLDER")
+
+
+def _named(typed: str) -> Path:
+    """Where something is written to. A bare dash is a stream elsewhere, and here it would be a file of that name."""
+    if typed == "-":
+        raise argparse.ArgumentTypeError("“-” is no name of a file, and nothing is written to a stream")
+    return Path(typed)
 
 
 def _with_route(commands: Commands, name: str, help: str) -> _Parser:

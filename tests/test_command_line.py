@@ -103,3 +103,14 @@ def test_a_folder_of_logs_that_is_not_there_is_no_empty_history(
     told = capsys.readouterr()
     assert told.out == "Nothing was read.\n"
     assert f"There is no folder of logs {tmp_path / 'logs'}" in told.err
+
+
+@pytest.mark.parametrize("line", [["export", "--to", "xlsx"], ["report"], ["sheet"]])
+def test_a_bare_dash_is_refused_as_the_name_of_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], line: list[str]
+) -> None:
+    path = lay(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    assert main([line[0], str(path), *line[1:], "--out", "-"]) == 2
+    assert "--out: “-” is no name of a file" in capsys.readouterr().err
+    assert sorted(tmp_path.iterdir()) == [path]

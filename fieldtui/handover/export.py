@@ -8,7 +8,7 @@ What a form needs is loaded when it is asked for.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -130,16 +130,24 @@ def export(
     progress: Progress,
     spelt_out: bool = False,
 ) -> int:
-    """The command: write the export and say where it is. Gives the exit status: 1 where a log is damaged."""
+    """The command: write the export and say where it is. The exit status: 1 where a log is damaged or there is none."""
     form, job = FORMS[to], part.job
     path = out or _beside_the_route(job, form.ending)
     _refuse_misnamed(form, to, path)
     _work_out(job, progress)
     told = form.save(Export(part, path, progress, spelt_out))
     write(visible(f"{path}: {told}."))
-    for problem in job.problems:
+    lacking = (*job.problems, *_unread(job))
+    for problem in lacking:
         write(visible(f"! {problem}"))
-    return ATTENTION if job.problems else DONE
+    return ATTENTION if lacking else DONE
+
+
+def _unread(job: Job) -> Iterator[str]:
+    """That there is not one log: an export of no readings is soon handed over for one of all."""
+    if not job.logs.logs:
+        there = f"no log in {job.folder}" if job.folder.is_dir() else f"no folder of logs {job.folder}"
+        yield f"There is {there}: no reading is in this export."
 
 
 def _refuse_misnamed(form: Form, to: str, path: Path) -> None:

@@ -16,7 +16,7 @@ from fieldtui.handover.ags import monitored
 from fieldtui.handover.texts import original
 from fieldtui.route import load_route
 from harness.hostile import hostile_job
-from harness.jobs import begin, book_chord, lay, lay_shipped, with_past
+from harness.jobs import begin, book_chord, lay, lay_shipped, nothing_read, with_past
 from harness.sheets import job_of, row, sheet
 
 Rows = list[dict[str, str]]
@@ -26,7 +26,7 @@ BEFORE = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
 
 def exported(path: Path, *more: str) -> Path:
     out = path.parent / "job.ags"
-    assert main(["export", str(path), "--to", "ags", "--out", str(out), *more]) == 0
+    assert main(["export", str(path), "--to", "ags", "--out", str(out), *more]) == nothing_read(path)
     return out
 
 

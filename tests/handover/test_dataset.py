@@ -18,7 +18,7 @@ from fieldtui.handover import dataset
 from fieldtui.handover.texts import original
 from fieldtui.paper.cells import unguarded
 from harness.hostile import hostile_job
-from harness.jobs import lay, with_past
+from harness.jobs import lay, nothing_read, with_past
 from harness.sheets import job_of
 
 TABLES = ("readings", "chords", "stations", "instruments", "notes")
@@ -26,7 +26,7 @@ TABLES = ("readings", "chords", "stations", "instruments", "notes")
 
 def exported(path: Path, to: str = "parquet", *more: str) -> Path:
     out = path.parent / to
-    assert main(["export", str(path), "--to", to, "--out", str(out), *more]) == 0
+    assert main(["export", str(path), "--to", to, "--out", str(out), *more]) == nothing_read(path)
     return out
 
 

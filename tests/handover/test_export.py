@@ -23,7 +23,7 @@ from fieldtui.paper.takeover import NEEDED, WANTED
 from fieldtui.paper.taking import take_table
 from fieldtui.route import load_route
 from fieldtui.survey import Target, frame_target
-from harness.jobs import answer_start, begin, book_calm, book_chord, lay, lay_shipped
+from harness.jobs import answer_start, begin, book_calm, book_chord, lay, lay_shipped, nothing_read
 from harness.sheets import HEADER, job_of, row, sheet
 
 
@@ -45,7 +45,7 @@ def book(path: Path, text: str) -> None:
 
 def export(path: Path) -> Path:
     out = path.parent / "out"
-    assert main(["export", str(path), "--to", "csv", "--out", str(out)]) == 0
+    assert main(["export", str(path), "--to", "csv", "--out", str(out)]) == nothing_read(path)
     return out
 
 
@@ -307,3 +307,15 @@ def test_a_name_without_what_it_is_named_for_is_refused(tmp_path: Path, capsys: 
     book_calm(begin(path))
     assert main(["report", str(path), "--by", "A. N. Engineer"]) == 2
     assert "Say --status checked or --status issued with it." in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("folder", "told"), [(False, "no folder of logs"), (True, "no log in")])
+def test_an_export_of_no_log_says_so_and_wants_to_be_looked_at(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], folder: bool, told: str
+) -> None:
+    path = lay(tmp_path)
+    if folder:
+        (tmp_path / "logs").mkdir()
+    assert main(["export", str(path), "--to", "csv"]) == 1
+    assert f"! There is {told}" in capsys.readouterr().out.splitlines()[-1]
+    assert table(tmp_path / "heading-csv", "readings") == []

@@ -19,7 +19,7 @@ from fieldtui.handover.texts import original
 from fieldtui.paper.cells import unguarded
 from fieldtui.route import load_route
 from harness.hostile import hostile_job
-from harness.jobs import lay, lay_shipped
+from harness.jobs import lay, lay_shipped, nothing_read
 from harness.sheets import job_of, row, sheet
 
 
@@ -48,7 +48,8 @@ JOBS = {
 @pytest.mark.parametrize("name", [*JOBS])
 def test_the_package_is_valid(tmp_path: Path, name: str) -> None:
     out = tmp_path / "out"
-    assert main(["export", str(JOBS[name](tmp_path)), "--to", "csv", "--out", str(out)]) == 0
+    path = JOBS[name](tmp_path)
+    assert main(["export", str(path), "--to", "csv", "--out", str(out)]) == nothing_read(path)
     report = validated(out)
     assert report["valid"], report
     assert report["stats"]["tasks"] == len([*out.glob("*.csv")]) >= 5
@@ -68,7 +69,7 @@ def test_a_figure_that_is_none_is_found(tmp_path: Path) -> None:
 
 def test_a_file_that_was_changed_is_found(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    assert main(["export", str(lay(tmp_path)), "--to", "csv", "--out", str(out)]) == 0
+    assert main(["export", str(lay(tmp_path)), "--to", "csv", "--out", str(out)]) == 1
     with (out / "stations.csv").open("a", newline="") as file:
         file.write("C,3,140.0,,,false,\r\n")
     report = validated(out)

@@ -24,7 +24,7 @@ from fieldtui.handover.workbook import LONGEST, save_workbook
 from fieldtui.paper.cells import unguarded
 from fieldtui.progress import silent
 from fieldtui.route import Route, load_route
-from harness.jobs import lay, with_past
+from harness.jobs import lay, nothing_read, with_past
 from harness.sheets import row, sheet
 
 MADE = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
@@ -58,7 +58,7 @@ def read(path: Path, name: str) -> list[dict[str, Any]]:
 
 def exported(path: Path, to: str) -> Path:
     out = path.parent / ("book.xlsx" if to == "xlsx" else "tables")
-    assert main(["export", str(path), "--to", to, "--out", str(out)]) == 0
+    assert main(["export", str(path), "--to", to, "--out", str(out)]) == nothing_read(path)
     return out
 
 

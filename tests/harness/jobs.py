@@ -152,6 +152,11 @@ def book_chord(walk: Walk, hole: str, *dials: str, temperature: str = "12.0") ->
     walk.accept()
 
 
+def nothing_read(path: Path) -> int:
+    """The exit status of an export of this route that goes well: 1 where there is no log to export."""
+    return int(not (path.parent / "logs").is_dir())
+
+
 CALM = {("A", "L-R"): "320", ("A", "L-K"): "240", ("B", "L-R"): "320"}
 """Holes of the chords of `lay`, such that the length is about what the anchors say."""
 

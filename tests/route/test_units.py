@@ -52,7 +52,7 @@ def test_a_route_in_it_is_laid_out_read_and_handed_over(tmp_path: Path, units: U
     path.write_text(text)
     assert main(["check", str(path)]) < 2
     for to in ("csv", "ags", "xlsx", "parquet"):
-        assert main(["export", str(path), "--to", to, "--as-of", "2031-05-04"]) == 0
+        assert main(["export", str(path), "--to", to, "--as-of", "2031-05-04"]) == 1, "of no log at all"
     assert f'"{units.small}"' in (tmp_path / "heading.ags").read_text()
 
 
