@@ -11,9 +11,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.errors import FieldError
 from fieldtui.survey.actions import ACTIONS, PAD, USUAL, Action, KeyMap
@@ -25,8 +27,7 @@ LEAVING = "f10"
 _IN_FIGURES = "0123456789.,-"
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """`problems` are sentences about what was not taken, each with its place in the file."""
 
     theme: str = THEMES[0]

@@ -8,10 +8,11 @@ have to be among the logs that are looked at.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from fieldtui.job.amend import Settled, settle
 from fieldtui.job.closing import closing_data
@@ -28,8 +29,7 @@ from fieldtui.survey import Target, read_time
 Outcome = Literal["the same", "another figure", "another reduction"]
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(Struct, frozen=True):
     """One closed length and what comes out now; small units of the survey's route."""
 
     log: Path
@@ -54,8 +54,7 @@ class Compared:
         }
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """What was compared, and the surveys that cannot be: nothing is passed over."""
 
     compared: tuple[Compared, ...] = ()

@@ -9,11 +9,12 @@ together.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from random import Random
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldtui.demo.plan import Planned
 from fieldtui.demo.scenario import Event
@@ -29,8 +30,7 @@ _SLIP = Decimal(5)
 """The mistyped dial figure is off by so many mm."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One entry to be booked."""
 
     kind: str
@@ -38,8 +38,7 @@ class Line:
     at: datetime
 
 
-@dataclass
-class _Pen:
+class _Pen(Struct):
     """Writes entries one after another, each some seconds later."""
 
     now: datetime

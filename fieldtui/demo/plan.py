@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from random import Random
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.demo.scenario import Crew, Event, Scenario
 from fieldtui.demo.truth import Truth
@@ -16,8 +17,7 @@ _AFTERNOON = time(13, 20)
 _LATENESS_MINUTES = 50
 
 
-@dataclass(frozen=True, slots=True)
-class Planned:
+class Planned(Struct, frozen=True):
     """One survey to be made up. `label` is unique in the job, as the program would have given it."""
 
     number: int

@@ -12,15 +12,15 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
+
+from msgspec import Struct, field
 
 What = Literal["slip", "blocked", "unsafe", "caught", "note"]
 
 
-@dataclass(frozen=True, slots=True)
-class Temperatures:
+class Temperatures(Struct, frozen=True):
     """The tape's temperature through the year; `survey` and `station` are standard deviations."""
 
     mean: float
@@ -31,8 +31,7 @@ class Temperatures:
     frame_share: float
 
 
-@dataclass(frozen=True, slots=True)
-class Noise:
+class Noise(Struct, frozen=True):
     """Standard deviations of what really scatters: mm, degC, and per degC for the steel's expansion."""
 
     repeatability: float
@@ -43,8 +42,7 @@ class Noise:
     expansion: float
 
 
-@dataclass(frozen=True, slots=True)
-class TapeInUse:
+class TapeInUse(Struct, frozen=True):
     """A tape, taken up that many days before the end, and its constant error in mm."""
 
     serial: str
@@ -52,36 +50,31 @@ class TapeInUse:
     constant: float
 
 
-@dataclass(frozen=True, slots=True)
-class Rhythm:
+class Rhythm(Struct, frozen=True):
     """How often the route is walked from a day on."""
 
     since: float
     every: float
 
 
-@dataclass(frozen=True, slots=True)
-class FacePoint:
+class FacePoint(Struct, frozen=True):
     """Where the face stood that many days before the end."""
 
     days: float
     chainage: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Struct, frozen=True):
     since: float
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Crew:
+class Crew(Struct, frozen=True):
     reader: str
     recorder: str
 
 
-@dataclass(frozen=True, slots=True)
-class StationMovement:
+class StationMovement(Struct, frozen=True):
     """A station's law; `share` is what an anchor does of it, 1 where it is not named."""
 
     name: str
@@ -93,8 +86,7 @@ class StationMovement:
     share: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class LateMovement:
+class LateMovement(Struct, frozen=True):
     """An anchor that has begun to move again: mm reached at the end, growing as a power of the time since."""
 
     station: str
@@ -104,8 +96,7 @@ class LateMovement:
     power: float
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Struct, frozen=True):
     """What happened at one chord in the first survey from that day on."""
 
     days: float
@@ -115,8 +106,7 @@ class Event:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Interruption:
+class Interruption(Struct, frozen=True):
     """Where today's survey broke off, and how many minutes before the end it was begun."""
 
     station: str
@@ -124,8 +114,7 @@ class Interruption:
     minutes: float
 
 
-@dataclass(frozen=True, slots=True)
-class Scenario:
+class Scenario(Struct, frozen=True):
     temperature: Temperatures
     noise: Noise
     frame_length: float

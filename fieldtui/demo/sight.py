@@ -8,11 +8,12 @@ with the very figures it would have had.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 from math import floor
 from random import Random
+
+from msgspec import Struct
 
 from fieldtui.demo.truth import Truth
 from fieldtui.route import Extensometer, Tape
@@ -24,8 +25,7 @@ _CAUGHT = 0.9
 """How much longer (mm) a repeat reads at which the tape had caught."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """What there is to book at one chord: as many dial figures as could be asked for, as typed."""
 
     hole: int
@@ -39,8 +39,7 @@ class Sight:
         return self.temperature if slot == "temperature" else self.dials[DIALS.index(slot)]
 
 
-@dataclass(frozen=True)
-class Gauge:
+class Gauge(Struct, frozen=True):
     """One survey's eyes: `survey` is its label, and gives every scatter of that survey. The dial adds."""
 
     truth: Truth

@@ -9,11 +9,12 @@ that looks like ground; no figure of it is handed on as a fact.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 from math import cos, dist, hypot, pi
 from random import Random
+
+from msgspec import Struct
 
 from fieldtui.demo.scenario import FacePoint, Scenario
 from fieldtui.route import Route, Station
@@ -28,8 +29,7 @@ _SET_OUT = 8.0
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Truth:
+class Truth(Struct, frozen=True):
     """The demo's ground. Lengths in mm; any time is allowed, after the end too."""
 
     route: Route

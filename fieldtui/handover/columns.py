@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Literal, TextIO
+
+from msgspec import Struct
 
 from fieldtui.handover.texts import visible
 from fieldtui.paper.cells import guarded
@@ -29,8 +30,7 @@ _FORMATS = {"datetime": TIME_FORMAT, "date": "default"}
 _DEGREES = {"degC": "Cel", "degF": "[degF]"}
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column of a table."""
 
     name: str
@@ -39,8 +39,7 @@ class Column:
     unit: Unit = ""
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One table: its columns, its rows, and the columns that name a row."""
 
     name: str

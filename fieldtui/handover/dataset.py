@@ -13,11 +13,12 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from fieldtui.errors import FieldError
 from fieldtui.handover.columns import Cell, Column, Sheet, ucum

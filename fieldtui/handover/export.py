@@ -9,9 +9,10 @@ What a form needs is loaded when it is asked for.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldtui.errors import FieldError
 from fieldtui.handover.columns import Sheet
@@ -27,8 +28,7 @@ from fieldtui.progress import Progress
 DONE, ATTENTION = 0, 1
 
 
-@dataclass(frozen=True)
-class Export:
+class Export(Struct, frozen=True):
     """What is exported, and how."""
 
     part: Part
@@ -38,8 +38,7 @@ class Export:
     """Signs that the form does not have are spelt out; else a text with one is refused."""
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(Struct, frozen=True):
     """One kind of export: what is added to the route's name, and what writes it and tells what was written."""
 
     ending: str

@@ -6,9 +6,11 @@ What was declared since (`--as-of`) stands in the figures; what was said since i
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.handover.columns import Sheet
 from fieldtui.handover.report.scope import moment, refuse_turned_round, until
@@ -17,8 +19,7 @@ from fieldtui.job.history import Row
 from fieldtui.survey import read_time
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True):
     """`job` holds what had been read by `end`, where that is given; rows are those read from `begin` on."""
 
     job: Job

@@ -7,10 +7,11 @@ surveys     ──► control frame and dial zero                        ┴─�
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.handover.columns import Cell, Sheet, figure
 from fieldtui.handover.reading_columns import READINGS, U
@@ -27,8 +28,7 @@ _SIX = Decimal("0.000001")
 Cells = dict[str, Cell]
 
 
-@dataclass(frozen=True)
-class _Table:
+class _Table(Struct, frozen=True):
     """What every row is made with."""
 
     job: Job

@@ -11,11 +11,11 @@ first. Small units, days, negative is closing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
@@ -25,8 +25,7 @@ _DAY = 86_400_000_000
 BELOW, CANNOT_TELL, ABOVE = 0, 1, 2
 
 
-@dataclass(frozen=True)
-class Lengths:
+class Lengths(Struct, frozen=True):
     """One reading in each place. `segment` are whole numbers, one for each segment of each chord, from 0."""
 
     segment: Ints
@@ -60,7 +59,7 @@ def moved(read: Lengths, over_hours: float) -> Moved:
     order = np.lexsort((read.time, read.segment))
     back = np.empty_like(order)
     back[order] = np.arange(len(order))
-    one = Lengths(**{name: getattr(read, name)[order] for name in Lengths.__dataclass_fields__})
+    one = Lengths(**{name: getattr(read, name)[order] for name in Lengths.__struct_fields__})
     starts = np.searchsorted(one.segment, one.segment)
     last = _before(one, starts)
     change, change_u = _difference(one, last)

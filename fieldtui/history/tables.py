@@ -11,11 +11,11 @@ Columns that end in `_u` are standard uncertainties.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import pandas as pd
+from msgspec import Struct
 
 from fieldtui.job import Job
 from fieldtui.job.carried import CarriedSegment
@@ -61,8 +61,7 @@ _FLAGS: dict[str, Read] = {
 }
 
 
-@dataclass(frozen=True)
-class Tables:
+class Tables(Struct, frozen=True):
     """See the module. `readings`, `doubtful` and `not_read` have the same columns."""
 
     readings: pd.DataFrame

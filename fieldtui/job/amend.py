@@ -8,14 +8,14 @@ further amendment names both.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from fieldtui.job.declared import Amendment
 from fieldtui.survey import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(Struct, frozen=True):
     """`counting` in order of booking; `disputed` is an entry's place to the amendments that differ over it."""
 
     counting: tuple[Amendment, ...] = ()

@@ -9,9 +9,10 @@ person gave them, checked by the question they answer.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.job.job import Job
 from fieldtui.survey import EntryRefused, clean_text, read_time
@@ -23,8 +24,7 @@ Check = Callable[[str], str]
 """A text to the answer it gives. `EntryRefused` where it gives none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """One question. With `options` (answer, words) one of them is chosen; else a text is typed and checked."""
 
     key: str
@@ -51,8 +51,7 @@ class Ask:
         return words or (self.told(answer) if answer else "-")
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(Struct, frozen=True):
     """One kind of declaration."""
 
     kind: str

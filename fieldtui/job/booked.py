@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.job.survey import Survey
 from fieldtui.survey import Booking, Place, State, Struck, Target
@@ -12,8 +13,7 @@ from fieldtui.survey import Booking, Place, State, Struck, Target
 STRUCK, UNFINISHED = "struck", "unfinished"
 
 
-@dataclass(frozen=True, slots=True)
-class Booked:
+class Booked(Struct, frozen=True):
     """One booking of a chord. Figures are texts as typed; `outcome` adds `struck` and `unfinished` to the survey's."""
 
     survey: str

@@ -6,8 +6,9 @@ its anchors replaced or lost, its chords retired, its baselines, its events.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from fieldtui.job.declared import AnchorEvent, ChordEvent, Epoch, Happening, NewThing, Written
 from fieldtui.job.journal import Journals

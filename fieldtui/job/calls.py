@@ -12,10 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Protocol
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job.history import Row
 from fieldtui.job.journal import Journals
@@ -26,8 +28,7 @@ from fieldtui.route import ChordKey, Level
 from fieldtui.survey import CallTold, EntryRefused, State, Target, clean_text
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(Struct, frozen=True):
     """One call. `value` and `limit` in small units (a day, for a rate), positive in the direction of the level."""
 
     station: str
@@ -56,8 +57,7 @@ class Call:
         return tuple(role for role in self.tell if role not in roles)
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """What a reading of a chord said of its levels."""
 
     key: ChordKey
@@ -80,8 +80,7 @@ class Surveys(Protocol):
     def __contains__(self, survey: object, /) -> bool: ...
 
 
-@dataclass(slots=True)
-class _Episode:
+class _Episode(Struct):
     call: Call
     surveys: Surveys
 

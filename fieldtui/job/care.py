@@ -8,10 +8,11 @@ both ── due_words ──► sentences for the start of a survey
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.job.declared import Care
 from fieldtui.job.proof import past
@@ -23,8 +24,7 @@ SOON = timedelta(days=30)
 """A certificate that runs out within these is said (*common practice*: time to send the instrument away)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """Care that was given: what, when (UTC), by whom, and the route whose logs say so where it is another one's."""
 
     what: str
@@ -33,8 +33,7 @@ class Given:
     route: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Tended:
+class Tended(Struct, frozen=True):
     """One line of the route's list. `last` is None where it was never booked: then it is due now."""
 
     what: str
@@ -44,8 +43,7 @@ class Tended:
     overdue: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Certificate:
+class Certificate(Struct, frozen=True):
     """Of a tape or an extensometer, by its last day; None where the route states none."""
 
     what: Literal["tape", "extensometer"]

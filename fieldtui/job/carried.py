@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction import Measured, Past, Quantity, combine, since_baseline
 
@@ -11,8 +13,7 @@ CARRIED_BY = {"ties": "readings of both", "last value": "the last value before"}
 """How movement is carried into a segment, in words."""
 
 
-@dataclass(frozen=True, slots=True)
-class Offset:
+class Offset(Struct, frozen=True):
     """Movement carried into a segment, small units, negative closing."""
 
     value: Quantity
@@ -32,8 +33,7 @@ class Offset:
         return self.value.value == 0 and self.value.u == 0
 
 
-@dataclass(frozen=True, slots=True)
-class CarriedSegment:
+class CarriedSegment(Struct, frozen=True):
     """One chord's readings with one tape, extensometer and set of anchors; `number` counts from 1."""
 
     number: int

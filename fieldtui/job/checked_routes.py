@@ -11,9 +11,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from fieldtui.job.kept import version
 from fieldtui.route import Route, load_route, reads_the_same

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -26,18 +25,19 @@ def elapsed() -> float:
     return time.clock_gettime(boot) if boot is not None else time.monotonic()
 
 
-@dataclass
 class Watch:
-    """Looks at clock and disk while a survey is walked. `ticks` counts seconds and never jumps."""
+    """Looks at clock and disk while a survey is walked."""
 
-    folder: Path
-    started: datetime
-    ticks: Callable[[], float] = elapsed
-    space: Callable[[Path], int] = space_left
-    begun: float = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.begun = self.ticks()
+    def __init__(
+        self,
+        folder: Path,
+        started: datetime,
+        ticks: Callable[[], float] = elapsed,
+        space: Callable[[Path], int] = space_left,
+    ) -> None:
+        """`ticks` counts seconds and never jumps."""
+        self.folder, self.started, self.ticks, self.space = folder, started, ticks, space
+        self.begun = ticks()
 
     def told(self, now: datetime) -> tuple[str, ...]:
         """What has to be said now, in sentences; mostly nothing."""

@@ -9,9 +9,10 @@ kept (`Reading.logged_length`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import datetime
 from typing import Any
+
+from msgspec.structs import replace
 
 from fieldtui.job.declared import Correction
 from fieldtui.job.route_values import read_value

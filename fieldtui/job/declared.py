@@ -12,9 +12,10 @@ Kept           which of two forked logs counts
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from fieldtui.log import Record
 from fieldtui.survey import Place
@@ -24,8 +25,7 @@ Thing = tuple[str, str, str]
 anchor, whose name is its station's, the anchor's own."""
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """Where a declaration stands, when it was booked (UTC) and by whom."""
 
     log: str
@@ -42,8 +42,7 @@ class Written:
         return (self.at, self.log, self.seq)
 
 
-@dataclass(frozen=True, slots=True)
-class Amendment:
+class Amendment(Struct, frozen=True):
     """`typed` is what stands instead, None for nothing; `settles` names amendments that it takes the place of."""
 
     written: Written
@@ -54,8 +53,7 @@ class Amendment:
     record: Record
 
 
-@dataclass(frozen=True, slots=True)
-class Epoch:
+class Epoch(Struct, frozen=True):
     """A new baseline from the first readings at or after `since`. No stations named: all of them."""
 
     written: Written
@@ -70,8 +68,7 @@ class Epoch:
         return not self.stations or station in self.stations
 
 
-@dataclass(frozen=True, slots=True)
-class AnchorEvent:
+class AnchorEvent(Struct, frozen=True):
     written: Written
     station: str
     anchor: str
@@ -80,8 +77,7 @@ class AnchorEvent:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class ChordEvent:
+class ChordEvent(Struct, frozen=True):
     written: Written
     station: str
     chord: str
@@ -90,8 +86,7 @@ class ChordEvent:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Renamed:
+class Renamed(Struct, frozen=True):
     """Readings before `at` under the old name belong to the new one."""
 
     written: Written
@@ -100,8 +95,7 @@ class Renamed:
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True):
     """`value` is right for surveys from `since` (None: from the first) to before `until` (None: from there on)."""
 
     written: Written
@@ -118,16 +112,14 @@ class Correction:
         return (self.since is None or self.since <= at) and (self.until is None or at < self.until)
 
 
-@dataclass(frozen=True, slots=True)
-class NewThing:
+class NewThing(Struct, frozen=True):
     written: Written
     thing: Thing
     since: datetime
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Happening:
+class Happening(Struct, frozen=True):
     written: Written
     event: str
     at: datetime
@@ -136,16 +128,14 @@ class Happening:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Care:
+class Care(Struct, frozen=True):
     written: Written
     what: str
     at: datetime
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """Of the files that share this log's id and differ, the one with this hash at its end counts."""
 
     written: Written

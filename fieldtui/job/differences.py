@@ -12,9 +12,10 @@ the other, as a late certificate from its date on, explains that of its figure.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
+
+from msgspec import Struct
 
 from fieldtui.job.declared import Correction, NewThing, Thing
 from fieldtui.job.kept import KeptBookings
@@ -30,8 +31,7 @@ LATER = datetime.max.replace(tzinfo=UTC)
 """After all that was read: the core has no clock, and the present route is asked about as it will be."""
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """One figure of one thing that is not what it was."""
 
     thing: Thing
@@ -80,8 +80,7 @@ def differences(
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
-class _Used:
+class _Used(Struct, frozen=True):
     """A thing by the name that it had in a route, the route, and when a survey used it."""
 
     called: Thing
@@ -118,8 +117,7 @@ def used_in(survey: Survey) -> frozenset[Thing]:
     return used - {FRAME} | {("control", control.name, "") for control in survey.route.controls[:1]}
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+class _Told(Struct, frozen=True):
     """What journals declare that may answer a difference."""
 
     new_things: tuple[NewThing, ...]

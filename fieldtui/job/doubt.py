@@ -8,7 +8,8 @@ kept for the same reason. Of several readings of a chord in one survey the last 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from fieldtui.job.pace import days, pace
 from fieldtui.job.readings import Reading

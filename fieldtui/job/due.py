@@ -12,11 +12,12 @@ not count as read.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.job.faces import Faces, faces_of
 from fieldtui.job.job import Job
@@ -29,8 +30,7 @@ from fieldtui.route import Chord, ChordKey, Frequency, Route, Station
 When = Literal["overdue", "today", "later", "no interval"]
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Struct, frozen=True):
     """One chord of the walk. Times in UTC; the rate in small units a day, whichever way."""
 
     station: str
@@ -51,8 +51,7 @@ class Due:
         return self.when in ("overdue", "today")
 
 
-@dataclass(frozen=True, slots=True)
-class DueList:
+class DueList(Struct, frozen=True):
     """Every chord of the walk, in its order."""
 
     chords: tuple[Due, ...]
@@ -75,8 +74,7 @@ class DueList:
         return None if self.seconds_a_chord is None else self.seconds_a_chord * len(self.to_read)
 
 
-@dataclass(frozen=True, slots=True)
-class Lately:
+class Lately(Struct, frozen=True):
     """When a chord was read last, and how fast it was moving then, small units a day, whichever way."""
 
     last: datetime | None = None

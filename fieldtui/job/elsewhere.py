@@ -11,9 +11,10 @@ day on is declared on each route.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldtui.errors import FieldError
 from fieldtui.job.amend import settle
@@ -33,8 +34,7 @@ from fieldtui.survey import FRAME_KEY
 LOGS = "logs"
 
 
-@dataclass(frozen=True, slots=True)
-class FrameElsewhere:
+class FrameElsewhere(Struct, frozen=True):
     """The control frame as a survey of another route read it with one instrument."""
 
     route: str
@@ -52,8 +52,7 @@ class FrameElsewhere:
         return f"{self.label}, {self.route}"
 
 
-@dataclass(frozen=True, slots=True)
-class Elsewhere:
+class Elsewhere(Struct, frozen=True):
     """What other routes' logs tell of the instruments."""
 
     frames: tuple[FrameElsewhere, ...] = ()

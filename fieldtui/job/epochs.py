@@ -8,8 +8,9 @@ Where the epoch restarts the count, that is what levels are held against; else i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.declared import Epoch
@@ -19,8 +20,7 @@ from fieldtui.reduction.sources import OFFSET
 _NIL = Quantity(combine([]).value, ())
 
 
-@dataclass(frozen=True, slots=True)
-class Zero:
+class Zero(Struct, frozen=True):
     """Where an epoch counts from: its sets so far, the segment they are of, and their mean cumulative movement."""
 
     sets: tuple[Past, ...]

@@ -9,9 +9,10 @@ passed it at a time that is not known.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
+
+from msgspec import Struct, field
 
 from fieldtui.errors import FieldError
 from fieldtui.job.survey import Survey
@@ -21,8 +22,7 @@ from fieldtui.survey import number
 _QUESTION = "face "
 
 
-@dataclass(frozen=True, slots=True)
-class FaceAt:
+class FaceAt(Struct, frozen=True):
     """One booked chainage, large units."""
 
     time: datetime
@@ -30,8 +30,7 @@ class FaceAt:
     survey: str
 
 
-@dataclass(frozen=True)
-class Faces:
+class Faces(Struct, frozen=True):
     """The faces of a route. `booked` is by the face's name, in order of time."""
 
     route: Route

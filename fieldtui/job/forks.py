@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from fieldtui.job.declared import Kept
 from fieldtui.log import Fork, LogFile, LogFolder

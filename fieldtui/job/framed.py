@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.job.elsewhere import FrameElsewhere
 from fieldtui.job.proof import Held, Instrument
@@ -23,8 +24,7 @@ Generation = Callable[[Instrument, datetime], int]
 """How often the frame, the tape or the extensometer had become another one by a time."""
 
 
-@dataclass(frozen=True, slots=True)
-class FrameReading:
+class FrameReading(Struct, frozen=True):
     """The control frame as one survey read it, in a part of it, with one tape and extensometer."""
 
     survey: str

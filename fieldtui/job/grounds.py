@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import pickle
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property, lru_cache
 from threading import RLock
 from typing import TypeVar, overload
+
+from msgspec.structs import replace
 
 from fieldtui.job.stories import ChordStory, Stories
 from fieldtui.log.later import Later

@@ -10,8 +10,9 @@ shown stays in the log as evidence.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.job.account import Account
 from fieldtui.job.booked import Booked, booked
@@ -25,8 +26,7 @@ from fieldtui.route import ChordKey, Level, Route
 from fieldtui.survey import Target
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One booking. Lengths and changes in the route's small unit, changes negative closing, uncertainties standard."""
 
     booked: Booked

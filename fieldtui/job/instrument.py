@@ -8,9 +8,11 @@ Lengths in the route's small unit. Nothing is drawn here, and no word is said th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job.booked import answered
 from fieldtui.job.care import Certificate, Given, Tended, care_booked, care_of, certificates_of, due_words
@@ -28,8 +30,7 @@ LATELY = 10
 """So many of the last surveys tell how repeatable an instrument is now."""
 
 
-@dataclass(frozen=True, slots=True)
-class FrameRead:
+class FrameRead(Struct, frozen=True):
     """One reading of the control frame."""
 
     part: str
@@ -41,8 +42,7 @@ class FrameRead:
     drifts: bool
 
 
-@dataclass(frozen=True, slots=True)
-class SurveyProof:
+class SurveyProof(Struct, frozen=True):
     """One survey with one tape and extensometer: how the frame read, the dial zeros, what follows."""
 
     label: str
@@ -52,8 +52,7 @@ class SurveyProof:
     proof: Proof
 
 
-@dataclass(frozen=True, slots=True)
-class InstrumentPage:
+class InstrumentPage(Struct, frozen=True):
     """One tape with one extensometer. Surveys in order of time."""
 
     tape: str
@@ -77,8 +76,7 @@ class InstrumentPage:
         return tuple(one for one in self.surveys if one.proof.marks)
 
 
-@dataclass(frozen=True, slots=True)
-class Repeatability:
+class Repeatability(Struct, frozen=True):
     """Of an extensometer over its last surveys, against what the route states."""
 
     extensometer: str
@@ -89,8 +87,7 @@ class Repeatability:
     """By who read, in order of the names."""
 
 
-@dataclass(frozen=True, slots=True)
-class Instruments:
+class Instruments(Struct, frozen=True):
     pages: tuple[InstrumentPage, ...]
     """In order of the first survey with each."""
     repeatability: tuple[Repeatability, ...]

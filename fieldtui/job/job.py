@@ -7,10 +7,12 @@ survey, what is open.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job.account import Account
 from fieldtui.job.amend import Settled, settle
@@ -47,8 +49,7 @@ def logs_folder(route: Route, logs: Path | None = None) -> Path:
     return route.path.parent / LOGS
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(Struct, frozen=True, dict=True):
     """All that is known of a route. Made anew from the files whenever it is wanted."""
 
     route: Route

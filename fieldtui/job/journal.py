@@ -24,9 +24,10 @@ version does not know is counted.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldtui.job import declared as is_
 from fieldtui.job.shapes import SHAPES, wrong_with
@@ -37,8 +38,7 @@ JOURNAL = "journal"
 OF_THE_FILE = frozenset({"log", "route", "closed"})
 
 
-@dataclass
-class Journals:
+class Journals(Struct):
     """Everything that the journals of a job declare, each kind in order of booking. Filled by `read_journals` alone."""
 
     amendments: list[is_.Amendment] = field(default_factory=list)

@@ -14,12 +14,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cache, cached_property, lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
@@ -85,8 +86,7 @@ def _name(key: ChordKey) -> str:
     return BOOKED + codec.text(key).decode("ascii")
 
 
-@dataclass(frozen=True, slots=True)
-class _With:
+class _With(Struct, frozen=True):
     """What surveys have in common."""
 
     route: str
@@ -94,8 +94,7 @@ class _With:
     instruments: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+class _Told(Struct, frozen=True):
     """What is told of one survey."""
 
     started: int | None
@@ -109,8 +108,7 @@ def _with(piece: bytes) -> _With:
     return _With(route, things, tuple((tape, extensometer) for tape, extensometer in instruments))
 
 
-@dataclass(frozen=True)
-class Kept:
+class Kept(Struct, frozen=True, dict=True):
     """The surveys of a folder as the index keeps them."""
 
     derived: Derived

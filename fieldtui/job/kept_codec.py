@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -18,7 +17,7 @@ from fieldtui.survey import Booking, CallTold, Entry, Note, Place, State, Struck
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _US = timedelta(microseconds=1)
-_TOLD = tuple(field.name for field in fields(CallTold) if field.name != "entry")
+_TOLD = tuple(name for name in CallTold.__struct_fields__ if name != "entry")
 
 
 def micros(at: datetime) -> int:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import islice
+
+from msgspec.structs import replace
 
 from fieldtui.job.live import assess_chord
 from fieldtui.job.telling import tell_chord

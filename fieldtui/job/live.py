@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldtui.job.own_readings import ground_for
 from fieldtui.job.proof import Instrument, Proof, proof_of, zeros_of
@@ -36,8 +37,7 @@ from fieldtui.survey import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class FrameAssessment:
+class FrameAssessment(Struct, frozen=True):
     """What a reading of the control frame says; parts are None while figures are missing or the tape lacks the hole."""
 
     length: Length | None = None

@@ -9,9 +9,10 @@ Earlier surveys are looked at once, chord by chord; after an entry only what it 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fieldtui.job.calls import (
     Call,
@@ -40,8 +41,7 @@ _CLOCK = timedelta(days=1)
 """A clock set back by more than this in a survey has its chords' earlier readings looked at again."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Past:
+class _Past(Struct, frozen=True):
     """What earlier surveys said of a chord: its calls up to a time, and what was seen of it after that."""
 
     calls: ChordCalls

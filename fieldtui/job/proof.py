@@ -9,10 +9,11 @@ length has to know, and changes nothing: a certificate that has run out, a frame
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.reduction import Length, show_change
 from fieldtui.reduction.chart import Chart
@@ -25,16 +26,14 @@ Instrument = tuple[str, str]
 """(tape serial, extensometer serial)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(Struct, frozen=True):
     """What a survey's frame is held against: the first survey's lengths, and the chart of all surveys before."""
 
     reference: tuple[Length, ...] = ()
     chart: Chart | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """Of one survey with one tape and extensometer."""
 
     doubts: tuple[str, ...] = ()

@@ -11,9 +11,10 @@ Until it is answered, figures go on as the records have them, and the question s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from fieldtui.job.amend import Settled
 from fieldtui.job.called_now import called_now
@@ -31,8 +32,7 @@ Declaration = tuple[str, dict[str, Any]]
 """A journal's record: its kind and its data."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One thing to be declared. `text` is a whole sentence; one of the others is what it is about."""
 
     kind: Literal["difference", "gone", "amended", "fork"]

@@ -8,8 +8,9 @@ the route asks for it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.job.corrections import Corrections
 from fieldtui.job.earlier import earlier_length
@@ -22,8 +23,7 @@ from fieldtui.survey import FRAME_KEY, ZERO_KEY, Booking, State, Target
 _NOT_HELD = Held()
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One booking of a chord, reduced. `booking` names the chord as it was booked, `key` as it is called now."""
 
     booking: Booking

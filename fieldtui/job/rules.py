@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.job.declared import AnchorEvent, Epoch, NewThing, Thing
 from fieldtui.route import ChordKey, Route
 
 
-@dataclass(frozen=True, slots=True)
-class Rules:
+class Rules(Struct, frozen=True):
     """For one chord. `renewals` are those of its own anchors and of instruments, `epochs` those of its station."""
 
     baseline_sets: int

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldtui.job.route_values import wrong_value
 
@@ -14,8 +15,7 @@ _TEXTS = ("part", "note", "station", "answer")
 """What a record of any kind may leave out, and is a text where it does not."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """Names of the texts it needs, of its times (`since?`: may be left out), and what some of them may be."""
 
     needs: tuple[str, ...]

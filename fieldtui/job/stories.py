@@ -8,10 +8,12 @@ key ── Stories[key] ──► ChordStory, kept      ── passing(key) ─�
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cached_property
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.doubt import weighed
@@ -28,8 +30,7 @@ _FIRST = datetime.min.replace(tzinfo=UTC)
 """Before all that was declared."""
 
 
-@dataclass(frozen=True)
-class ChordStory:
+class ChordStory(Struct, frozen=True, dict=True):
     """One chord through all surveys."""
 
     key: ChordKey

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from fieldtui.route import Route
 from fieldtui.survey import Entry, EntryRefused, State, Step, Target, check_answer, check_figure, clean_text, number
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
     from fieldtui.job.walk import Walk
 
 
-@dataclass(frozen=True, slots=True)
-class Strikable:
+class Strikable(Struct, frozen=True):
     """One entry that stands and can be struck out. `what` is its slot (of an earlier length, `length`), its question,
     `note`, `call` or the outcome's `accepted` or `unread`; `target` is what a figure or outcome is of.
     """

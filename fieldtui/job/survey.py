@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property, lru_cache, reduce
 from types import MappingProxyType
 from typing import Any
+
+from msgspec import Struct
 
 from fieldtui.job.amend import Settled
 from fieldtui.job.amended import amended_state, own_amendments, with_amendment
@@ -26,8 +27,7 @@ PRACTICE = "practice"
 SURVEY = "survey"
 
 
-@dataclass(frozen=True)
-class Survey:
+class Survey(Struct, frozen=True, dict=True):
     """One walk as logs and journals tell it. `route` is the one written into its first log, as it was written."""
 
     id: str
@@ -87,8 +87,7 @@ def route_of(data: Mapping[str, Any]) -> Route:
     return _parsed(data["text"], files, data["name"])
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A survey whose route is refused by the rules of now."""
 
     logs: tuple[LogFile, ...]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Weight = Literal["", "quiet", "main", "notice", "alarm"]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """One thing said. `label` may be empty: then the line goes on with the one before."""
 
     label: str

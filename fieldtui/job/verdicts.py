@@ -9,8 +9,9 @@ as they stay as they are: a key asks for one verdict, not for all of them.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.reduction import (
     Event,
@@ -28,8 +29,7 @@ from fieldtui.route import Route
 from fieldtui.survey import Booking, State, Target, instruments
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A complete booking of this survey with its verdict, and what it is to the chords read after it."""
 
     booking: Booking

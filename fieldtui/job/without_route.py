@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from fieldtui.errors import FieldError
 from fieldtui.job.checked_routes import CheckedRoutes

@@ -8,16 +8,16 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from fieldtui.errors import FieldError
 
 _FORM = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """Answers in order, and what was answered before a step back: offered again, nothing more."""
 
     answers: tuple[tuple[str, str], ...] = ()

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from functools import partial
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from fieldtui.counted import counted
 from fieldtui.errors import FieldError

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldtui.errors import FieldError
 from fieldtui.job.asking import Ask
@@ -16,8 +18,7 @@ from fieldtui.laying.writing import added_text, put_behind, route_text
 from fieldtui.route import Route
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """`before` are the bytes of the file that is added to, None where a new one is made."""
 
     path: Path

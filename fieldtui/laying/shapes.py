@@ -5,8 +5,9 @@ Lengths in the route's large unit; `across` from the middle, `up` from the floor
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi, sin, sqrt
+
+from msgspec import Struct
 
 KINDS = {
     "arched": "upright walls under an arch",
@@ -16,8 +17,7 @@ KINDS = {
 Place = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """`wall` is the height where an arch begins; of a circle, how far its middle is above the floor."""
 
     kind: str

@@ -7,13 +7,12 @@ until the job has measured its own. No trigger figures: what is little at one jo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fieldtui.route import METRIC, US, Units
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(Struct, frozen=True):
     """One system's figures, as texts."""
 
     units: Units

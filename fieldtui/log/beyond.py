@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.log.reader import LogFile
 from fieldtui.log.record import Record
 
 
-@dataclass(frozen=True, slots=True)
-class Beyond:
+class Beyond(Struct, frozen=True):
     """`entries` of `log` that count nowhere, since `goes_on` goes on before them."""
 
     log: LogFile

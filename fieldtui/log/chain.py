@@ -13,8 +13,9 @@ Pure: no file is opened here.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from hashlib import sha256
+
+from msgspec import Struct
 
 from fieldtui.log.copies import Gap, close, copies_in
 from fieldtui.log.record import (
@@ -35,8 +36,7 @@ from fieldtui.log.record import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(Struct, frozen=True):
     """What is told of records `record` to `last_record`, bytes `first_byte` to `last_byte` (from 0, both included)."""
 
     record: int
@@ -46,8 +46,7 @@ class Damage:
     what: str
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """Bytes at the end of a file that are no whole record."""
 
     offset: int

@@ -7,13 +7,12 @@ close       the records of a gap from those copies, where they fit it
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fieldtui.log.record import HASH, PREV, RESUMED, Record, number, proves
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Struct, frozen=True):
     """Record `before` with hash `h` and record `after` with its `prev` are there, those between are not."""
 
     before: int

@@ -8,9 +8,11 @@ continued_by    the file beside a log that goes on with it
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.reader import LogFile, read_log
@@ -20,8 +22,7 @@ SUFFIX = ".jsonl"
 RECORD_0 = 1024  # bytes that hold record 0
 
 
-@dataclass(frozen=True, slots=True)
-class Fork:
+class Fork(Struct, frozen=True):
     """One log id with two records at one seq: both kept, neither folded until a journal settles it."""
 
     log: str
@@ -29,8 +30,7 @@ class Fork:
     logs: tuple[LogFile, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """A head that a log names and that is not there: a missing log, or a lost tail."""
 
     log: str
@@ -40,8 +40,7 @@ class Missing:
     what: str
 
 
-@dataclass(frozen=True, slots=True)
-class LogFolder:
+class LogFolder(Struct, frozen=True):
     """`logs` in order of file name, each once; forked ones only in `forks`; in `empty` files nothing was ever saved, or
     the first record is damaged and no copy tells which log they are.
 

@@ -11,10 +11,12 @@ made of what the logs say, never of what the files were called.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, dataclass, field
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import asdict
 
 from fieldtui.log.beyond import Beyond, beyond
 from fieldtui.log.calls import OS, OsCalls
@@ -26,8 +28,7 @@ from fieldtui.log.stick import content_of, write_beside
 Progress = Callable[[int, int], None]  # files done, files in all
 
 
-@dataclass(frozen=True, slots=True)
-class Gathered:
+class Gathered(Struct, frozen=True):
     """What a gathering did, and what is to be told."""
 
     into: Path
@@ -66,8 +67,7 @@ class Gathered:
         }
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(Struct, frozen=True):
     """One file of a log: its records by number and hash, and where its bytes are."""
 
     log: str
@@ -158,8 +158,7 @@ def _copy_of(log: LogFile, here: bool, calls: OsCalls) -> Copy:
     )
 
 
-@dataclass
-class _Settling:
+class _Settling(Struct):
     """Puts the copies of one log after another in their places in the target."""
 
     into: Path

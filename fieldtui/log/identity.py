@@ -5,14 +5,15 @@ from __future__ import annotations
 import getpass
 import os
 import platform
-from dataclasses import asdict, dataclass
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 
 
-@dataclass(frozen=True, slots=True)
-class Identity:
+class Identity(Struct, frozen=True):
     """The writer of a log; names are cut at 64 characters so that record 0 stays below 1 kB."""
 
     machine: str

@@ -17,11 +17,13 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 from stat import S_ISREG
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
@@ -37,8 +39,7 @@ RACY_NS = 2_000_000_000
 """A file's times may stand still for so long while it changes: two seconds on the coarsest of file systems."""
 
 
-@dataclass(frozen=True, slots=True)
-class Derive:
+class Derive(Struct, frozen=True):
     """How the caller derives pieces of a closed, whole log: name -> bytes without a newline; None: not to be kept.
 
     Another `version` derives other pieces.

@@ -12,18 +12,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO
+
+from msgspec import Struct
 
 FORMAT = 1
 PART = ".part"
 Pieces = Mapping[str, bytes]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """What is kept of one file. `racy`: written so shortly before that its times alone do not prove it unchanged."""
 
     name: str
@@ -36,8 +36,7 @@ class Entry:
     told: Mapping[str, Any]
 
 
-@dataclass(frozen=True)
-class IndexFile:
+class IndexFile(Struct, frozen=True):
     """An index as it was found; `numbers` are those of its logs, by file name."""
 
     path: Path
@@ -159,4 +158,4 @@ def _before(old: IndexFile, name: str, gone: frozenset[int]) -> bytes:
 
 
 def _fields(entry: Entry) -> list[Any]:
-    return [getattr(entry, name) for name in Entry.__slots__]
+    return [getattr(entry, name) for name in Entry.__struct_fields__]

@@ -10,10 +10,11 @@ from __future__ import annotations
 import errno
 import secrets
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from fieldtui import __version__
 from fieldtui.log.calls import OsCalls, read_all
@@ -29,8 +30,7 @@ LOCK_TRIES = 25  # a reader holds the lock for an instant, to see whether the lo
 LOCK_PAUSE = 0.02  # s
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """A log open, locked and durable up to record `seq`."""
 
     path: Path

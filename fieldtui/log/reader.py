@@ -8,10 +8,11 @@ log_of      chain and lines -> LogFile, pure
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from fieldtui.log.calls import OS, OsCalls, read_all
 from fieldtui.log.chain import Chain, Damage, Piece
@@ -50,8 +51,7 @@ def state_of(*, damaged: bool, locked: bool, begun: bool, closed: bool, torn: bo
     return "torn" if torn else "unclosed"
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """The last record of a log, without what was booked in it."""
 
     seq: int
@@ -60,8 +60,7 @@ class Head:
     h: str
 
 
-@dataclass(frozen=True, slots=True)
-class LogFile:
+class LogFile(Struct, frozen=True):
     """One log: its entries in order, and what must be told about its bytes.
 
     `records` are the entries; what the log writes for itself (`resumed`, `torn`, `batch`, `after`) has had its

@@ -11,11 +11,12 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from hashlib import sha256
 from typing import Any
+
+from msgspec import Struct
 
 FORMAT = 1
 KEYS = ("seq", "at", "kind", "data", "prev", "h")
@@ -46,8 +47,7 @@ def json_parser() -> Callable[..., Any]:
     return from_json
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Struct, frozen=True):
     """One durable entry: order in the file, booking time (UTC), kind, what was booked, the chain."""
 
     seq: int

@@ -7,9 +7,10 @@ block that does not fit goes line by line through the chain, which says what is 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import BinaryIO
+
+from msgspec import Struct, field
 
 from fieldtui.log.chain import Chain
 from fieldtui.log.record import HASH, number
@@ -20,8 +21,7 @@ FIRST = 2  # records kept at least: record 0, and more heads behind it
 Progress = Callable[[int, int], None]  # bytes done, bytes in all
 
 
-@dataclass(slots=True)
-class Passed:
+class Passed(Struct):
     """What one pass has seen: `lines` are the whole records in order, all of them or the first."""
 
     chain: Chain = field(default_factory=Chain)

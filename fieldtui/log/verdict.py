@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Collection, Mapping
-from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Literal
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
@@ -19,8 +21,7 @@ from fieldtui.log.stream import Passed, Progress, pass_over
 CodeAnswer = Literal["fits", "fits an earlier record", "fits no record", "was not copied well"]
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What verifying one file gives."""
 
     path: Path

@@ -11,9 +11,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from fieldtui.log.beyond import Beyond, beyond
 from fieldtui.log.calls import OS, OsCalls
@@ -27,8 +29,7 @@ from fieldtui.log.verdict import CodeAnswer, Verdict, verify_log
 __all__ = ["Parted", "Verdict", "Verification", "verify", "verify_log"]
 
 
-@dataclass(frozen=True, slots=True)
-class Parted:
+class Parted(Struct, frozen=True):
     """Files of one log that differ at record `seq`."""
 
     log: str
@@ -36,8 +37,7 @@ class Parted:
     paths: tuple[Path, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Verification:
+class Verification(Struct, frozen=True):
     """Several files verified together."""
 
     verdicts: tuple[Verdict, ...]

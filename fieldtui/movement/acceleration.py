@@ -12,9 +12,8 @@ rate of false alarms and the delay are measured by `tests/bench/movement`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.movement.course import Course, whitened
 from fieldtui.movement.laws import Array
@@ -23,8 +22,7 @@ WINDOWS = (5, 8, 12)
 NOTICED = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(Struct, frozen=True):
     """What the last readings say of the rate. Small units and days; closing positive."""
 
     readings: int

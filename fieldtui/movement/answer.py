@@ -8,9 +8,10 @@ No law is the truth: they share the readings and disagree on what comes. No fore
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from scipy.stats import chi2
 
 from fieldtui.movement.acceleration import Bend, speeding_up
@@ -35,8 +36,7 @@ _POOR = 0.001
 """Chance of so wide a scatter where the law and the uncertainties are right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One law's. Either `refusal` says why there is none, or `fit` and `end` are there."""
 
     law: Law

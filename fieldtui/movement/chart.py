@@ -16,7 +16,8 @@ are told below the drawing and not drawn. Pure: the same chart and size give the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.movement.canvas import ACROSS, DOWN, Canvas, Line, Lines
 from fieldtui.movement.scale import Span, Tick, span_of, ticks
@@ -32,8 +33,7 @@ _NEAR = 0.5
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """One reading: place along the axis, movement, expanded uncertainty."""
 
     x: float
@@ -49,8 +49,7 @@ class Point:
         return (DOUBTFUL, "notice") if self.doubtful else (OPEN, "main") if self.open else (READING, "main")
 
 
-@dataclass(frozen=True)
-class Chart:
+class Chart(Struct, frozen=True):
     """What is drawn. `y` in `unit`, negative closing; `x_ticks` are worked out by whoever knows what x is."""
 
     points: Sequence[Point]

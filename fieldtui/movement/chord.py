@@ -11,11 +11,11 @@ with the baseline's own readings. A later segment's only baseline set says nothi
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.faces import Faces
@@ -31,8 +31,7 @@ _FLOOR = 1e-4
 """Small units: no figure is surer than this, or a route with uncertainties of nil could not be fitted."""
 
 
-@dataclass(frozen=True)
-class ChordCourse:
+class ChordCourse(Struct, frozen=True):
     """`course` counts from the baseline that counts now; `times` and `surveys` (labels) are of its readings."""
 
     key: ChordKey

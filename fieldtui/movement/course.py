@@ -7,18 +7,17 @@ Days, the route's large unit for x, its small unit for y; **closing is positive 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fieldtui.movement.laws import Array, Law
 
 
-@dataclass(frozen=True)
-class Course:
+class Course(Struct, frozen=True, dict=True):
     """Readings in order of time. Lengths are the same for all arrays, which are not written to."""
 
     y: Array

@@ -9,10 +9,10 @@ for each anchor.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.movement.laws import Array
 from fieldtui.movement.network import DEFECT
@@ -22,8 +22,7 @@ _FREE = ("shift across", "shift up or down", "turn")
 _ALMOST = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Fixed:
+class Fixed(Struct, frozen=True):
     """An anchor taken as unmoved, in both directions or one."""
 
     anchor: str

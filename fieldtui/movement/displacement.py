@@ -11,9 +11,9 @@ chord's standardised residual is held against 3.29 (Baarda 1968, alpha0 = 0.001)
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from scipy.linalg import null_space
 from scipy.stats import chi2
 
@@ -32,8 +32,7 @@ _ROUNDS, _STILL = 50, 1e-12
 _UNCHECKED = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Residual:
+class Residual(Struct, frozen=True):
     """A chord's change less what the anchors make of it, small units. `standardised`: None where no other checks it."""
 
     chord: str
@@ -45,8 +44,7 @@ class Residual:
         return self.standardised is not None and abs(self.standardised) > CRITICAL
 
 
-@dataclass(frozen=True, slots=True)
-class Closure:
+class Closure(Struct, frozen=True):
     """The test of the station as a whole. `chance`: of misclosures as large where all is well."""
 
     redundancy: int
@@ -58,8 +56,7 @@ class Closure:
         return self.chance >= ALPHA
 
 
-@dataclass(frozen=True, slots=True)
-class Displacements:
+class Displacements(Struct, frozen=True):
     """Small units, across positive to the right looking towards rising chainage, up positive."""
 
     anchors: tuple[str, ...]
@@ -99,8 +96,7 @@ class Displacements:
         return float(across), float(up)
 
 
-@dataclass(frozen=True, slots=True)
-class NoDisplacements:
+class NoDisplacements(Struct, frozen=True):
     """Why none can be given."""
 
     why: str

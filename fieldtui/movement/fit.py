@@ -9,10 +9,10 @@ the law where that is wider than their uncertainties say; where no uncertainties
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 from scipy.ndimage import minimum_filter
 from scipy.optimize import least_squares
 
@@ -31,8 +31,7 @@ _BEYOND = 5.0
 """How far beyond the grid, in logarithms, a step may land on its way."""
 
 
-@dataclass(frozen=True)
-class Fit:
+class Fit(Struct, frozen=True, dict=True):
     """A law with the figures that fit best."""
 
     law: Law

@@ -9,8 +9,10 @@ What is judged are the route's own figures. Last means last: a chord at the end 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job import Job
 from fieldtui.job.due import Due, DueList, due_of
@@ -29,8 +31,7 @@ _SHORT = tuple({"since start": "start"}.get(name, name) for name in _HEAD)
 _RIGHT = (0, 3, 4, 5, 6)
 
 
-@dataclass(frozen=True, slots=True)
-class Glance:
+class Glance(Struct, frozen=True):
     """One chord of the walk. `last` is None where it was never read."""
 
     key: ChordKey

@@ -17,9 +17,9 @@ by chance errors too: what misses the truth is then oftener an interval that lie
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from scipy.optimize import minimize, minimize_scalar
 from scipy.stats import chi2, f
 
@@ -36,8 +36,7 @@ _AROUND = np.linspace(-6.0, 6.0, 61)
 _COARSER = np.linspace(-6.0, 6.0, 25)
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+class Interval(Struct, frozen=True):
     """Small units. None: no bound on that side."""
 
     low: float | None

@@ -6,15 +6,15 @@ Nothing is drawn through them and nothing is read off: no date comes out of here
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 MATTER = "A matter for discussion. The program draws no line through these points and reads no date off them."
 _CLEAR = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class InversePoint:
+class InversePoint(Struct, frozen=True):
     """Days a small unit, with its standard uncertainty to first order."""
 
     time: datetime

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.movement.laws import Array
 
@@ -13,8 +13,7 @@ DEFECT = 3
 """Motions of a section that change no chord: two shifts and a turn."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChordChange:
+class ChordChange(Struct, frozen=True):
     """How far a chord's length has changed, small units; negative is closing."""
 
     one: str

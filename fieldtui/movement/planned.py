@@ -9,8 +9,10 @@ so many degrees warmer. The figures go through `reduction`, so what is expected 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction import (
     Figures,
@@ -28,8 +30,7 @@ FIRST, LATER = "first", "later"
 _WARMER = {"degC": Decimal(5), "degF": Decimal(10)}
 
 
-@dataclass(frozen=True, slots=True)
-class Conditions:
+class Conditions(Struct, frozen=True):
     """What is taken of the two surveys [this program's own choice]; `warmer` in the route's degrees."""
 
     repeats: int = 3
@@ -48,8 +49,7 @@ class Conditions:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedChord:
+class PlannedChord(Struct, frozen=True):
     """A chord's change as it will be known; `change` is None where no tape of the route reads it."""
 
     chord: Chord
@@ -58,8 +58,7 @@ class PlannedChord:
     change: Quantity | None
 
 
-@dataclass(frozen=True, slots=True)
-class Planned:
+class Planned(Struct, frozen=True):
     """A station's chords in their order, and with which tape and extensometer they were planned."""
 
     chords: tuple[PlannedChord, ...]

@@ -13,9 +13,8 @@ of the others at rest sooner than its earliest, so `answer` says so.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.movement.fit import Fit
 from fieldtui.movement.interval import accepted
@@ -28,8 +27,7 @@ _DAYS = np.concatenate([[0.0], np.geomspace(0.05, 36_500.0, 400)])
 _SHAPES = 60
 
 
-@dataclass(frozen=True, slots=True)
-class Rest:
+class Rest(Struct, frozen=True):
     """Days from the last reading; None: not within a hundred years. `at_face`: the face's distance by then."""
 
     days: float | None

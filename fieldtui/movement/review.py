@@ -6,10 +6,10 @@ Job, chord ── review ──► Review: course, laws side by side, speeding u
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.job import Job
 from fieldtui.job.faces import Faces, faces_of
@@ -23,8 +23,7 @@ from fieldtui.movement.stability import Moving, Resting, judge_rest
 from fieldtui.route import ChordKey
 
 
-@dataclass(frozen=True)
-class Review:
+class Review(Struct, frozen=True):
     """One chord. Closing positive; `resting` is None where the route has no `[stability]`."""
 
     chord: ChordCourse

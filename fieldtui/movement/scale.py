@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from math import ceil, floor, log10
+
+from msgspec import Struct
 
 Tick = tuple[float, str]
 
@@ -18,8 +19,7 @@ _TIME_STEPS = (
 _MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """A range of figures."""
 
     low: float

@@ -8,9 +8,8 @@ start needs, and all a profile likelihood needs (see `interval`). Separable leas
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.movement.course import Course, whitened
 from fieldtui.movement.laws import Array, Law
@@ -20,8 +19,7 @@ _BELOW, _ABOVE = 0.1, 1e4
 """How far the grid goes beyond the readings: below the first a law is a step, above the last a straight line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scan:
+class Scan(Struct, frozen=True):
     """Trials of a law. `least` is in squared standard deviations, or squared small units where those are unknown."""
 
     least: Array

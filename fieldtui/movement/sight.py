@@ -9,10 +9,10 @@ Uncertainties are those of the reduction, the ellipses those of the adjustment t
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import atan2, degrees, inf, sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.movement.displacement import WELL_PLACED, Displacements, NoDisplacements, displace
 from fieldtui.movement.laws import Array
@@ -26,8 +26,7 @@ _WAYS = 180
 _LEVEL = 15.0
 
 
-@dataclass(frozen=True, slots=True)
-class Ellipse:
+class Ellipse(Struct, frozen=True):
     """An anchor's standard error ellipse: half axes in small units, `angle` of the long one from across, in degrees."""
 
     anchor: str
@@ -36,8 +35,7 @@ class Ellipse:
     angle: float
 
 
-@dataclass(frozen=True, slots=True)
-class Alone:
+class Alone(Struct, frozen=True):
     """The smallest movement of one anchor alone that shows in a chord beyond its expanded uncertainty, in the
     direction where it has to be largest: small units, infinite where no chord shows it; `way` in words."""
 
@@ -50,8 +48,7 @@ class Alone:
         return self.size < inf
 
 
-@dataclass(frozen=True, slots=True)
-class Blocked:
+class Blocked(Struct, frozen=True):
     """What is left without one chord: the largest half axis, and how many times what it was; or why there is none."""
 
     chord: str
@@ -65,8 +62,7 @@ class Blocked:
     """Anchors that can then move, alone, without any chord showing it."""
 
 
-@dataclass(frozen=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """All of it. Small units."""
 
     station: Station

@@ -11,8 +11,9 @@ and nothing more; it says nothing about the ground.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from fieldtui.movement.interval import Interval
 from fieldtui.route import Stability
@@ -20,8 +21,7 @@ from fieldtui.route import Stability
 Told = Literal["yes", "no", "cannot tell"]
 
 
-@dataclass(frozen=True, slots=True)
-class Moving:
+class Moving(Struct, frozen=True):
     """What is known of a chord's movement now. Small units and days, closing positive, uncertainties expanded."""
 
     closing: float | None
@@ -35,8 +35,7 @@ class Moving:
     speeding_up: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Resting:
+class Resting(Struct, frozen=True):
     """The rule's answer, and each of its conditions."""
 
     rate: Told

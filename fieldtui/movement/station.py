@@ -6,9 +6,9 @@ Job, station, two surveys ── moved_anchors ──► displace(…) with the 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from fieldtui.job import Job
 from fieldtui.movement.chord import carried_lengths
@@ -24,8 +24,7 @@ Figures = Mapping[str, Mapping[str, Measured]]
 """Chord -> survey's label -> length, carried over segments."""
 
 
-@dataclass(frozen=True)
-class StationMoved:
+class StationMoved(Struct, frozen=True):
     """What the chords tell between two surveys."""
 
     station: Station

@@ -8,9 +8,10 @@ and `change_uncertainty` are expanded by the route's coverage factor; **negative
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from fieldtui.paper.judging import NOTHING, Judged
 from fieldtui.paper.rows import BadRow, Row
@@ -25,8 +26,7 @@ _CELL, _SENTENCE = 40, 400
 Done = Literal["booked", "already booked", "not booked"]
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One row's answer."""
 
     line: int

@@ -8,7 +8,8 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.paper.cells import guarded
 from fieldtui.paper.rows import OPTIONAL, REQUIRED
@@ -16,8 +17,7 @@ from fieldtui.route import Chord, Route, Station
 from fieldtui.survey import FRAME, ZERO
 
 
-@dataclass(frozen=True, slots=True)
-class BlankRow:
+class BlankRow(Struct, frozen=True):
     """One row to be filled. Without a station: the dial zero or the control frame."""
 
     chord: str

@@ -12,8 +12,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.counted import counted
 from fieldtui.errors import FieldError
@@ -35,8 +37,7 @@ DONE, ATTENTION = 0, 1
 Write = Callable[[str], None]
 
 
-@dataclass(frozen=True)
-class Booked:
+class Booked(Struct, frozen=True):
     """A sheet after booking: an answer to every row, and each survey's log."""
 
     answers: tuple[Answer, ...]

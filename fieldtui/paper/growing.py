@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from fieldtui.job import Reading
 from fieldtui.job.account import segments_of_chord

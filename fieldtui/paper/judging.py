@@ -6,8 +6,11 @@ Sitting, Sitting … ── judge_rows(Before) ──► row by row in order of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cached_property
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldtui.job import Reading
 from fieldtui.job.proof import Instrument, Proof, proof_of, zeros_of
@@ -35,8 +38,7 @@ from fieldtui.route import Chord, Extensometer, Route, Station, Tape
 from fieldtui.survey import DIALS, Booking, Entry, number, whole
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """What a row means. Parts are None where they do not apply, or the figures give none."""
 
     assessment: Assessment | None = None
@@ -77,8 +79,7 @@ class Judged:
 NOTHING = Judged()
 
 
-@dataclass
-class _Survey:
+class _Survey(Struct, dict=True):
     """One sitting while its rows go by: the frame's lengths, by instrument and when they were read."""
 
     sitting: Sitting
@@ -89,12 +90,13 @@ class _Survey:
     told: dict[tuple[Instrument, tuple[int, ...]], FrameShift | None] = field(default_factory=dict)
     """What the frame takes off, by the very lengths of it that are known: a second sheet may read a part again."""
     proofs: dict[Instrument, Proof] = field(default_factory=dict)
-    weighing: Weighing = field(init=False)
 
-    def __post_init__(self) -> None:
+    @cached_property
+    def weighing(self) -> Weighing:
+        """How its rows are weighed: a new stage began with the first of them."""
         first = self.sitting.planned[0].row.time
         events = (Event(first, "stage"),) if self.sitting.new_stage else ()
-        self.weighing = Weighing(self.sitting.corrected, self.sitting.survey, events, self.tracks)
+        return Weighing(self.sitting.corrected, self.sitting.survey, events, self.tracks)
 
     def parts(self, instrument: Instrument, upto: Order | None = None) -> dict[str, Length]:
         """The frame's lengths by part, all of the survey or those before a row; the last of a part counts."""

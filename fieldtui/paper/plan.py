@@ -10,9 +10,11 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldtui.job import SURVEY, Job, Survey
 from fieldtui.paper.rows import Row
@@ -25,8 +27,7 @@ Order = tuple[datetime, int]
 INSTRUMENTS = ("tape", "extensometer")
 
 
-@dataclass(frozen=True, slots=True)
-class Planned:
+class Planned(Struct, frozen=True):
     """One row as one booking."""
 
     row: Row
@@ -56,8 +57,7 @@ class Planned:
         return self.standing is None or not self.standing.since
 
 
-@dataclass(frozen=True)
-class Sitting:
+class Sitting(Struct, frozen=True):
     """The rows of one label, in order of their time."""
 
     label: str
@@ -80,8 +80,7 @@ class Sitting:
         return self.standing.survey if self.standing is not None else None
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Struct, frozen=True):
     """A row that has no place in the job as it is."""
 
     row: Row
@@ -89,8 +88,7 @@ class Refused:
     todo: str
 
 
-@dataclass
-class _Hand:
+class _Hand(Struct):
     """What is in hand as the surveys go by: the serials that were last in use, by time."""
 
     route: Route

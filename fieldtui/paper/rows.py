@@ -11,10 +11,11 @@ nothing of the route, or contradicts itself is refused.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct, field
 
 from fieldtui.paper.table import Line
 from fieldtui.printable import one_line
@@ -42,8 +43,7 @@ LONGEST, SHORT = 1000, 80
 READ = "read"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """What a row books. `slots` are figures as written; an empty one is a planned repeat that was not taken."""
 
     line: int
@@ -70,8 +70,7 @@ class Row:
         return self.outcome == READ
 
 
-@dataclass(frozen=True, slots=True)
-class Wrong:
+class Wrong(Struct, frozen=True):
     """One thing that is wrong with a row."""
 
     column: str
@@ -79,8 +78,7 @@ class Wrong:
     todo: str
 
 
-@dataclass(frozen=True, slots=True)
-class BadRow:
+class BadRow(Struct, frozen=True):
     """A row of which nothing is booked, and everything that is wrong with it."""
 
     line: int

@@ -10,8 +10,9 @@ extensometer that the sheet does not name is not compared.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldtui.job import Survey
 from fieldtui.paper.rows import Row
@@ -24,8 +25,7 @@ ENDED = ("accepted", "unread")
 Values = frozenset[tuple[str, Decimal | None]]
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a booking stands: the log's id and file name, and the number of its first record there."""
 
     log: str
@@ -33,8 +33,7 @@ class Place:
     seq: int
 
 
-@dataclass(frozen=True, slots=True)
-class Booked:
+class Booked(Struct, frozen=True):
     """A booking that is there already, and where it stands."""
 
     booking: Booking

@@ -11,8 +11,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldtui.errors import FieldError
 from fieldtui.paper.cells import unguarded
@@ -26,8 +27,7 @@ class SheetRefused(FieldError):
     """A sheet that cannot be read as a whole; nothing of it was booked."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One row: the line of the file at which it begins, and what stands in its columns. `extra` had no column."""
 
     number: int
@@ -39,8 +39,7 @@ class Line:
         return self.cells.get(column, "")
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A sheet as read. Rows without anything in them are left out."""
 
     name: str

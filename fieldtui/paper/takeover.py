@@ -10,11 +10,12 @@ same unit. A row marked in `baseline` is a set of the chord's baseline; where no
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal, localcontext
 from math import hypot
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.paper.rows import FIGURES, OPTIONAL, READ, REQUIRED, BadRow, Wrong
 from fieldtui.paper.table import Line
@@ -31,8 +32,7 @@ _FAR = 2.0
 """A length so many times longer or shorter than the anchors stand apart is in another unit, or of another chord."""
 
 
-@dataclass(frozen=True, slots=True)
-class Earlier:
+class Earlier(Struct, frozen=True):
     """A length to be taken over, in the route's small unit; `written` is what the sheet says."""
 
     line: int

@@ -9,10 +9,12 @@ from __future__ import annotations
 import json
 import secrets
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.counted import counted
 from fieldtui.errors import FieldError
@@ -39,8 +41,7 @@ Write = Callable[[str], None]
 _Key = tuple[str, str, str, str, str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """An answer to every row of the spreadsheet, in its order."""
 
     answers: tuple[Answer, ...]

@@ -7,7 +7,7 @@ judged, the newest `STRETCH` are followed; the difference lies in readings that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fieldtui.reduction import Event, Ground, Known, Past
 from fieldtui.reduction.following import AT_MOST, Followed, follow
@@ -21,8 +21,7 @@ Wanted = tuple[ChordKey, str, str]
 STRETCH = AT_MOST
 
 
-@dataclass(frozen=True, slots=True)
-class _Made:
+class _Made(Struct, frozen=True):
     readings: tuple[Past, ...]
     """All of the segment, doubtful ones too."""
     good: int

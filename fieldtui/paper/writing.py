@@ -10,10 +10,11 @@ the tunnel to be gone on with gets the rows appended to its own log, and stays o
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from fieldtui.job import SURVEY, Job, Survey, route_record
 from fieldtui.job.closing import closing_data
@@ -28,8 +29,7 @@ from fieldtui.reduction import FrameShift
 from fieldtui.survey import KINDS, State, Target, fold
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """A survey's rows on the disk: where each booking stands, and a closed log's code for the field book."""
 
     places: Mapping[Target, Place]
@@ -37,8 +37,7 @@ class Written:
     code: str
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """A record that is not written yet, for the fold."""
 
     seq: int

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.survey import OUTCOMES, EntryRefused
 from fieldtui.survey.actions import KeyMap
@@ -29,8 +30,7 @@ _OWN_HELP = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """An action of the walk's table, by its id, and the rest of the line."""
 
     action: str

@@ -6,10 +6,12 @@ Draft + Ground ── assess ──► Assessment
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction.combine import Quantity, Rate, change, combine, hours, rate, since_baseline, span
 from fieldtui.reduction.frame import FrameShift
@@ -23,8 +25,7 @@ from fieldtui.route.model import Chord, ChordKey, Extensometer, Route, Station, 
 Word = Literal["closing", "opening", "within uncertainty"]
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """The figures of a booking so far. The assumed temperature is used until one is booked."""
 
     hole: int | None
@@ -33,8 +34,7 @@ class Draft:
     assumed_temperature: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Assessment:
+class Assessment(Struct, frozen=True):
     """What the figures say. None where there is not enough to say it; small units, changes negative closing."""
 
     length: Length | None = None

@@ -8,9 +8,10 @@ it is rough for all. Now and then the ground along the whole route is on the mov
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
 from math import exp, pi, sqrt
+
+from msgspec.structs import replace
 
 from fieldtui.reduction import rough
 from fieldtui.reduction.evidence import Other

@@ -11,10 +11,12 @@ along would take a drift for usual. Values in any one unit.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from math import fsum, inf, sqrt
 from typing import overload
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 SET = 20
 """How many values the limits are frozen from: of fewer, the limits themselves are too uncertain."""
@@ -27,8 +29,7 @@ TOO_WIDE = 3.5
 """Moving ranges over so many times their mean are left out of it (L. S. Nelson 1982): they are no usual ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """What is usual. `ranges` moving ranges went into sigma, `left_out` were too wide for it."""
 
     centre: float
@@ -70,8 +71,7 @@ def limits_of(values: Sequence[float], *, weight: float = WEIGHT, least_sigma: f
     return Limits(fsum(values) / len(values), max(sigma, least_sigma), weight, len(ranges), len(every) - len(ranges))
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """One value and what the chart says of it. In the set nothing is said: there are no limits yet."""
 
     at: datetime
@@ -122,8 +122,7 @@ class Growing(Sequence[Point]):
         return hash(tuple(self))
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Struct, frozen=True):
     """Values in order of time. `limits` are None until the set is full, or are given from the start."""
 
     points: Sequence[Point] = ()

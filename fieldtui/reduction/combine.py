@@ -10,12 +10,13 @@ what they do not share then does not cancel.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from math import lcm
 from typing import Protocol
+
+from msgspec import Struct
 
 from fieldtui.reduction.exact import EXACT
 from fieldtui.reduction.length import Length
@@ -34,8 +35,7 @@ class Measured(Protocol):
     def sources(self) -> tuple[Source, ...]: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A value worked out from lengths. It can be combined again, and nothing of the correlations is lost."""
 
     value: Decimal
@@ -52,8 +52,7 @@ class Quantity:
         return terms(self.sources)
 
 
-@dataclass(frozen=True, slots=True)
-class Rate:
+class Rate(Struct, frozen=True):
     """Small units per day, negative closing: the slope from the reading at `since`."""
 
     value: Decimal

@@ -6,10 +6,12 @@ Evidence   all of them, as they stand when a figure is booked
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
+from functools import cached_property
 from typing import ClassVar
+
+from msgspec import Struct
 
 from fieldtui.reduction.following import off_variance
 from fieldtui.reduction.ground import Event
@@ -17,8 +19,7 @@ from fieldtui.reduction.length import Length
 from fieldtui.route.model import ChordKey
 
 
-@dataclass(frozen=True, slots=True)
-class Other:
+class Other(Struct, frozen=True, dict=True):
     """A complete reading of another chord in this survey."""
 
     key: ChordKey
@@ -30,11 +31,11 @@ class Other:
     """Standard deviation of a clean reading about the expected, small units."""
     agrees: bool = True
     """Whether it was not doubted itself: what is in doubt says nothing of other chords."""
-    own: float = field(init=False)
-    """Variance of its own error of reading, small units squared: worked out once, since every explanation asks it."""
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "own", off_variance(None, self.length))
+    @cached_property
+    def own(self) -> float:
+        """Variance of its own error of reading, small units squared: worked out once, since every explanation asks."""
+        return off_variance(None, self.length)
 
     @property
     def z(self) -> float:
@@ -42,8 +43,7 @@ class Other:
         return self.off / self.spread
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(Struct, frozen=True):
     """What there is beside the chord. Everything is of this survey."""
 
     others: tuple[Other, ...] = ()

@@ -12,11 +12,12 @@ as they have moved together before.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from math import hypot, sqrt
 from typing import Literal
+
+from msgspec import Struct
 
 from fieldtui.reduction.beside import heeded
 from fieldtui.reduction.evidence import Evidence
@@ -37,8 +38,7 @@ SET_OUT = 15.0
 """Standard deviation, mm, of a chord about its rough length, beside the rounding of that: anchors are set by eye."""
 
 
-@dataclass(frozen=True, slots=True)
-class Expectation:
+class Expectation(Struct, frozen=True):
     """What a clean reading should be; small units."""
 
     value: Decimal

@@ -8,9 +8,10 @@ what is common to all is left out.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from math import exp, pi, sqrt
+
+from msgspec import Struct
 
 from fieldtui.reduction.evidence import Evidence
 from fieldtui.reduction.length import Length
@@ -29,8 +30,7 @@ WITHIN_SURVEY, BETWEEN_SURVEYS, UNKNOWN = 1.2, 6.0, 12.0
 """Standard deviations of a tape temperature, degC: about the survey's others, about earlier ones, about nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Temper:
+class Temper(Struct, frozen=True):
     """What a tape temperature should be: a normal with a heavier second part. Degree of the route."""
 
     middle: float
@@ -57,8 +57,7 @@ def expected_temperature(units: Units, evidence: Evidence, past: Sequence[Decima
     return Temper(15.0 if degree == 1.0 else 59.0, UNKNOWN * degree)
 
 
-@dataclass(frozen=True, slots=True)
-class Booked:
+class Booked(Struct, frozen=True):
     """A booked reading against what was expected. Small units."""
 
     length: Length

@@ -6,11 +6,12 @@ readings ── follow ──► Followed: the track, and how far each reading w
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 from math import exp
 from types import MappingProxyType
+
+from msgspec import Struct, field
 
 from fieldtui.reduction import sources as names
 from fieldtui.reduction.ground import Event, Past
@@ -29,8 +30,7 @@ _AFTERWARDS = 0.05
 """mm a day: of what may remain of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Followed:
+class Followed(Struct, frozen=True):
     """A chord followed to its last reading. The track runs in mm from `origin`, and days from `start`."""
 
     track: Track

@@ -11,10 +11,12 @@ errors, and the reference set's cancel in a change.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction import sources as names
 from fieldtui.reduction.combine import Quantity, combine, since_baseline
@@ -26,8 +28,7 @@ from fieldtui.route.model import Control, Extensometer, Tape, Uncertainty
 _OF_THE_TAPE = (names.HOLE, names.EXPANSION)
 
 
-@dataclass(frozen=True, slots=True)
-class FrameShift:
+class FrameShift(Struct, frozen=True):
     """F_survey - F_ref, small units, with its sources of error."""
 
     value: Decimal
@@ -39,8 +40,7 @@ class FrameShift:
         return standard_uncertainty(self.sources)
 
 
-@dataclass(frozen=True, slots=True)
-class FrameVerdict:
+class FrameVerdict(Struct, frozen=True):
     """The frame now against its reference; small units."""
 
     difference: Quantity

@@ -12,10 +12,12 @@ nothing is compared.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import takewhile
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction.chart import Chart, Point
 from fieldtui.reduction.frame import FrameVerdict, frame_verdict
@@ -33,8 +35,7 @@ CHANCE = 3.0
 DRIFTS = "control frame drifts: the weighted mean of its readings is outside its limits"
 
 
-@dataclass(frozen=True, slots=True)
-class FrameProof:
+class FrameProof(Struct, frozen=True):
     """One reading of the frame, judged; parts are None where there is nothing to hold it against."""
 
     part: str

@@ -10,12 +10,13 @@ Segments may interleave. Movement is carried from one to the next by an offset.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import islice
 from types import MappingProxyType
 from typing import ClassVar, Literal, Protocol, runtime_checkable
+
+from msgspec import Struct, field
 
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.length import Length
@@ -25,8 +26,7 @@ from fieldtui.route.model import ChordKey, turned
 _DAY = timedelta(days=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Past:
+class Past(Struct, frozen=True):
     """One earlier reading. `time` is the time of reading, UTC; `survey` its identity."""
 
     time: datetime
@@ -38,8 +38,7 @@ class Past:
     """Declared to be one of the baseline's sets, as earlier lengths are that were taken over."""
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Struct, frozen=True):
     """Something that sets ground moving: a blast, a new stage of construction. `time` in UTC."""
 
     time: datetime
@@ -48,8 +47,7 @@ class Event:
     """Where it counts; None for the whole route."""
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """One segment; small units. `readings` are in order of time and include the baseline's."""
 
     tape: str
@@ -85,8 +83,7 @@ class Segment:
         return next((past for past in reversed(self.readings) if not past.doubtful), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Carry:
+class Carry(Struct, frozen=True):
     """The newest movement known of a chord, to be carried into a segment that has no reading yet; small units."""
 
     time: datetime
@@ -102,8 +99,7 @@ class Carry:
         return (*own, Source(OFFSET, (OFFSET, "gap", chord, at), (self.pace or 0.0) * gap))
 
 
-@dataclass(frozen=True, slots=True)
-class ChordGround:
+class ChordGround(Struct, frozen=True):
     """One chord's segments, oldest first."""
 
     segments: tuple[Segment, ...] = ()
@@ -135,8 +131,7 @@ class Begins(Protocol):
         """The first two good readings of a chord's first segment, or fewer."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Struct, frozen=True):
     """All that is known before this survey. A chord or frame that was never read is not in it."""
 
     chords: Mapping[ChordKey, ChordGround] = field(default_factory=lambda: MappingProxyType({}))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from fieldtui.reduction.following import AT_MOST, Followed, follow, stirred
 from fieldtui.reduction.ground import Event, Ground, Past, Segment

@@ -7,9 +7,10 @@ most, those that went along best: a third says little that they do not.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import copysign, fsum, sqrt
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from fieldtui.reduction.beside import TOGETHER
 from fieldtui.reduction.evidence import Evidence, Other
@@ -28,8 +29,7 @@ _WORST, _LATELY = 2.5, 12
 """A neighbour is heeded up to so many spreads, and for what it did in so many of the newest surveys."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lean:
+class Lean(Struct, frozen=True):
     """How an expectation leans on another chord's reading of this survey."""
 
     other: Other

@@ -9,9 +9,10 @@ standard (k = 1).
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fieldtui.reduction import sources as names
 from fieldtui.reduction.exact import EXACT
@@ -23,8 +24,7 @@ if TYPE_CHECKING:
     from fieldtui.reduction.frame import FrameShift
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """What was booked at one chord, parsed: hole number, dial figures (small units), tape temperature (degree)."""
 
     hole: int
@@ -32,8 +32,7 @@ class Figures:
     temperature: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(Struct, frozen=True):
     """One corrected length with every step that led to it and every source of its error. Small units."""
 
     figures: Figures

@@ -7,9 +7,10 @@ A value is compared with its expanded uncertainty: below, cannot tell, above. `c
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from fieldtui.reduction.combine import Quantity, Rate
 from fieldtui.reduction.exact import EXACT
@@ -19,8 +20,7 @@ Standing = Literal["below", "cannot tell", "above"]
 What = Literal["closing", "opening", "rate"]
 
 
-@dataclass(frozen=True, slots=True)
-class LevelState:
+class LevelState(Struct, frozen=True):
     """One figure of one level. `value` is counted positive in the direction of the level (closing: minus change)."""
 
     level: str

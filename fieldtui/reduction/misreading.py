@@ -11,9 +11,10 @@ elsewhere, from the value as booked.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from math import exp, hypot, sqrt
+
+from msgspec import Struct
 
 from fieldtui.reduction import earlier, elsewhere, moved, undoing
 from fieldtui.reduction.evidence import Evidence
@@ -44,8 +45,7 @@ _SHOWN = 0.0005
 _THIN = 0.002
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What the booked figures may be."""
 
     explanations: tuple[Explanation, ...]

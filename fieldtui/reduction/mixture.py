@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import erf, exp, fsum, pi, sqrt
+
+from msgspec import Struct
 
 _ROOT_2PI = sqrt(2 * pi)
 
 
-@dataclass(frozen=True, slots=True)
-class Mixture:
+class Mixture(Struct, frozen=True):
     """Normal parts (weight, mean, variance); the weights add up to 1. Any unit, variances in its square."""
 
     parts: tuple[tuple[float, float, float], ...]

@@ -14,8 +14,10 @@ Ettler 2010, Technometrics 52, 52-66; from memory). Millimetres and days through
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 from math import exp, fsum, inf, log, nan, sqrt
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldtui.reduction.laws import BANK, Motion
 from fieldtui.reduction.mixture import Mixture
@@ -52,8 +54,7 @@ CALM = (0.0, 0.0, 0.0)
 """No stir."""
 
 
-@dataclass(frozen=True, slots=True)
-class Track:
+class Track(Struct, frozen=True):
     """A chord followed through its readings. Times in days; one state and one weight (logarithm) for each law."""
 
     bank: tuple[Motion, ...]
@@ -67,7 +68,7 @@ class Track:
     readings: int = 1
     unsteady: float = 1.0
     """How far the chord has lately been off what was foretold, against how far it should have been (variances)."""
-    _ahead: _Ahead = field(default_factory=lambda: _Ahead(), repr=False, compare=False)
+    _ahead: _Ahead = field(default_factory=lambda: _Ahead())
 
     @classmethod
     def begin(cls, time: float, value: float, variance: float, bank: tuple[Motion, ...] = BANK) -> Track:
@@ -193,6 +194,12 @@ class _Ahead:
 
     def __init__(self) -> None:
         self.time, self.stir = nan, CALM
+
+    def __eq__(self, other: object) -> bool:
+        """What has been worked out makes no track another."""
+        return isinstance(other, _Ahead)
+
+    __hash__ = None  # type: ignore[assignment]
 
     def at(self, track: Track, time: float, stir: Stir) -> _Ahead:
         """Made ready for a time, with what comes in besides."""

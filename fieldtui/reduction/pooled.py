@@ -10,18 +10,18 @@ eight degrees of freedom on (held against scipy in tests/published).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from math import fsum, sqrt
 from typing import Literal
+
+from msgspec import Struct
 
 Z_975 = 1.959964
 LEAST_DEGREES = 8
 """With fewer nothing is said: the interval would be wider than any use."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pooled:
+class Pooled(Struct, frozen=True):
     """`s` is the standard deviation of one repeat, small units, from so many readings."""
 
     s: float

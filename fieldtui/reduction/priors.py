@@ -8,9 +8,10 @@ about three readings in a hundred have something wrong with them. A route or a c
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct, field
 
 Cause = Literal[
     "as booked",
@@ -125,8 +126,7 @@ SAME_AGAIN: Mapping[Cause, float] = MappingProxyType(
 """Once a second booking says the same: how likely it is that the same mistake was made again."""
 
 
-@dataclass(frozen=True, slots=True)
-class Priors:
+class Priors(Struct, frozen=True):
     """The odds of the causes. Those that are left out count nothing; the rest need not add up to 1."""
 
     odds: Mapping[Cause, float] = field(default_factory=lambda: ODDS)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.reduction.evidence import Evidence, Other
 from fieldtui.reduction.expectation import Expectation
@@ -16,8 +17,7 @@ from fieldtui.reduction.priors import Priors
 from fieldtui.route.model import Chord, Station
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """Can this be the length of the chord at this time?"""
 
     known: Known

@@ -7,11 +7,12 @@ One clean set of three in twenty fails: that is a request for another repeat, no
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from math import sqrt
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from fieldtui.reduction.exact import EXACT, mean, median
 
@@ -27,8 +28,7 @@ MEDIAN_VARIANCE: Mapping[int, float] = MappingProxyType({1: 1.0, 2: 1 / 2, 3: 0.
 MOST_REPEATS = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Repeats:
+class Repeats(Struct, frozen=True):
     """The verdict over one reading's dial figures; small units."""
 
     n: int

@@ -11,9 +11,10 @@ in ten metres.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
+
+from msgspec import Struct
 
 Kind = Literal["none", "constant", "share of length", "cannot tell"]
 
@@ -29,8 +30,7 @@ _SHOWN_BY = 2 / 3
 """More than this share of the lengths must go along: what fewer of them show is theirs."""
 
 
-@dataclass(frozen=True, slots=True)
-class Off:
+class Off(Struct, frozen=True):
     """One length of the survey, chord or control frame: booked minus expected, and the spread of that."""
 
     length: float
@@ -38,8 +38,7 @@ class Off:
     spread: float
 
 
-@dataclass(frozen=True, slots=True)
-class SharedShift:
+class SharedShift(Struct, frozen=True):
     """Something that all lengths of a survey have in common, or not."""
 
     kind: Kind

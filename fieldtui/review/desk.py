@@ -6,7 +6,8 @@ The number pad alone is enough. A page is a desk: it takes keys in order, and dr
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.movement.canvas import cell_width, cut
 from fieldtui.review.study import Study
@@ -18,8 +19,7 @@ from fieldtui.tui.page import Desk
 _CELLS = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """A number, what stands beside it, and what it does."""
 
     number: int

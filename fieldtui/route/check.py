@@ -5,10 +5,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from fieldtui.counted import counted
 from fieldtui.printable import printable_lines
@@ -20,8 +21,7 @@ from fieldtui.route.read import load_route
 IN_ORDER, ADVICE, REFUSED = 0, 1, 2
 
 
-@dataclass(frozen=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """A route looked at; `route` is None where it was refused, and `problems` say why, else they are advice."""
 
     path: Path

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
 from datetime import date, time
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from fieldtui.route import model
 from fieldtui.route.units import SYSTEMS, Units
@@ -65,8 +67,8 @@ def _frozen(value: Any) -> Any:
 def _told(value: Any) -> Any:
     if isinstance(value, Units):
         return {"is": "Units", "of": value.name}
-    if is_dataclass(value):
-        return {"is": type(value).__name__} | {one.name: _told(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, Struct):
+        return {"is": type(value).__name__} | {name: _told(one) for name, one in asdict(value).items()}
     if isinstance(value, Decimal):
         return {"is": "Decimal", "of": str(value)}
     if isinstance(value, date | time):

@@ -12,12 +12,13 @@ rough length of a chord; `units.degree` (degC or degF) for temperatures. Nothing
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct, field
 
 from fieldtui.route.units import Units
 
@@ -37,8 +38,7 @@ def line_of(key: ChordKey) -> ChordKey:
     return min(key, turned(key))
 
 
-@dataclass(frozen=True, slots=True)
-class Uncertainty:
+class Uncertainty(Struct, frozen=True):
     """Standard uncertainties that the route states: degree for temperature, small units for the others."""
 
     temperature: Decimal
@@ -46,16 +46,14 @@ class Uncertainty:
     hole: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Struct, frozen=True):
     """An advancing end of the excavation; `advances` is the way its chainage goes."""
 
     name: str
     advances: Literal["up", "down"]
 
 
-@dataclass(frozen=True)
-class Tape:
+class Tape(Struct, frozen=True):
     """A punched steel tape. `expansion` is per `degree`; lengths are in small units."""
 
     serial: str
@@ -91,8 +89,7 @@ class Tape:
         return self.first_hole_distance + (hole - self.first_hole) * self.pitch
 
 
-@dataclass(frozen=True, slots=True)
-class Extensometer:
+class Extensometer(Struct, frozen=True):
     """The body that tensions the tape and carries the dial."""
 
     serial: str
@@ -105,8 +102,7 @@ class Extensometer:
     certificate_until: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Control:
+class Control(Struct, frozen=True):
     """The control frame that proves the instrument. Lengths in small units."""
 
     name: str
@@ -117,8 +113,7 @@ class Control:
     reference_temperature: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """A trigger level: any of `closing`, `opening` (cumulative, small units, positive) and `rate` (closing a day)."""
 
     name: str
@@ -129,8 +124,7 @@ class Level:
     tell: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Frequency:
+class Frequency(Struct, frozen=True):
     """How often to read: within so many excavated widths of the face, or moving faster than `rate_above` a day."""
 
     every_hours: Decimal
@@ -138,24 +132,21 @@ class Frequency:
     rate_above: Decimal | None
 
 
-@dataclass(frozen=True, slots=True)
-class Stability:
+class Stability(Struct, frozen=True):
     """When the route calls a chord at rest: rate below (a day), and the share of the end value reached."""
 
     rate_below: Decimal
     share_of_end: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Care:
+class Care(Struct, frozen=True):
     """Something to be looked after every so many days."""
 
     what: str
     every_days: int
 
 
-@dataclass(frozen=True, slots=True)
-class Plant:
+class Plant(Struct, frozen=True):
     """Something that stands in the section: an upright rectangle, large units as for anchors."""
 
     what: str
@@ -167,8 +158,7 @@ class Plant:
     """Where it stands; none named: at every station."""
 
 
-@dataclass(frozen=True, slots=True)
-class Anchor:
+class Anchor(Struct, frozen=True):
     """An eye bolt; `across` (right positive, looking towards rising chainage) and `up` in large units."""
 
     name: str
@@ -179,8 +169,7 @@ class Anchor:
     """Taken as unmoved, in both directions or one, where chords are turned into displacements."""
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(Struct, frozen=True):
     """The line between two anchors; the tape's hook goes to `hook`."""
 
     hook: str
@@ -199,8 +188,7 @@ class Chord:
         return f"{self.far}-{self.hook}"
 
 
-@dataclass(frozen=True)
-class Station:
+class Station(Struct, frozen=True):
     """One tunnel section with its anchors and the chords between them, in the order they are walked."""
 
     name: str
@@ -220,8 +208,7 @@ class Station:
         return next((chord for chord in self.chords if name in (chord.name, chord.reverse_name)), None)
 
 
-@dataclass(frozen=True)
-class Route:
+class Route(Struct, frozen=True):
     """A planned walk. `text` and `files` are what it was read from: enough to read it again for ever."""
 
     name: str

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Cell = tuple[int, int]
 """Column and row, from the upper left corner."""
@@ -17,8 +18,7 @@ _OVER_HEAVY, _OVER_LIGHT, _INWARDS, _NEARER_ANOTHER, _TOUCHING, _OTHER_ROW = 6.0
 """What a place costs, in columns of distance from the mark."""
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A name at its place; `cells` has one entry for each cell it takes."""
 
     at: Cell

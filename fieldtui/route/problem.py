@@ -8,7 +8,8 @@ RouteRefused   all problems of a route at once
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.errors import FieldError
 
@@ -16,8 +17,7 @@ KeyPath = tuple[str | int, ...]
 """Where a value stands in the parsed file: keys, and places in lists counted from 0."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mistake:
+class Mistake(Struct, frozen=True):
     """Something wrong at one key; `what` goes on from the key, `todo` is a sentence."""
 
     at: KeyPath
@@ -25,8 +25,7 @@ class Mistake:
     todo: str = ""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Problem:
+class Problem(Struct, frozen=True, order=True):
     """Something wrong at a line of a file. `line` counts from 1; 0 where there is no line to name.
 
     `key` counts stations, chords and so on from 1, as a person does: `station[2].chord[1].to`.

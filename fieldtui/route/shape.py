@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
@@ -20,8 +20,7 @@ from fieldtui.route.leaf import TOLD, shown
 from fieldtui.route.problem import KeyPath, Mistake
 
 
-@dataclass(frozen=True)
-class Shaped:
+class Shaped(Struct, frozen=True):
     """A draft, the mistakes of its shape, and the places of which enough has been said."""
 
     draft: RouteDraft

@@ -8,8 +8,9 @@ spacing by more than half a pitch is a slip in the table (*common practice*: no 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldtui.route.problem import Problem
 from fieldtui.route.textfile import BOM
@@ -25,8 +26,7 @@ Row = tuple[int, int, Decimal]
 """Line, hole, distance."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """What a calibration file says: the lines that can be read, and what is wrong with the others."""
 
     rows: tuple[Row, ...]

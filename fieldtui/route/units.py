@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
+
+from msgspec import Struct
 
 LARGEST, FINEST = Decimal("1e9"), Decimal("1e-15")
 """No figure of a tape survey comes near these, in any units; beyond them a slip of the keyboard is certain."""
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(Struct, frozen=True):
     """One system of units: what is said of it anywhere in the program follows from this, or is found by its names."""
 
     name: str

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(Struct, frozen=True):
     """One thing that can be done. `pad` is its key on the number pad, `letter` and `function` the others."""
 
     id: str
@@ -46,8 +45,7 @@ PAD = ("+", "*", "/")
 """Keys of the number pad that may stand for an action; minus is a sign there, the others make figures."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeyMap:
+class KeyMap(Struct, frozen=True):
     """The actions with the keys that they have here: as the table has them, or as somebody wants them otherwise."""
 
     actions: tuple[Action, ...] = ACTIONS

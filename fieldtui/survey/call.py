@@ -6,16 +6,17 @@ A call itself is in no record: it follows from the readings. What is booked is t
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.survey.entered import Entry
 from fieldtui.survey.times import stamp
 
 
-@dataclass(frozen=True, slots=True)
-class CallTold:
+class CallTold(Struct, frozen=True):
     """One person told. `told_at` is when, RFC 3339; `means` by what means."""
 
     station: str

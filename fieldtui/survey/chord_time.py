@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from statistics import median
+
+from msgspec import Struct
 
 from fieldtui.survey.state import State
 
@@ -14,8 +15,7 @@ _LONGEST = 3600.0
 """Seconds; a longer pause between two chords is a break and not the work."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChordTimes:
+class ChordTimes(Struct, frozen=True):
     """Seconds for each chord read, in the order in which they were accepted; times without sense are left out.
 
     `at_the_tape`: from the hole booked to the reading accepted. `apart`: from one accepted to the next.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
+
+from msgspec.structs import replace
 
 from fieldtui.survey.entered import Entry
 from fieldtui.survey.state import Booking, State, Struck

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 Place = tuple[str, int]
 """Where a record stands: log id and seq."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One entry as it was typed, where it stands (`log`, `seq`), and when it was read.
 
     A clock may go back, and a survey may be spread over several logs: what came after what is told by the running

@@ -22,9 +22,10 @@ table is counted in `State.unknown`; such a survey can be read and not written.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, Protocol
+
+from msgspec.structs import replace
 
 from fieldtui.survey.call import CallTold
 from fieldtui.survey.clock import shifted
@@ -92,7 +93,7 @@ def _named(state: State, what: str) -> State:
     """The answer was lost and asked for again, and is that of the bookings made before as well."""
     said = state.said[what]
     own = {what: said.typed, f"{what}_said": said.place}
-    bookings = {target: replace(state.bookings[target], **own) for target in state.nameless(what)}  # type: ignore[arg-type]
+    bookings = {target: replace(state.bookings[target], **own) for target in state.nameless(what)}
     return replace(state, bookings={**state.bookings, **bookings})
 
 

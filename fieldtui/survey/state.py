@@ -12,9 +12,10 @@ State ─┬─ said       people, tape, extensometer, face chainages, stage, ca
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from fieldtui.reduction import Figures
 from fieldtui.route import line_of
@@ -27,8 +28,7 @@ EARLIER = "earlier"
 INSTRUMENTS = ("tape", "extensometer")
 
 
-@dataclass(frozen=True, slots=True)
-class Struck:
+class Struck(Struct, frozen=True):
     """An entry that no longer counts, and what stands in its place (None: nothing does)."""
 
     slot: str
@@ -39,8 +39,7 @@ class Struck:
     """Who struck it, where it was struck with a reason and not simply booked over."""
 
 
-@dataclass(frozen=True, slots=True)
-class Booking:
+class Booking(Struct, frozen=True):
     """One reading as booked. `outcome` is empty until it is `read`, `kept` or one of the reasons for not reading.
 
     An `earlier` length, taken over from a spreadsheet, has the slots `length` and `uncertainty` instead of figures.
@@ -134,8 +133,7 @@ class Booking:
         return Figures(hole, self.dials, temperature)
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A remark, at a station or chord or for the whole survey."""
 
     text: str
@@ -149,8 +147,7 @@ class Note:
         return line_of((self.station, self.chord))
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """A survey as its records tell it. Made by `fold`, changed by nothing else."""
 
     said: Mapping[str, Entry] = field(default_factory=dict)

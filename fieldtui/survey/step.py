@@ -10,8 +10,10 @@ Since the step is a function of the records alone, whoever comes back to a surve
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction import judge_repeats
 from fieldtui.route import Route
@@ -23,8 +25,7 @@ from fieldtui.survey.typed import whole
 Kind = Literal["say", "arrive", "figure", "result", "end", "closed"]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One prompt. `what` names the question of a `say`, the slot of a `figure`, the station of an `arrive`."""
 
     kind: Kind

@@ -8,15 +8,15 @@ Nothing else is ever undone: what a struck figure led to is looked at once more 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.survey.entered import Entry, Place
 from fieldtui.survey.state import Booking, State, Struck
 from fieldtui.survey.target import Target
 
 
-@dataclass(frozen=True, slots=True)
-class Strike:
+class Strike(Struct, frozen=True):
     """What a `struck` record says. `entry` is the record itself; `typed` is what stands instead, None for nothing."""
 
     place: Place

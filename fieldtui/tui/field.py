@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 LONGEST = 240
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """`fresh`: the text was put there (an earlier figure, a suggestion) and the first character typed replaces it."""
 
     text: str = ""

@@ -14,7 +14,8 @@ limit. What lies farther out than the plot stands at its edge as ▲ or ▼.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.reduction.chart import Chart, Point
 from fieldtui.tui.lines import Line, Lines, fit
@@ -25,8 +26,7 @@ _WIDEST = 1.5
 LEGEND = "● survey  ○ outside  ~ mean  ≈ drifts  ╌ limits"
 
 
-@dataclass(frozen=True, slots=True)
-class _Scale:
+class _Scale(Struct, frozen=True):
     centre: float
     half: float
     rows: int

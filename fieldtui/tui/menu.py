@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.survey import EntryRefused
 
@@ -11,8 +13,7 @@ BACK = -1
 """Before the first: out of the list, with nothing done."""
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One line of a list, what choosing it does, and a remark at the right (a state, a key)."""
 
     text: str
@@ -20,8 +21,7 @@ class Item:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Menu:
+class Menu(Struct, frozen=True):
     """A list; `selected` is what Enter alone takes, `BACK` for none of them. Every list can be left with 0."""
 
     title: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from fieldtui.survey import Target
 from fieldtui.tui.menu import Menu
@@ -12,8 +13,7 @@ from fieldtui.tui.menu import Menu
 ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
 
 
-@dataclass(frozen=True, slots=True)
-class Mode:
+class Mode(Struct, frozen=True):
     """What the field is for now. `step`: the survey's own prompt; the others lie over it until Esc."""
 
     name: ModeName = "step"

@@ -9,10 +9,10 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from threading import Thread
 from typing import ClassVar, Protocol, runtime_checkable
 
+from msgspec import Struct
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -87,8 +87,7 @@ class TakesSettings(Protocol):
     def take(self, settings: Settings) -> None: ...
 
 
-@dataclass
-class Elsewhere:
+class Elsewhere(Struct):
     """A desk of a room that the screens know by its name only: the application is told how to open it."""
 
     room: str

@@ -8,9 +8,10 @@ Each desk shows one numbered list; what is chosen makes the desk that comes next
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from fieldtui.counted import counted
 from fieldtui.errors import FieldError

@@ -5,14 +5,13 @@ What is accepted must have been seen: Enter turns on while something is left ove
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fieldtui.survey import EntryRefused
 from fieldtui.tui.lines import Lines
 
 
-@dataclass
-class Turning:
+class Turning(Struct):
     """`turned` lines were seen and turned over; the last drawing showed `in_sight` more and had no room for `left`."""
 
     turned: int = 0

@@ -6,8 +6,9 @@ WorkingOut ── steps: one chord each, its story let go after it ──► Wor
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.job import Call, Job, Reading
 from fieldtui.job.ahead import ahead_of, newest_ahead
@@ -20,8 +21,7 @@ from fieldtui.job.state_of_logs import lacking_in
 from fieldtui.job.twice import Twice
 
 
-@dataclass(frozen=True, slots=True)
-class WorkedOut:
+class WorkedOut(Struct, frozen=True):
     """What has to be read, who has still to be told, and what has to be said of instruments and figures."""
 
     at: datetime

@@ -8,12 +8,13 @@ drawn, the figures are booked as an observer would, reduced by `fieldtui.reducti
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from math import atan2, degrees
 from pathlib import Path
 
 import numpy as np
+from msgspec.structs import replace
 
 from fieldtui.movement.displacement import Displacements, displace
 from fieldtui.movement.network import ChordChange

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.history import Tables, tables
 from fieldtui.history.tables import table_of

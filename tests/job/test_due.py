@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -12,6 +11,8 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.cli import main
 from fieldtui.job.due import Due, DueList, due, shift_end
@@ -47,8 +48,7 @@ every_hours = 8
 NOW = datetime(2031, 5, 10, 9, 0, tzinfo=UTC)
 
 
-@dataclass(frozen=True)
-class Read:
+class Read(Struct, frozen=True):
     """As much of a reading as what is due needs to know."""
 
     key: tuple[str, str]

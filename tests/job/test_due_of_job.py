@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from fieldtui.job.due import Due, due_of
 from fieldtui.job.due_told import due_json, due_lines

@@ -6,7 +6,6 @@ import shutil
 import tempfile
 import time
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from unittest.mock import patch
 
@@ -14,6 +13,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule, run_state_machine_as_test
+from msgspec.structs import replace
 from pydantic_core import from_json
 
 from fieldtui.job import Job, load_job, logs_folder

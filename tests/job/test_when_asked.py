@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -13,6 +12,7 @@ from shutil import copytree
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldtui.job import Job, LiveCalls, Walk, load_job, logs_folder
 from fieldtui.job.calls import Call, ChordCalls, Seen, calls_of, in_order, oldest_first, seen_in

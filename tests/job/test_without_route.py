@@ -5,11 +5,11 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.errors import FieldError
 from fieldtui.job import Walk, job_without_route, load_job, logs_folder

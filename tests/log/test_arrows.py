@@ -21,7 +21,12 @@ def test_the_room_imports_only_itself_the_errors_and_the_version() -> None:
             assert all(name.startswith("fieldtui.log") or name in {"fieldtui.errors", "fieldtui"} for name in ours), (
                 path
             )
-            others = {name.partition(".")[0] for name in names if name} - {"fieldtui", "pydantic_core", "__future__"}
+            others = {name.partition(".")[0] for name in names if name} - {
+                "fieldtui",
+                "msgspec",
+                "pydantic_core",
+                "__future__",
+            }
             assert others <= sys.stdlib_module_names, path
 
 

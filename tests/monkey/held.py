@@ -10,10 +10,11 @@ from __future__ import annotations
 import re
 import shutil
 import tempfile
-from dataclasses import replace
 from itertools import chain
 from pathlib import Path
 from zoneinfo import ZoneInfo
+
+from msgspec.structs import replace
 
 from fieldtui.job import Walk, load_job
 from fieldtui.log.verify import verify

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 from math import log
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.movement.answer import Answer, answers
 from fieldtui.movement.course import Course

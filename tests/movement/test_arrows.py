@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
 from movement.pictures import check_drawing
+from msgspec.structs import replace
 
 from fieldtui.movement.arrows import displacement_lines, draw_arrows, residual_lines
 from fieldtui.movement.canvas import as_text

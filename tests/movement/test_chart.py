@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import exp
 
 import pytest
 from movement.pictures import check_drawing
+from msgspec.structs import replace
 
 from fieldtui.job import Job
 from fieldtui.job.faces import Faces

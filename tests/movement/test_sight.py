@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from decimal import Decimal
 from math import inf, sqrt
 
 import pytest
 from bench.sight import Simulated, compared
+from msgspec.structs import replace
 
 from fieldtui.cli import main
 from fieldtui.movement.canvas import as_text

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.movement.interval import Interval
 from fieldtui.movement.stability import Moving, judge_rest, share_reached

@@ -6,10 +6,12 @@ The lengths are exact: what a test sees is the misreading, not chance.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from itertools import count
+
+from msgspec.structs import replace
 
 from fieldtui.reduction import (
     ChordGround,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.reduction import (
     Assessment,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal, localcontext
 from fractions import Fraction
@@ -11,6 +10,7 @@ from math import sqrt
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldtui.reduction import Quantity, Source, change, combine, covariance, rate, since_baseline
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 from reduction.adit import CHORDS, EXTENSOMETER, OTHER_TAPE, START, STATIONS, TAPE, WARM, Adit, figures, length, route
 
 from fieldtui.reduction import ChordGround, Event, Evidence, Ground, Known, Past, Segment, expect

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal, localcontext
 from math import sqrt
 
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.reduction import Figures, Length, Source, change, covariance, frame_shift, frame_verdict, reduce_frame
 

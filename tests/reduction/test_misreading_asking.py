@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from math import exp, sqrt
 
 import pytest
+from msgspec.structs import replace
 from reduction.adit import START, WARM, Adit, figures
 
 from fieldtui.reduction import Event, Evidence, Known, Priors

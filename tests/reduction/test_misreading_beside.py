@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from math import pi, sqrt
 
 import pytest
+from msgspec.structs import replace
 from reduction.adit import (
     CHORDS,
     EXTENSOMETER,

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from reduction.adit import CHORDS, EXTENSOMETER, STATIONS, TAPE, UNCERTAINTY, WARM, Adit, figures, length
 
 from fieldtui.reduction import Evidence, Figures, Priors, change, judge, judge_levels, reduce

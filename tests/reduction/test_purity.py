@@ -9,8 +9,8 @@ import pytest
 
 import fieldtui.reduction
 
-ALLOWED = {"__future__", "collections", "dataclasses", "datetime", "decimal", "fractions", "math", "types", "typing"}
-ALLOWED |= {"functools", "itertools"}
+ALLOWED = {"__future__", "collections", "datetime", "decimal", "fractions", "math", "types", "typing"}
+ALLOWED |= {"functools", "itertools", "msgspec"}
 FILES = sorted(Path(fieldtui.reduction.__file__).parent.glob("*.py"))
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
 from decimal import Decimal
 from math import exp, pi, sqrt
 
 import pytest
+from msgspec.structs import replace
 from reduction.adit import EXTENSOMETER, OTHER_TAPE, TAPE, UNCERTAINTY, WARM, length
 
 from fieldtui.reduction import Figures, Priors, reduce, undoing

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.movement.acceleration import Bend, speeding_up
 from fieldtui.movement.answer import Answer, answers

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
 
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.places import shipped
 from fieldtui.route import Plant, load_route, parse_route

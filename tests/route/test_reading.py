@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 from collections.abc import Callable
 from datetime import date, time
@@ -10,6 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from msgspec.structs import astuple, replace
 
 from fieldtui.places import shipped
 from fieldtui.route import METRIC, US, Problem, Route, RouteRefused, load_route, parse_route
@@ -113,7 +113,7 @@ def test_each_single_key_reaches_the_route(sound: str) -> None:
         ("watch", Decimal("5.0"), ("shift engineer",)),
         ("act", Decimal("10.0"), ("shift engineer", "site manager")),
     ]
-    assert [dataclasses.astuple(one) for one in route.frequencies] == [(Decimal(24), None, Decimal("1.0"))]
+    assert [astuple(one) for one in route.frequencies] == [(Decimal(24), None, Decimal("1.0"))]
     assert route.stability is not None
     assert (route.stability.rate_below, route.stability.share_of_end) == (Decimal("0.2"), Decimal("0.9"))
     assert [(care.what, care.every_days) for care in route.care] == [("dial battery", 365)]
@@ -152,7 +152,7 @@ def test_a_chord_counts_the_levels_it_names_or_those_of_the_route(sound: str, le
 @pytest.mark.parametrize("change", [lambda text: "\ufeff" + text, lambda text: text.replace("\n", "\r\n")])
 def test_a_byte_order_mark_and_windows_line_ends_change_nothing(sound: str, change: Callable[[str], str]) -> None:
     plain, changed = parse_route(sound, {}, name="x"), parse_route(change(sound), {}, name="x")
-    assert dataclasses.replace(changed, text=plain.text) == plain
+    assert replace(changed, text=plain.text) == plain
 
 
 def test_inline_tables_say_the_same_as_tables_with_headers(sound: str) -> None:
@@ -165,7 +165,7 @@ def test_inline_tables_say_the_same_as_tables_with_headers(sound: str) -> None:
     inline = re.sub(r"(\},\n)(?!\{)", r"\1]\n", inline)
     assert "anchor = [" in inline
     plain = parse_route(sound, {}, name="x")
-    assert dataclasses.replace(parse_route(inline, {}, name="x"), text=plain.text) == plain
+    assert replace(parse_route(inline, {}, name="x"), text=plain.text) == plain
 
 
 def test_the_calibration_table_lies_beside_the_route(tmp_path: Path, sound: str) -> None:

@@ -9,12 +9,12 @@ import subprocess
 import sys
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldtui.job import Walk, accept, load_job, logs_folder
 from fieldtui.log import OsCalls, code_fits

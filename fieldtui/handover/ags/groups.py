@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 Field = str | Decimal | None
 """A text that has the signs of an AGS4 file, a figure, or nothing."""
 Row = Sequence[Field]
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """One heading of a group, with its unit and type by the standard dictionary."""
 
     name: str
@@ -20,8 +20,7 @@ class Heading:
     unit: str = ""
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Struct, frozen=True):
     """One group. A row has a field for each heading."""
 
     name: str

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldtui.handover.ags import groups
 from fieldtui.handover.ags.groups import Group, Heading
@@ -44,8 +45,7 @@ _STATES = ("below", "cannot tell", "above")
 _TAPE = "Tape extensometer"
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
+class _Figure(Struct, frozen=True):
     """One row of a booking."""
 
     type: str

@@ -6,9 +6,10 @@ Scope ── levels, calls ──► AtLevel, CallLine: texts, what matters most
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import SHAPES, Words
@@ -21,8 +22,7 @@ NEAR = 0.8
 """A value with its uncertainty at this share of a level's figure is named as near it; ours, no rule of the trade."""
 
 
-@dataclass(frozen=True, slots=True)
-class Agreed:
+class Agreed(Struct, frozen=True):
     """What was agreed for a level: the response, and whom to tell."""
 
     level: str
@@ -30,8 +30,7 @@ class Agreed:
     tell: str
 
 
-@dataclass(frozen=True, slots=True)
-class AtLevel:
+class AtLevel(Struct, frozen=True):
     """One figure of one level that a chord is above, cannot be told from, or is near."""
 
     place: str
@@ -45,8 +44,7 @@ class AtLevel:
     """None for one that is only near its level."""
 
 
-@dataclass(frozen=True, slots=True)
-class CallLine:
+class CallLine(Struct, frozen=True):
     """One call: what opened it, who was told, who has still to be."""
 
     place: str
@@ -63,8 +61,7 @@ def agreed_of(found: Iterable[AtLevel]) -> tuple[Agreed, ...]:
     return tuple(dict.fromkeys(one.agreed for one in found if one.agreed is not None))
 
 
-@dataclass(frozen=True, slots=True)
-class CallGroup:
+class CallGroup(Struct, frozen=True):
     """Calls of one level of which the same people were told, and the same have still to be."""
 
     level: str

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldtui.handover.report.at_levels import Agreed, AtLevel, CallGroup, CallLine, agreed_of, calls, grouped, levels
 from fieldtui.handover.report.remarks import not_read
@@ -24,8 +25,7 @@ _NAMED = 4
 """Chords that one reason names."""
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """One chord as the newest reading that counts has it."""
 
     place: str
@@ -36,8 +36,7 @@ class Moved:
     when: str
 
 
-@dataclass(frozen=True)
-class FirstPage:
+class FirstPage(Struct, frozen=True):
     """Texts, ready to be set. `quiet` tells of the chords that are not among `moved`."""
 
     levels: tuple[AtLevel, ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import NONE, Words
@@ -11,8 +11,7 @@ from fieldtui.log.shortcode import short_code
 from fieldtui.survey import read_time
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """One log. `records` counts from 1."""
 
     file: str

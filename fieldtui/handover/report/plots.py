@@ -9,9 +9,10 @@ levels, dash-dotted ones new segments, dotted ones events of construction with t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fieldtui.counted import counted
 from fieldtui.handover.report.svg import ALARM, DOUBT, INK, LEVEL, POINT, QUIET, RULE, Figure, as_svg, drawing
@@ -29,8 +30,7 @@ _FAR = 1.0
 """A level farther off than so many spans of the readings is named and not drawn, or the readings would be a line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """One reading. `x` is whatever the plot is against; y and bar in small units."""
 
     x: float | datetime
@@ -39,16 +39,14 @@ class Point:
     counts: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A line across the plot: a segment's beginning, or an event with its letter."""
 
     x: float | datetime
     letter: str = ""
 
 
-@dataclass(frozen=True)
-class Story:
+class Story(Struct, frozen=True):
     """What is drawn of one chord."""
 
     name: str

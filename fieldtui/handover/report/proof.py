@@ -8,8 +8,9 @@ Charts of the instrument belong into `charts_of`: what it gives is drawn in that
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from fieldtui.counted import counted
 from fieldtui.handover.report.instrument_plots import frame_plot
@@ -30,8 +31,7 @@ Reads = dict[tuple[str, str, str, str], FrameRead]
 """(survey's label, tape, extensometer, part) -> the frame as judged."""
 
 
-@dataclass(frozen=True, slots=True)
-class FrameRow:
+class FrameRow(Struct, frozen=True):
     """One reading of the control frame, in text."""
 
     time: str
@@ -45,8 +45,7 @@ class FrameRow:
     verdict: str
 
 
-@dataclass(frozen=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """`why` are sentences; `frames` and `zeros` the tables; `notes` certificates, care and repeatability."""
 
     verdict: Verdict

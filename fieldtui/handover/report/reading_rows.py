@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldtui.handover.report.words import NONE, SHAPES, Words
 from fieldtui.job.history import Row
@@ -14,8 +15,7 @@ _SHORT = 8
 """Characters."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingRow:
+class ReadingRow(Struct, frozen=True):
     """One booking with a length. `doubtful` and `open` are said in the row besides being drawn."""
 
     time: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.handover.notes import notes
 from fieldtui.handover.report.declared import strikes, without_bearing
@@ -12,8 +13,7 @@ from fieldtui.handover.report.scope import Scope
 from fieldtui.handover.report.words import Words
 
 
-@dataclass(frozen=True, slots=True)
-class Saying:
+class Saying(Struct, frozen=True):
     """One line of the table; `survey` is empty for what was declared between surveys."""
 
     time: str

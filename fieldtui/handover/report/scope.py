@@ -9,10 +9,12 @@ own date.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Literal, TypedDict
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.errors import FieldError
 from fieldtui.job import Job, Survey
@@ -24,8 +26,7 @@ from fieldtui.survey.times import reading_time
 Status = Literal["raw", "checked", "issued"]
 
 
-@dataclass(frozen=True)
-class Scope:
+class Scope(Struct, frozen=True):
     """`job` holds what had been read by `as_of`, UTC. `newest` is the survey that the first page speaks of."""
 
     job: Job

@@ -6,8 +6,9 @@ Scope ── station_parts ──► StationPart, in the order of the walk, then
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fieldtui.counted import counted
 from fieldtui.handover.report.plots import Story, face_plot, points, time_plot
@@ -28,8 +29,7 @@ from fieldtui.route import Chord, ChordKey, Station
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-@dataclass(frozen=True)
-class ChordPart:
+class ChordPart(Struct, frozen=True):
     """One chord. Texts are whole sentences; `budget` are the terms of the newest length's uncertainty."""
 
     anchor: str
@@ -55,8 +55,7 @@ class ChordPart:
     """Whether it has more than one segment."""
 
 
-@dataclass(frozen=True)
-class StationPart:
+class StationPart(Struct, frozen=True):
     """One station; `section` is None for one that the route has no more."""
 
     anchor: str
@@ -69,8 +68,7 @@ class StationPart:
     chords: tuple[ChordPart, ...]
 
 
-@dataclass(frozen=True)
-class _Made:
+class _Made(Struct, frozen=True):
     """What every part is made with."""
 
     scope: Scope

@@ -13,11 +13,11 @@ import re
 import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure as Drawing
@@ -63,8 +63,7 @@ _STYLE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A figure of the page. `text` says in words what it shows; `caption` stands below it for everybody."""
 
     svg: Markup

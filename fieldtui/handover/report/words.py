@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Protocol
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from fieldtui.reduction import LevelState, show_change, show_length, show_u
 from fieldtui.route import Route
@@ -26,8 +27,7 @@ class Figured(Protocol):
     def u(self) -> float: ...
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Struct, frozen=True):
     """The route's own way of saying figures."""
 
     route: Route

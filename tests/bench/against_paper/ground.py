@@ -6,11 +6,13 @@ All of it is invented, and drawn once (seed 20310504). The slips are the usual o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job import Walk, load_job, logs_folder
 from fieldtui.route import Route, load_route
@@ -23,8 +25,7 @@ CHORDS = 10
 SLOTS = ("hole", "dial_1", "dial_2", "dial_3", "temperature")
 
 
-@dataclass(frozen=True)
-class Read:
+class Read(Struct, frozen=True):
     """One reading as it is typed or written."""
 
     target: Target
@@ -37,8 +38,7 @@ class Read:
         return (self.hole, *self.dials, self.temperature)
 
 
-@dataclass(frozen=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """What went wrong at one chord; `named` are the causes that a right explanation would name."""
 
     what: str
@@ -46,8 +46,7 @@ class Slip:
     named: tuple[str, ...]
 
 
-@dataclass
-class Way:
+class Way(Struct):
     """What one way of booking cost and caught."""
 
     name: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fieldtui.reduction import Figures, Length, Past
 from fieldtui.reduction.evidence import Evidence
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
     from .world import World
 
 
-@dataclass(frozen=True)
-class Case:
+class Case(Struct, frozen=True):
     """One booking to be judged, and what it truly is."""
 
     label: str
@@ -46,8 +46,7 @@ class Case:
     new_stage: bool
 
 
-@dataclass
-class Line:
+class Line(Struct):
     """One chord as it truly is, and as it was booked so far."""
 
     key: ChordKey
@@ -69,8 +68,7 @@ class Line:
         return self.base - float(self.movement.closing[self.row][survey + self.ahead])
 
 
-@dataclass(frozen=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """The crew at a chord: everything that a mistake may be made from."""
 
     world: World

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from fieldtui.reduction import ChordGround, Figures, Ground, Length, Past, Segment
 from fieldtui.reduction.evidence import Other

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from multiprocessing import get_context
 from time import thread_time
 
 import numpy as np
+from msgspec.structs import replace
 
 from fieldtui.reduction import Verdict, judge, priors
 from fieldtui.reduction.misreading import NEVER_BEYOND

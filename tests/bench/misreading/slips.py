@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 
+from msgspec.structs import replace
 from numpy.random import Generator
 from scipy.stats import norm
 

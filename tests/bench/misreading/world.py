@@ -9,11 +9,11 @@ that survey then look like.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from math import hypot
 
+from msgspec.structs import replace
 from numpy.random import Generator
 
 from fieldtui.reduction import ChordGround, Event, Figures, Ground, Length, Past, Segment, reduce

@@ -8,10 +8,11 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
+
+from msgspec.structs import replace
 
 from faultlab.disk import PagedDisk
 from fieldtui.log import LogFile, LogWriter, OsCalls, chain, folder, healing, opening, reader, record, stream, writer

@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import datetime, timedelta
 from json import JSONEncoder
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
+
+from msgspec.structs import replace
 
 import fieldtui.log.calls as system
 from faultlab.broken import Variant, put

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from faultlab.broken import Variant, put
 from fieldtui.log import LogFile, OsCalls, folder, gather, opening, shortcode, verdict
