@@ -12,7 +12,6 @@ journals are applied to what is kept.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from functools import cache, cached_property, lru_cache
@@ -21,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.json import decode
 
 from fieldtui import __version__
 from fieldtui.job import kept_codec as codec
@@ -103,7 +103,7 @@ class _Told(Struct, frozen=True):
 
 
 def _with(piece: bytes) -> _With:
-    route, used, instruments = json.loads(piece)
+    route, used, instruments = decode(piece)
     things = frozenset((table, name, part) for table, name, part in used)
     return _With(route, things, tuple((tape, extensometer) for tape, extensometer in instruments))
 
@@ -120,7 +120,7 @@ class Kept(Struct, frozen=True, dict=True):
         having = self.derived.pieces(WITH_PIECE)
         found = {}
         pieces = self.derived.pieces(SURVEY_PIECE)
-        for log, told in zip(pieces, json.loads(b"[" + b",".join(pieces.values()) + b"]"), strict=True):
+        for log, told in zip(pieces, decode(b"[" + b",".join(pieces.values()) + b"]"), strict=True):
             state = codec.state_in(told, KeptBookings(self, log), log)
             found[log] = _Told(told["started"], once(having[log]), state)
         return found
@@ -145,7 +145,7 @@ class Kept(Struct, frozen=True, dict=True):
     def keys(self) -> tuple[ChordKey, ...]:
         """Station and chord of everything that was booked in any of these surveys, as it was booked."""
         names = (name.removeprefix(BOOKED) for name in self.derived.names() if name.startswith(BOOKED))
-        return tuple((station, chord) for station, chord in map(json.loads, names))
+        return tuple((station, chord) for station, chord in map(decode, names))
 
     @cached_property
     def _pieces(self) -> Callable[[ChordKey], Mapping[str, bytes]]:
@@ -176,7 +176,7 @@ class Kept(Struct, frozen=True, dict=True):
 
 
 def _booked(piece: bytes | None, log: str) -> Iterator[tuple[int, Booking]]:
-    for told in json.loads(piece) if piece is not None else ():
+    for told in decode(piece) if piece is not None else ():
         yield told[0], codec.booking_in(told, log)
 
 

@@ -20,7 +20,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from stat import S_ISREG
-from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -28,7 +27,7 @@ from msgspec.structs import replace
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
 from fieldtui.log.folder import LogFolder, log_paths, refuse_no_file, together
-from fieldtui.log.index_file import Entry, IndexFile, Pieces, load, save
+from fieldtui.log.index_file import Entry, IndexFile, Pieces, Told, load, save
 from fieldtui.log.later import Chained, Later
 from fieldtui.log.reader import Head, LogFile, content_and_lock, log_of, read_log, scan
 from fieldtui.log.record import Record
@@ -101,7 +100,8 @@ def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[
     unread: list[LogRefused] = []
     kept: list[Entry] = []
     new: dict[str, Pieces] = {}
-    for path in log_paths(folder):
+    paths = log_paths(folder)
+    for path in paths:
         try:
             log, entry, pieces = _log(path, entries.get(path.name), derive, calls)
         except LogRefused as refused:
@@ -120,7 +120,7 @@ def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[
             _drop(known)
     # only its regions are read from now on
     regions = replace(index, entries={}) if index is not None else None
-    return found, Derived(regions, derive, _held(found, kept, folder), calls, new)
+    return found, Derived(regions, derive, _held(found, kept, paths), calls, new)
 
 
 def _drop(known: IndexFile) -> None:
@@ -131,16 +131,13 @@ def _drop(known: IndexFile) -> None:
         return
 
 
-def _held(found: LogFolder, kept: Sequence[Entry], folder: Path) -> dict[str, Path]:
+def _held(found: LogFolder, kept: Sequence[Entry], paths: Sequence[Path]) -> dict[str, Path]:
     """The logs of which pieces are at hand, as they stand in the index: whole, each in one file, not read anew."""
-    files = {entry.log: entry.name for entry in kept}
+    by_name = {path.name: path for path in paths}
+    files = {entry.log: by_name[entry.name] for entry in kept}
     several = Counter(entry.log for entry in kept)
-    once = {log: name for log, name in files.items() if several[log] == 1}
-    return {
-        log.id: folder / once[log.id]
-        for log in found.logs
-        if log.id in once and isinstance(log.records, Later)  # one that is cut short has been read
-    }
+    unread = {log.id for log in found.logs if isinstance(log.records, Later)}  # one that is cut short has been read
+    return {log: path for log, path in files.items() if several[log] == 1 and log in unread}
 
 
 def _log(
@@ -177,19 +174,19 @@ def _log(
 def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -> Entry:
     """What a LogFile tells without its records."""
     assert log.last is not None
-    told = {
-        "last": [log.last.seq, log.last.at, log.last.kind, log.last.h],
-        "head": log.head,
-        "created": log.created,
-        "after": list(log.after),
-        "unit": list(log.unit),
-        "last_line": list(log.last_line),
-        "marks": [[one.record, one.last_record, one.first_byte, one.last_byte, one.what] for one in log.marks],
-        "resumed": log.resumed,
-        "records": len(log.records),
-        "chain": len(log.chain),
-        "hashes": {},
-    }
+    told = Told(
+        last=(log.last.seq, log.last.at, log.last.kind, log.last.h),
+        head=log.head,
+        created=log.created,
+        after=log.after,
+        unit=log.unit,
+        last_line=log.last_line,
+        marks=tuple((one.record, one.last_record, one.first_byte, one.last_byte, one.what) for one in log.marks),
+        resumed=log.resumed,
+        records=len(log.records),
+        chain=len(log.chain),
+        hashes={},
+    )
     return Entry(log.path.name, log.id, *times, racy, digest, told)
 
 
@@ -219,42 +216,45 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
     told, unread = entry.told, _Unread(path, calls)
     return LogFile(
         path=path,
-        records=Later(told["records"], unread.records),
-        last=Head(*told["last"]),
-        head=told["head"],
-        created=told["created"],
-        after=tuple(told["after"]),
-        unit=(told["unit"][0], told["unit"][1]),
-        chain=Chained(told["chain"], unread.chain, _hashes(told)),
+        records=Later(told.records, unread.records),
+        last=Head(*told.last),
+        head=told.head,
+        created=told.created,
+        after=told.after,
+        unit=told.unit,
+        chain=Chained(told.chain, unread.chain, _hashes(told)),
         size=entry.size,
-        last_line=(told["last_line"][0], told["last_line"][1]),
+        last_line=told.last_line,
         locked=False,
         problems=(),
-        marks=tuple(Damage(*mark) for mark in told["marks"]),
+        marks=tuple(Damage(*mark) for mark in told.marks),
         piece=None,
         terminated=True,
-        resumed=told["resumed"],
+        resumed=told.resumed,
     )
 
 
-def _hashes(told: Mapping[str, Any]) -> dict[int, str]:
-    return {told["last"][0]: told["last"][3], **{int(seq): h for seq, h in told["hashes"].items()}}
+def _hashes(told: Told) -> dict[int, str]:
+    return {told.last[0]: told.last[3], **told.hashes}
 
 
 def _with_hashes(kept: Sequence[Entry], logs: Sequence[LogFile]) -> list[Entry]:
     """The entries with the hashes that other logs name in them, so that these logs need not be read for that."""
+    lasts = {(entry.log, entry.told.last[0]) for entry in kept}
     named: dict[str, set[int]] = {}
     for log in logs:
         for head in log.named:
-            named.setdefault(str(head["log"]), set()).add(int(head["seq"]))
+            one = (str(head["log"]), int(head["seq"]))
+            if one not in lasts:  # mostly a log is named as it was closed
+                named.setdefault(one[0], set()).add(one[1])
+    if not named:
+        return list(kept)
     by_name = {log.path.name: log for log in logs}
     made = []
     for entry in kept:
-        log, known = by_name[entry.name], _hashes(entry.told)
-        wanted = sorted(named.get(entry.log, set()) - set(known))
-        found = {seq: h for seq in wanted if (h := log.hash_at(seq)) is not None}
+        wanted = sorted(named.get(entry.log, set()) - set(_hashes(entry.told)))
+        found = {seq: h for seq in wanted if (h := by_name[entry.name].hash_at(seq)) is not None}
         if found:
-            hashes = {**entry.told["hashes"], **{str(seq): h for seq, h in found.items()}}
-            entry = replace(entry, told={**entry.told, "hashes": hashes})
+            entry = replace(entry, told=replace(entry.told, hashes={**entry.told.hashes, **found}))
         made.append(entry)
     return made

@@ -10,17 +10,37 @@ what does not prove itself is as good as gone.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from msgspec import Struct
+from msgspec import DecodeError, Struct
+from msgspec.json import Decoder, encode
 
-FORMAT = 1
+FORMAT = 2
 PART = ".part"
 Pieces = Mapping[str, bytes]
+
+
+class Told(Struct, frozen=True):
+    """What a LogFile tells without its records: of those, and of its hashes, how many there are.
+
+    `hashes` are those that other logs name in it, by number.
+    """
+
+    last: tuple[int, str, str, str]
+    head: dict[str, Any]
+    created: str
+    after: tuple[dict[str, Any], ...]
+    unit: tuple[int, int]
+    last_line: tuple[int, int]
+    marks: tuple[tuple[int, int, int, int, str], ...]
+    resumed: dict[str, Any]
+    records: int
+    chain: int
+    hashes: dict[int, str]
 
 
 class Entry(Struct, frozen=True):
@@ -33,7 +53,16 @@ class Entry(Struct, frozen=True):
     ctime_ns: int
     racy: bool
     sha256: str
-    told: Mapping[str, Any]
+    told: Told
+
+
+class _Header(Struct):
+    """Line 2; with each log, its number."""
+
+    format: int
+    version: str
+    logs: tuple[tuple[int, Entry], ...]
+    parts: dict[str, tuple[int, int, str]]
 
 
 class IndexFile(Struct, frozen=True):
@@ -80,13 +109,20 @@ def load(path: Path, version: str) -> IndexFile | None:
         return None
     if sha256(header).hexdigest().encode("ascii") + b"\n" != proof:
         return None
-    told = json.loads(header)
-    if (told.get("format"), told.get("version")) != (FORMAT, version):
+    try:
+        told = _decoder().decode(header)
+    except DecodeError:  # of another format
         return None
-    entries = {one[1]: Entry(*one[1:]) for one in told["logs"]}
-    numbers = {one[1]: one[0] for one in told["logs"]}
-    parts = {name: (offset, length, digest) for name, (offset, length, digest) in told["parts"].items()}
-    return IndexFile(path, proof, entries, numbers, parts)
+    if (told.format, told.version) != (FORMAT, version):
+        return None
+    entries = {entry.name: entry for _, entry in told.logs}
+    numbers = {entry.name: number for number, entry in told.logs}
+    return IndexFile(path, proof, entries, numbers, told.parts)
+
+
+@cache
+def _decoder() -> Decoder[_Header]:
+    return Decoder(_Header)
 
 
 def save(
@@ -101,13 +137,12 @@ def save(
         for name, region in regions.items():
             parts[name] = (offset, len(region), sha256(region).hexdigest())
             offset += len(region)
-        logs = [[numbers[one.name], *_fields(one)] for one in kept]
-        told = {"format": FORMAT, "version": version, "logs": logs, "parts": parts}
-        header = json.dumps(told, separators=(",", ":")).encode("ascii") + b"\n"
+        logs = tuple((numbers[one.name], one) for one in kept)
+        header = encode(_Header(FORMAT, version, logs, parts)) + b"\n"
         proof = sha256(header).hexdigest().encode("ascii") + b"\n"
         part_file.write_bytes(b"".join([proof, header, *regions.values()]))
         part_file.replace(path)
-    except (OSError, Spoilt):
+    except (OSError, Spoilt, UnicodeEncodeError):  # the last: a file whose name is no text
         return None
     return IndexFile(path, proof, {one.name: one for one in kept}, numbers, parts)
 
@@ -155,7 +190,3 @@ def _before(old: IndexFile, name: str, gone: frozenset[int]) -> bytes:
     if not gone:
         return region
     return b"".join(line for line in region.splitlines(keepends=True) if int(line.partition(b" ")[0]) not in gone)
-
-
-def _fields(entry: Entry) -> list[Any]:
-    return [getattr(entry, name) for name in Entry.__struct_fields__]
