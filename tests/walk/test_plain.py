@@ -14,7 +14,6 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from msgspec.structs import replace
 
 from fieldtui.job import Walk, accept, load_job, logs_folder
 from fieldtui.log import OsCalls, code_fits
@@ -902,7 +901,7 @@ def test_what_is_wrong_around_the_survey_is_told_once(route: Path) -> None:
         if line is None:
             raise EOFError
         if line == "320":
-            walk.watch = replace(walk.watch, space=lambda folder: 1_000_000)
+            walk.watch.space = lambda folder: 1_000_000
         return line
 
     run_plain(walk, read, page.write)
