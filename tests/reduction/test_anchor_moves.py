@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import dist
 
 import pytest
 from bench.misreading.mishaps import with_anchor
+from msgspec.structs import replace
 from reduction.adit import ANCHORS, CHORDS, STATIONS
 
 from fieldtui.reduction.moved import share_along
