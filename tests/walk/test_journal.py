@@ -440,6 +440,18 @@ def test_a_whole_survey_struck_out_by_mistake_comes_back_at_one_go(path: Path) -
     assert {one.reason for one in after.journals.taken_back} == {"it was the other one"}
 
 
+def test_what_was_said_of_a_survey_and_struck_out_is_named_where_it_can_be_taken_back(path: Path) -> None:
+    desk = press(form(path, "struck"), "1\n")
+    of_all = next(n for n, item in enumerate(desk.menu.items, 1) if item.text == "what was said of the whole survey")
+    desk = press(desk, f"{of_all}\n")
+    reader = next(n for n, item in enumerate(desk.menu.items, 1) if item.text.startswith("reader"))
+    press(desk, f"{reader}\n\nit was another one\nCD\n1\n")
+    job = job_at(path)
+    desk = press(form(path, "struck"), f"{len(job.surveys) + 1}\n")
+    (words,) = [item.text for item in desk.menu.items]
+    assert f"struck: {job.labels[job.surveys[-1].id]}, reader AB" in words
+
+
 def test_of_a_long_form_all_is_shown_once_more_before_it_is_written(read_before: Path) -> None:
     asks = [Ask(str(number), f"question {number}") for number in range(9)]
     long = Form("event", "a long one", lambda job, given: iter(asks), lambda job, given: {})

@@ -17,7 +17,7 @@ from fieldtui.handover.report.words import Words
 from fieldtui.job import Walk, accept
 from fieldtui.survey import Target
 from harness.html_page import Page
-from harness.jobs import CALM, Ticking, answer_start, begin, book_calm, book_chord, lay
+from harness.jobs import CALM, TWO_CHORDS, Ticking, answer_start, begin, book_calm, book_chord, lay
 from harness.shelf import Read, Shelf, place_of, route_with
 from harness.year import year
 
@@ -129,6 +129,32 @@ def test_what_puts_a_whole_survey_in_doubt_is_said_once() -> None:
     (line,) = first_page(scope, Words(scope.job.route)).doubtful
     times = "2031-05-07 06:05 to 2031-05-07 06:15"
     assert line == f"A L-R, A L-K, B L-R, {times}: doubtful, not counted: control frame beyond its limit at the start"
+
+
+def test_of_many_chords_in_doubt_for_one_reason_the_first_are_named_and_the_others_counted() -> None:
+    station = TWO_CHORDS[TWO_CHORDS.rindex("[[station]]") :]
+    more = "".join(station.replace('"B"', f'"{name}"') for name in "CDE")
+    made = Shelf(route_with((station, station + more)))
+    chords = (("L-R", "A"), ("L-K", "A"), *(("L-R", name) for name in "BCDE"))
+    for days, frame in ((0.0, "5000.00"), (3.0, "5000.60")):
+        reads = (Read(chord, "6000.00" if chord == "L-K" else "8000.00", name) for chord, name in chords)
+        made.survey(days, *reads, frame=frame)
+    scope = scope_of(made.job)
+    (line,) = first_page(scope, Words(scope.job.route)).doubtful
+    assert line.startswith("A L-R, A L-K, B L-R, C L-R and 2 more, ")
+
+
+def test_the_first_page_tells_of_doubts_of_the_newest_survey_or_of_all_since_a_day() -> None:
+    made = Shelf(route_with())
+    for days, frame in ((0.0, "5000.00"), (3.0, "5000.60"), (6.0, "4999.20")):
+        made.survey(days, Read("L-R", "8000.00"), frame=frame)
+
+    def doubtful(since: str) -> list[str]:
+        scope = scope_of(made.job, since=since)
+        return [line.split(":")[0] for line in first_page(scope, Words(scope.job.route)).doubtful]
+
+    assert doubtful("") == ["A L-R, 2031-05-10 06"]
+    assert doubtful("2031-05-04") == ["A L-R, 2031-05-07 06", "A L-R, 2031-05-10 06"]
 
 
 def test_what_a_journal_struck_out_is_named_and_not_numbered() -> None:
