@@ -18,7 +18,7 @@ from fieldtui.paper.before import Before
 from fieldtui.paper.tracks import CarriedKnown, Tracks
 from fieldtui.reduction import Event, Evidence, Explanation, Known, Length, Other, Verdict, judge
 from fieldtui.route import Chord, ChordKey, Extensometer, Route, Station, Tape
-from fieldtui.survey import Entry, EntryRefused, State, Target, check_figure
+from fieldtui.survey import HOLES, Entry, EntryRefused, State, Target, check_figure, whole
 
 _NOWHERE = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -27,8 +27,10 @@ def impossible(route: Route, tape: Tape, extensometer: Extensometer, slots: Mapp
     """Why a figure cannot be what the instrument showed, or an empty string. The same words as at the prompt."""
     state, target = _using(tape.serial, extensometer.serial), Target("", "")
     for slot, typed in slots.items():
+        # a spreadsheet writes 320.0 for a hole, which at the prompt would be a dial in the wrong field
+        figure = str(whole(typed)) if slot in HOLES else typed
         try:
-            check_figure(route, state, target, slot, typed, optional=slot.startswith("dial"))
+            check_figure(route, state, target, slot, figure, optional=slot.startswith("dial"))
         except EntryRefused as refused:
             return refused.what
     return ""

@@ -9,7 +9,7 @@ from fieldtui.route import Extensometer, Route, Tape
 from fieldtui.survey.state import State
 from fieldtui.survey.step import Step
 from fieldtui.survey.target import HOLES, Target
-from fieldtui.survey.typed import EntryRefused, number, whole
+from fieldtui.survey.typed import EntryRefused, hole_read, number
 
 LONGEST_TEXT = 200
 
@@ -55,7 +55,7 @@ def check_figure(route: Route, state: State, target: Target, slot: str, typed: s
     if optional and not typed.strip():
         return
     if slot in HOLES:
-        _check_hole(tape, whole(typed))
+        _check_hole(tape, hole_read(typed))
     elif slot == "temperature":
         _check_temperature(route, number(typed))
     else:

@@ -46,6 +46,17 @@ def whole(typed: str) -> int:
     return int(value)
 
 
+def hole_read(typed: str) -> int:
+    """The number of a hole as it is read on the tape. `EntryRefused` also for `25.00`: that is a dial's figure."""
+    value = whole(typed)
+    if re.search(r"[.,]", typed):
+        raise EntryRefused(
+            f"{typed.strip()} looks like a dial reading: a hole has no decimal point.",
+            todo="Type the number of the hole.",
+        )
+    return value
+
+
 def time_of_day(typed: str, now: datetime) -> datetime:
     """The time nearest to `now` that shows as the `HH:MM` typed, in the zone of `now`.
 

@@ -459,3 +459,9 @@ def test_a_file_that_is_no_sheet_is_refused_with_its_first_columns(path: Path) -
         said(path, ",".join(f"\x1bcolumn {place}" for place in range(300)))
     assert "“column 11” is not a column of this sheet; and 288 more are not" in refused.value.what
     assert refused.value.what.isprintable()
+
+
+def test_a_hole_as_a_spreadsheet_writes_it_is_the_same_hole(path: Path) -> None:
+    whole = [line.replace(",199,", ",199.0,").replace(",319,", ",319.0,") for line in (ZERO, FRAME, *CHORDS, FRAME_END)]
+    told = answers(path, sheet(*whole))
+    assert [(one["done"], one["doubt"]) for one in told] == [("booked", None)] * len(whole)

@@ -17,6 +17,13 @@ def test_the_tape_s_own_holes_are_taken(route, begun, first, hole):
     check_figure(route, begun, first, "hole", hole)
 
 
+@pytest.mark.parametrize("typed", ["25.00", "25,00", "25."])
+def test_a_dial_typed_where_the_hole_is_asked_for_is_refused_also_where_it_is_whole(route, begun, first, typed):
+    with pytest.raises(EntryRefused, match=r"looks like a dial reading"):
+        check_figure(route, begun, first, "hole", typed)
+    check_figure(route, begun, first, "dial_1", typed)
+
+
 @pytest.mark.parametrize("hole", ["0", "601", "-1", "31.5", ""])
 def test_a_hole_that_the_tape_does_not_have_is_refused(route, begun, first, hole):
     with pytest.raises(EntryRefused):
