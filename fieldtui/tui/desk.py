@@ -19,21 +19,18 @@ from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, not_saved, s
 from fieldtui.job.folder_named import folder_named
 from fieldtui.log import WriteFailed, short_code
 from fieldtui.settings import Settings
-from fieldtui.survey import DIALS, PLANNED_DIALS, Step, Target
+from fieldtui.survey import Step, Target
 from fieldtui.survey.actions import USUAL, Action
 from fieldtui.tui import choose, deeds
 from fieldtui.tui.after_zero import AfterZero
 from fieldtui.tui.field import Field
 from fieldtui.tui.menu import Menu
-from fieldtui.tui.mode import STEP, Mode
+from fieldtui.tui.mode import FURTHER, NONE, STEP, Mode
 from fieldtui.tui.paged import leads_back, turned
 from fieldtui.tui.said_to import not_asked, said_to
 from fieldtui.tui.seen import Seen
 from fieldtui.tui.turning import Turning
 from fieldtui.tui.unsaved import told_unsaved
-
-FURTHER = DIALS[len(PLANNED_DIALS) :]
-"""Repeats beyond the planned three: they can be declined, and taken back."""
 
 
 class WalkDesk:
@@ -174,7 +171,8 @@ class WalkDesk:
                 if self.mode == STEP and self.step == step:
                     self.field = field  # the same prompt, and what was half typed there
         elif mode.name == "correct" and mode.target is not None:
-            self.walk.figure(mode.target, mode.slot, typed, optional=mode.slot in FURTHER)
+            none = mode.slot in FURTHER and typed.strip() == NONE
+            self.walk.figure(mode.target, mode.slot, "" if none else typed, optional=mode.slot in FURTHER)
             self.to_step()
         elif mode.then is not None:
             mode.then(typed)

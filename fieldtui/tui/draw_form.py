@@ -14,6 +14,7 @@ from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Line, Lines, fit, spread, stack, width_of, wrapped
+from fieldtui.tui.mode import FURTHER, NONE
 
 _MOST_MESSAGE = 4
 """Rows for a refusal, so that its end, what to do, is never cut off."""
@@ -95,8 +96,7 @@ def _slots(desk: WalkDesk, booking: Booking | None) -> tuple[str, ...]:
     target = desk.target
     if target is not None and target.is_zero:
         return ("zero",)
-    further = DIALS[len(PLANNED_DIALS) :]
-    asked = tuple(slot for slot in further if slot == desk.slot or (booking is not None and slot in booking.slots))
+    asked = tuple(slot for slot in FURTHER if slot == desk.slot or (booking is not None and slot in booking.slots))
     twice = desk.slot == "hole_again" or (booking is not None and "hole_again" in booking.slots)
     return ("hole", *PLANNED_DIALS, *asked, *(("hole_again",) if twice else ()), "temperature")
 
@@ -116,7 +116,9 @@ def _message(desk: WalkDesk, width: int) -> Lines:
 def _hint(desk: WalkDesk) -> str:
     step = desk.step
     if desk.mode.name == "correct":
-        return f"Correcting {say.SLOTS[desk.mode.slot]}. The first figure stays in the log. {_out(desk)}: leave it so."
+        none = f" {NONE}: none taken." if desk.mode.slot in FURTHER else ""
+        slot, out = say.SLOTS[desk.mode.slot], _out(desk)
+        return f"Correcting {slot}.{none} The first figure stays in the log. {out}: leave it so."
     if desk.mode.name != "step":
         return "0 or Esc: back" if desk.mode.menu is not None else f"{_out(desk)}: back"
     if step.kind == "figure" and step.optional:

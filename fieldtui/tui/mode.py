@@ -7,9 +7,13 @@ from typing import Literal
 
 from msgspec import Struct
 
-from fieldtui.survey import Target
+from fieldtui.survey import DIALS, PLANNED_DIALS, Target
 from fieldtui.tui.menu import Menu
 
+FURTHER = DIALS[len(PLANNED_DIALS) :]
+"""Repeats beyond the planned three: they can be declined, and taken back."""
+NONE = "-"
+"""Takes one back, where the number pad cannot empty the field."""
 ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
 
 

@@ -370,6 +370,19 @@ def test_a_further_repeat_that_was_a_slip_can_be_taken_back(at_chord: WalkDesk) 
     assert len(at_chord.walk.state.bookings[Target("A", "L-R")].dials) == 3
 
 
+def test_a_further_repeat_is_taken_back_by_the_number_pad_that_cannot_empty_the_field(at_chord: WalkDesk) -> None:
+    press(at_chord, "320\n12.3\n12.3\n14.3\n9.5\n*")
+    assert "-: none taken." in page(at_chord)
+    press(at_chord, "-\n")
+    assert not at_chord.refused
+    assert len(at_chord.walk.state.bookings[Target("A", "L-R")].dials) == 3
+    press(at_chord, "*")
+    assert at_chord.mode.slot == "dial_3"
+    assert "none taken" not in page(at_chord)
+    press(at_chord, "-\n")
+    assert "“-” is not a number" in at_chord.message, "a planned repeat is not taken back"
+
+
 def test_half_a_number_raises_no_alarm(tmp_path: Path) -> None:
     """On the way to 31.7 stands 3: no level, no response, no disagreement may flicker up."""
     clock = Ticking()
