@@ -11,7 +11,7 @@ from fieldtui.job import Call, Strikable, accept, answer_anew, frame_failed, nam
 from fieldtui.job.folder_named import folder_named
 from fieldtui.job.set_time import set_time as put_right
 from fieldtui.log import copy_to_stick
-from fieldtui.survey import EntryRefused, Target, choices, clean_text
+from fieldtui.survey import EntryRefused, Step, Target, choices, clean_text
 from fieldtui.survey import words as say
 from fieldtui.tui import choose
 
@@ -50,6 +50,13 @@ def unsafe(desk: WalkDesk) -> None:
     if held:
         raise EntryRefused("Not booked: the key came again at once.", todo="Let it go, then press it once.")
     not_read(desk, target, "unsafe")
+
+
+def caution_seen(desk: WalkDesk, step: Step) -> None:
+    """`EntryRefused` where the Enter that led to a station with a caution came twice: nobody has read it yet."""
+    here = desk.walk.route.station(step.what) if step.kind == "arrive" else None
+    if here is not None and here.caution and desk.ticks() - desk.arrived_at < HELD_DOWN:
+        raise EntryRefused("Enter came twice.", todo="Read the caution, then press it once more.")
 
 
 def not_read(desk: WalkDesk, target: Target, outcome: str) -> None:

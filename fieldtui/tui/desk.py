@@ -48,7 +48,7 @@ class WalkDesk:
         self.next = None
         self.page, self.turning = 0, Turning()
         self.ticks: Callable[[], float] = time.monotonic
-        self.unsafe_at = -math.inf
+        self.unsafe_at = self.arrived_at = -math.inf
         self._after_zero = AfterZero(lambda: self.ticks())
         self.field = self._fresh_field()
         self._kept: dict[Step, Field] = {}
@@ -192,6 +192,7 @@ class WalkDesk:
         if step.kind in ("arrive", "result") and typed.strip():
             self.field = Field()
             raise not_asked(typed, step, self.keyboard, in_the_way=self.doubted or self.striking)
+        deeds.caution_seen(self, step)
         if step.kind == "result":
             if self.doubted:
                 self.open(choose.doubt_menu(self))
@@ -203,6 +204,7 @@ class WalkDesk:
         else:
             self.walk.book(typed)
         self.to_step()
+        self.arrived_at = self.ticks()
         self.message = said_to(self.walk, step, self.keyboard)
         # what must not be missed: a notice on what was booked, or a repeat more than was planned
         moved = bool(self.message) and step.what == "zero"

@@ -22,7 +22,7 @@ from harness.jobs import lay, with_past
 from harness.terminal import Terminal
 from tests.bench.figure import Figure
 
-START = "1\nAB\n\n1\n1\n\n\n0.00\n\n"
+START = "1\nAB\n\n1\n1\n\n\n0.00\n"
 CHORDS = (("320", "12.34", "12.36", "12.31", "9.5"), ("240", "12.34", "12.36", "12.31", "9.5"))
 SIZES = ((60, 20), (80, 24), (200, 60))
 KEYS = {"+": "the list of actions", "?": "help"}
@@ -62,6 +62,8 @@ def measured(columns: int, rows: int, idle_seconds: float) -> Sent:
         with Terminal("walk", str(route), columns=columns, lines=rows) as terminal:
             terminal.wait_for("start a new survey")
             sent(terminal, START)
+            terminal.pump(0.5)
+            sent(terminal, "\n")  # the caution is read: Enter twice at once does not pass it
             for chord in CHORDS:
                 for figure in chord:
                     digits += [sent(terminal, character) for character in figure]

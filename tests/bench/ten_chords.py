@@ -13,6 +13,7 @@ import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from itertools import count
 from pathlib import Path
 
 from fieldtui.demo import lay_demo
@@ -52,6 +53,7 @@ class Hand:
 
     def __init__(self, walk: Walk) -> None:
         self.desk = WalkDesk(walk)
+        self.desk.ticks = count().__next__  # a hand that lets a key go before it presses the next
         self.keys = 0
 
     def type(self, text: str) -> None:

@@ -790,3 +790,17 @@ def test_a_long_answer_is_shown_whole_beside_the_prompt(desk: WalkDesk) -> None:
     desk.to_step()
     left = " ".join(line[:30].strip() for line in page(desk).splitlines())
     assert stage in " ".join(left.split())
+
+
+def test_enter_that_comes_twice_does_not_pass_a_caution_that_nobody_has_read(desk: WalkDesk) -> None:
+    now = 0.0
+    desk.ticks = lambda: now
+    press(desk, "AB\n\n1\n1\n\n\n0\n")
+    assert desk.step.kind == "arrive"
+    assert "Loose block" in page(desk)
+    press(desk, "\n")
+    assert (desk.step.kind, desk.refused) == ("arrive", True)
+    assert "Loose block" in page(desk)
+    now = 0.8
+    press(desk, "\n")
+    assert desk.step.kind == "figure"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -141,6 +142,7 @@ def test_who_has_to_be_told_can_be_booked_as_soon_as_the_reading_is_kept(tmp_pat
     path = with_past(lay(tmp_path), before=clock.now)
     route = load_route(path)
     desk = WalkDesk(begin(path, clock), load_job(route, logs_folder(route)))
+    desk.ticks = count().__next__
     press(desk, "AB\n\n1\n1\n\n\n0\n\n" + MOVED, (80, 40))
     shown = press(desk, "\n3\n1\n", (80, 40))
     assert "chord L-K" in shown

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import count
 from pathlib import Path
 
 from fieldtui.job import Walk, job_to_walk
@@ -20,6 +21,7 @@ class Keys:
 
     def __init__(self, desk: WalkDesk) -> None:
         self.desk = desk
+        self.desk.ticks = count().__next__  # a hand that lets a key go before it presses the next
         self.count = 0
 
     def press(self, keys: str) -> None:
