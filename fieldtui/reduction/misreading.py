@@ -226,5 +226,6 @@ def _look_at(shown: tuple[Explanation, ...], expected: Expectation, known: Known
     words = f"{words}: {first.detail}" if first.detail else words
     if first.cause in ("hole", "dial", "one repeat", "temperature", "tape", "zero") and first.length is not None:
         left = float(first.length - expected.value)
-        words += f" would leave {left:+.{known.route.units.decimals - 1}f} {known.route.units.small}"
+        places = known.route.units.decimals - 1
+        words += f" would leave {round(left, places) + 0.0:+.{places}f} {known.route.units.small}"
     return words

@@ -220,6 +220,13 @@ def test_a_chord_of_which_nothing_is_known_is_not_judged():
     assert "real movement" in [one.cause for one in verdict.explanations]
 
 
+def test_what_would_be_left_is_never_less_than_nothing_by_less_than_it_shows():
+    wrong = replace(ADIT.today(), hole=ADIT.today().hole + 1)
+    told = [ADIT.judged(shifted(wrong, step / 100)).look_at for step in range(-9, 10, 2)]
+    assert any("would leave +0.0" in one for one in told)
+    assert not any("-0.0" in one for one in told)
+
+
 def test_nothing_that_is_said_gives_a_dial_figure_away():
     """What to look at tells what would be left against the expected, never what the dial should show."""
     booked = ADIT.today()
