@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from fieldtui.job import Strikable, accept, frame_failed, strikable
 from fieldtui.job.sticks import sticks
-from fieldtui.survey import OUTCOMES, Target, choices
+from fieldtui.survey import DIALS, OUTCOMES, Target, choices
 from fieldtui.survey import words as say
 from fieldtui.survey.tended import is_tending
 from fieldtui.tui import deeds, tending
@@ -112,10 +112,26 @@ def doubt_menu(desk: WalkDesk) -> Menu:
     """What to do about a reading that does not agree. Reading again comes first."""
     items = [
         Item("read it again; both readings are kept", partial(desk.act, "again")),
-        Item("correct a figure that was typed wrong", partial(desk.act, "correct")),
+        Item("correct a figure that was typed wrong", partial(_correct, desk)),
         Item("keep it as it was booked, because", partial(desk.act, "keep")),
     ]
     return Menu("This does not agree", tuple(items), BACK)
+
+
+def _correct(desk: WalkDesk) -> None:
+    """Choose which figure of the booking at hand; the one booked last is seldom the one that was wrong."""
+    booking = desk.walk.state.bookings.get(desk.step.target) if desk.step.target is not None else None
+    if booking is None:
+        return
+    order = ("hole", *DIALS, "hole_again", "temperature")
+    booked = [
+        (slot, booking.slots[slot]) for slot in order if slot in booking.slots and not booking.slots[slot].declined
+    ]
+    items = tuple(
+        Item(say.SLOTS[slot], partial(desk.correct, booking.target, slot, entry.typed), entry.typed)
+        for slot, entry in booked
+    )
+    desk.open(Menu("Correct", items, BACK))
 
 
 def keep_menu(desk: WalkDesk) -> Menu:

@@ -107,6 +107,22 @@ def test_nothing_is_corrected_by_itself(desk: WalkDesk, keys: Keys) -> None:
     assert "8036" in page(desk), "the length shown is the one that was booked"
 
 
+def test_the_figure_that_was_wrong_is_chosen_by_number_whichever_it_is(desk: WalkDesk, keys: Keys) -> None:
+    keys("321\n12.30\n12.33\n12.31\n12\n\n2\n")
+    assert desk.mode.menu is not None
+    assert [(item.text, item.remark) for item in desk.mode.menu.items] == [
+        ("hole", "321"),
+        ("dial 1", "12.30"),
+        ("dial 2", "12.33"),
+        ("dial 3", "12.31"),
+        ("tape temp", "12"),
+    ]
+    keys("1\n320\n")
+    assert desk.walk.state.bookings[LR].hole == 320
+    assert not desk.doubted
+    assert desk.step.kind == "result"
+
+
 def test_read_again_by_the_number_pad_and_the_second_reading_agrees(desk: WalkDesk, keys: Keys) -> None:
     keys("321\n12.30\n12.33\n12.31\n12\n\n1\n")
     assert desk.step.target == LR.again()
