@@ -177,7 +177,7 @@ class WalkDesk:
         elif mode.then is not None:
             mode.then(typed)
         elif mode.name == "unsaved":
-            self._continue(typed)
+            deeds.leave(self) if typed.strip() == NONE else self._continue(typed)
         else:
             self._book_step(typed)
 

@@ -13,7 +13,7 @@ from fieldtui.tui.menu import Menu
 FURTHER = DIALS[len(PLANNED_DIALS) :]
 """Repeats beyond the planned three: they can be declined, and taken back."""
 NONE = "-"
-"""Takes one back, where the number pad cannot empty the field."""
+"""Takes one back, where the number pad cannot empty the field; and leaves without an entry that is not saved."""
 ModeName = Literal["step", "correct", "menu", "text", "unsaved", "help"]
 
 

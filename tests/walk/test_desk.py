@@ -503,7 +503,7 @@ def test_two_failed_writes_lose_nothing_and_trap_nobody(
         press(at_chord, "320\n")
         press(at_chord, "\n")
     assert "NOT SAVED: A L-R hole 320" in " ".join(at_chord.message.split())
-    assert "F10: leave" in page(at_chord)
+    assert "F10, or -" in page(at_chord)
     nowhere = tmp_path / "nowhere"
     at_chord.paste(str(nowhere / "at" / "all"))
     press(at_chord, "\n")
@@ -518,6 +518,23 @@ def test_two_failed_writes_lose_nothing_and_trap_nobody(
     assert at_chord.walk.writer.path.parent == other
 
 
+def test_an_entry_that_is_not_saved_is_left_by_the_number_pad_alone(
+    at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise WriteFailed("No space left on the disk.")
+
+    before = booked(at_chord)
+    with monkeypatch.context() as broken:
+        broken.setattr(at_chord.walk.writer, "append", full)
+        broken.setattr(at_chord.walk.writer, "continue_in", full)
+        press(at_chord, "320\n\n")
+        assert not at_chord.done
+        press(at_chord, "-\n")
+    assert at_chord.done
+    assert booked(at_chord) == before
+
+
 def test_figures_typed_ahead_over_an_entry_that_was_not_saved_trap_nobody(
     at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -529,7 +546,7 @@ def test_figures_typed_ahead_over_an_entry_that_was_not_saved_trap_nobody(
         press(at_chord, "320\n12.3\n" + "9" * 240 + "\n")
     said = " ".join(page(at_chord).split())
     assert "NOT SAVED: A L-R hole 320. There is no folder" in said
-    assert "F10: leave without it." in said
+    assert "F10, or - and Enter: leave without it." in said
     press(at_chord, "9.6\n\n")
     assert at_chord.walk.state.bookings[Target("A", "L-R")].hole == 320
     assert at_chord.step.what == "dial_1"
