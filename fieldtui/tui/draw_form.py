@@ -108,9 +108,11 @@ def _label(route: Route, slot: str) -> str:
 def _message(desk: WalkDesk, width: int) -> Lines:
     if desk.message:
         return [[(" ", ""), *line] for line in wrapped(desk.message, width - 2, "alarm" if desk.refused else "main")]
-    if desk.walk.conditions:
-        return [[(" ", ""), *line] for line in wrapped("▲ " + desk.walk.conditions[0], width - 2, "notice")]
-    return [[(" ", ""), *line] for line in wrapped(_hint(desk), width - 2, "quiet")]
+    # a disk that stays full all night must not hide what is to be done at this prompt
+    told = wrapped("▲ " + desk.walk.conditions[0], width - 2, "notice") if desk.walk.conditions else []
+    hint = _hint(desk)
+    told += wrapped(hint, width - 2, "quiet") if hint else []
+    return [[(" ", ""), *line] for line in told]
 
 
 def _hint(desk: WalkDesk) -> str:

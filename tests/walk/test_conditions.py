@@ -60,6 +60,20 @@ def test_conditions_stand_on_the_screen_and_in_nobodys_way(tmp_path: Path) -> No
     assert walk.step.kind == "arrive"
 
 
+def test_little_space_hides_nothing_of_what_is_to_be_done_at_the_prompt(tmp_path: Path) -> None:
+    walk = begin(lay(tmp_path))
+    walk.watch = Watch(tmp_path, walk.clock(), lambda: 0.0, lambda _: 3_000_000)
+    desk = WalkDesk(walk)
+    answer_start(walk)
+    for typed in ("", "320", "12.30"):
+        walk.book(typed)
+    desk.to_step()
+    for size in ((60, 20), (80, 24)):
+        told = " ".join(text_of(draw_walk(desk, *size)).split())
+        assert "MB are left" in told
+        assert "Slacken and tension again before this repeat." in told
+
+
 def test_a_clock_behind_the_last_log_is_said_before_the_start(tmp_path: Path) -> None:
     path = lay(tmp_path)
     walk = begin(path)
