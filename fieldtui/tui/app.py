@@ -13,6 +13,7 @@ from fieldtui.settings import AS_USUAL, Settings, read_settings
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.page import Desk, Page, Rooms
+from fieldtui.tui.sending import PageScreen
 from fieldtui.tui.start import drawing
 
 
@@ -29,6 +30,9 @@ class FieldApp(App[None]):
         for theme in themes.ALL:
             self.register_theme(theme)
         self.theme = themes.theme_name(settings.theme, self.console.color_system)
+
+    def get_default_screen(self) -> PageScreen:
+        return PageScreen()
 
     def compose(self) -> ComposeResult:
         yield self._page

@@ -148,7 +148,13 @@ def _out(desk: WalkDesk) -> str:
 
 
 def _foot(desk: WalkDesk, width: int) -> Line:
-    """The keys, as many as fit whole, and the time of saving, always."""
+    """The keys, as many as fit whole, and the time of saving, always. The same while a figure is typed."""
+    untouched = desk.field.empty or desk.field.fresh
+    wanted = (width, desk.mode.name, desk.keyboard, desk.numeric, untouched, desk.walk.saved_at)
+    return desk.seen.drawn("foot", wanted, lambda: [_footed(desk, width)])[0]
+
+
+def _footed(desk: WalkDesk, width: int) -> Line:
     saved = _saved(desk)
     wanted = _keys(desk)
     while wanted and width_of([(_shown(wanted), "")]) > width - width_of(saved) - 3:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fieldtui.counted import counted
 from fieldtui.job import Told, over_levels
 from fieldtui.route import Station
@@ -77,6 +79,12 @@ def said_rows(desk: WalkDesk, width: int) -> int:
 
 def told_lines(told: tuple[Told, ...], width: int) -> Lines:
     """Labels in a column, texts beside them, wrapped; a notice or alarm with its shape."""
+    return list(_told_lines(told, width))
+
+
+@lru_cache(maxsize=4)
+def _told_lines(told: tuple[Told, ...], width: int) -> Lines:
+    """Kept: a page asks first how many there are."""
     lines: Lines = []
     for one in told:
         text = SHAPES.get(one.weight, "") + one.text

@@ -21,7 +21,11 @@ Lines = list[Line]
 
 
 def width_of(line: Line) -> int:
-    return sum(cell_len(text) for text, _ in line)
+    return sum(_cells(text) for text, _ in line)
+
+
+def _cells(text: str) -> int:
+    return len(text) if text.isascii() else cell_len(text)
 
 
 def joined(line: Iterable[Segment]) -> Line:
@@ -49,7 +53,7 @@ def _fitted(line: tuple[Segment, ...], width: int) -> tuple[Segment, ...]:
     left = width
     for text, role in joined(line):
         clean = printable(text)
-        size = len(clean) if clean.isascii() else cell_len(clean)
+        size = _cells(clean)
         if size > left:
             return (*made, (set_cell_size(clean, left), role))
         made.append((clean, role))
@@ -128,9 +132,11 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     width = width_of(new)
     if len(before) != width or len(after) != width or width_of(old) != width:
         return 0, width
-    same = next((place for place in range(width) if before[place] != after[place]), width)
-    end = next((place for place in range(width - same) if before[-1 - place] != after[-1 - place]), width - same)
-    return same, width - same - end
+    same = next((place for place, (one, other) in enumerate(zip(before, after, strict=True)) if one != other), width)
+    end = width
+    while end > same and before[end - 1] == after[end - 1]:
+        end -= 1
+    return same, end - same
 
 
 def _signs(line: Line) -> Line:

@@ -151,6 +151,7 @@ class Page(Widget, can_focus=True):
         self._drawing = drawing
         self._draw = drawing(desk)
         self._lines: Lines = []
+        self._strips: dict[int, Strip] = {}
         self._styles: dict[str, Style] = {}
         self._working: Work | None = None
         self._after_zero = AfterZero()
@@ -158,19 +159,33 @@ class Page(Widget, can_focus=True):
     def notify_style_update(self) -> None:
         """Another theme: every role has another look."""
         self._styles.clear()
+        self._strips.clear()
         super().notify_style_update()
 
     def on_mount(self) -> None:
         self.focus()
         self._compute()
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Lines made ready for the terminal, each once until it changes.
+
+        The library would work out borders, colours and links of a page that has none, anew for every key.
+        """
+        width = self.size.width
+        for y in crop.line_range:
+            if y not in self._strips:
+                self._strips[y] = self.render_line(y)
+        strips = [self._strips[y] for y in crop.line_range]
+        return strips if crop.column_span == (0, width) else [strip.crop(*crop.column_span) for strip in strips]
+
     def render_line(self, y: int) -> Strip:
-        if len(self._lines) != self.size.height:
-            self._lines = self._draw(self.size.width, self.size.height)
+        width, height = self.size
+        if len(self._lines) != height:
+            self._lines = self._draw(width, height)
         if y >= len(self._lines):
-            return Strip.blank(self.size.width, self._style(""))
+            return Strip.blank(width, self._style(""))
         strip = Strip([Segment(text, self._style(role)) for text, role in joined(self._lines[y])])
-        return strip.adjust_cell_length(self.size.width, self._style(""))
+        return strip.adjust_cell_length(width, self._style(""))
 
     def _style(self, role: str) -> Style:
         # the library works a style out through all ancestors whenever it is asked, which took half of a key's time
@@ -190,15 +205,21 @@ class Page(Widget, can_focus=True):
         before, size = self._lines, self.size
         self._lines = self._draw(size.width, size.height)
         if len(before) != len(self._lines):
-            self.refresh()
+            self._all_anew()
             return
         parts = ((y, changed(old, new)) for y, (old, new) in enumerate(zip(before, self._lines, strict=True)))
         regions = [Region(first, y, cells, 1) for y, (first, cells) in parts if cells]
+        for region in regions:
+            self._strips.pop(region.y, None)
         if regions:
             self.refresh(*regions)
 
     def on_resize(self, event: events.Resize) -> None:
         self._lines = []
+        self._all_anew()
+
+    def _all_anew(self) -> None:
+        self._strips.clear()
         self.refresh()
 
     async def on_key(self, event: events.Key) -> None:

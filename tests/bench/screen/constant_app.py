@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
+from fieldtui.route.model import Anchor, Chord, Station
+from fieldtui.route.section import draw_section
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.large import large
-from fieldtui.tui.lines import Lines, beside, rule, spread, stack
+from fieldtui.tui.lines import Lines, beside, joined, rule, spread, stack
 from fieldtui.tui.page import Desk
 from fieldtui.tui.trend import draw_trend
 
@@ -17,19 +20,23 @@ RESULT: Lines = [
     [("since last  ", "label"), ("-1.54 ±0.29 mm, within uncertainty", "main")],
     [("            ", "label"), ("49.1 h ago, 24 Nov 05:56", "quiet")],
 ]
-SECTION = (
-    "",
-    "         K o",
-    "         .. ..",
-    "        .     ..",
-    "      ..     ...",
-    "    ..      ..",
-    " @######o R",
+ANCHORS = {"L": ("-4.0", "1.5"), "R": ("4.0", "1.5"), "K": ("0.0", "6.0"), "M": ("3.0", "4.5")}
+CHORDS = ("L-R", "L-K", "R-K", "L-M")
+STATION = Station(
+    name="S01",
+    chainage=Decimal("100.0"),
+    face=None,
+    caution="",
+    closed=False,
+    note="",
+    anchors=tuple(Anchor(name, Decimal(x), Decimal(z), kind=None, fixed=None) for name, (x, z) in ANCHORS.items()),
+    chords=tuple(Chord(*name.split("-"), length=None, levels=()) for name in CHORDS),
 )
 START = datetime(2031, 5, 4, 2, 0, tzinfo=UTC)
 POINTS = [(START + timedelta(days=day), -0.1 * day) for day in range(10)]
 NOW = (START + timedelta(days=11), -1.54)
 LEFT = 31
+SECTION: Lines = [joined(line) for line in draw_section(STATION, STATION.chords[0], LEFT, 8)]
 
 
 class ConstantDesk:
@@ -58,7 +65,6 @@ class ConstantDesk:
             [(" chord L-R", "main"), (" at S01, 100.0 m   hook at L, instrument at R   tape T1", "")],
             rule("", width),
         ]
-        section: Lines = [[(text, "chord")] for text in SECTION]
         said = [*RESULT, [("", "")], [("dial 2", "label")], *large(self.field.text, width - LEFT - 1)]
         fields = [("  310       21.0     [", ""), *field_cells(self.field, 8), ("]", "main")]
         foot: Lines = [
@@ -73,7 +79,7 @@ class ConstantDesk:
         ]
         plot = [rule("L-R: movement since the start, by date", width), *draw_trend(POINTS, NOW, width, 4, "mm", 1)]
         rows = height - len(head) - len(plot) - len(foot)
-        body = beside(stack(section, LEFT, rows), stack(said, width - LEFT, rows))
+        body = beside(stack(SECTION, LEFT, rows), stack(said, width - LEFT, rows))
         return stack([*head, *body, *plot, *foot], width, height)
 
 

@@ -1,0 +1,68 @@
+"""The page makes its lines ready for the terminal itself, and as the screen library would."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from rich.segment import Segment
+from textual.pilot import Pilot
+from textual.strip import Strip
+from textual.theme import Theme
+
+from fieldtui.tui.app import FieldApp
+from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.page import Page
+from fieldtui.tui.themes import DARK, DARK_16, LIGHT, LIGHT_16
+from harness.jobs import begin, lay
+
+
+def cells(strips: list[Strip]) -> list[list[Segment]]:
+    return [[*strip.simplify()] for strip in strips]
+
+
+def by_the_library(page: Page) -> list[Strip]:
+    """The same lines, nothing of them kept from before."""
+    page._styles_cache.clear()
+    return page._styles_cache.render_widget(page, page.size.region)
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    await pilot.pause()
+
+
+@pytest.mark.parametrize("theme", [DARK, LIGHT, DARK_16, LIGHT_16], ids=lambda theme: theme.name)
+@pytest.mark.parametrize("without_colour", ["", "1"], ids=["colour", "NO_COLOR"])
+async def test_the_lines_are_those_that_the_library_makes(
+    tmp_path: Path, theme: Theme, without_colour: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    if without_colour:
+        monkeypatch.setenv("NO_COLOR", without_colour)
+    app = FieldApp(WalkDesk(begin(lay(tmp_path))))
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = app.query_one(Page)
+        app.theme = theme.name
+        await settled(pilot)
+        for keys in ((), ("A", "n", "n", "enter"), ("question_mark",), ("escape",)):
+            await pilot.press(*keys)
+            await settled(pilot)
+            assert cells(page.render_lines(page.size.region)) == cells(by_the_library(page))
+        for size in ((100, 24), (100, 30), (60, 20)):
+            await pilot.resize_terminal(*size)
+            await settled(pilot)
+            assert page.size == size
+            assert cells(page.render_lines(page.size.region)) == cells(by_the_library(page))
+        app.theme = DARK.name if theme is not DARK else LIGHT.name
+        await settled(pilot)
+        assert cells(page.render_lines(page.size.region)) == cells(by_the_library(page))
+
+
+async def test_a_part_of_the_lines_is_cut_out_of_them(tmp_path: Path) -> None:
+    app = FieldApp(WalkDesk(begin(lay(tmp_path))))
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = app.query_one(Page)
+        await settled(pilot)
+        region = page.size.region.shrink((2, 10, 3, 5))
+        assert cells(page.render_lines(region)) == cells(page._styles_cache.render_widget(page, region))
