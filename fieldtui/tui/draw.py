@@ -22,7 +22,7 @@ from fieldtui.tui.draw_form import draw_form
 from fieldtui.tui.draw_help import draw_help
 from fieldtui.tui.draw_route import WIDTH as ROUTE_WIDTH
 from fieldtui.tui.draw_route import draw_route
-from fieldtui.tui.draw_side import draw_menu, draw_side, menu_rows, said_rows, side_lines, told_lines
+from fieldtui.tui.draw_side import draw_menu, draw_side, end_lines, menu_rows, said_rows, side_lines, told_lines
 from fieldtui.tui.frame_chart import draw_frame_chart
 from fieldtui.tui.lines import WIDE, Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.menu import Menu
@@ -139,8 +139,8 @@ def _at_hand(desk: WalkDesk, room: int, width: int, rows: int) -> Lines:
 
 
 def _choosing(desk: WalkDesk, menu: Menu, width: int, rows: int) -> Lines:
-    """A list; below it what it is about, what the complete figures mean, as much as there is room for."""
-    told = told_lines(desk.told(), width) if desk.step.kind == "result" else []
+    """A list; below it what it is about, complete figures or the survey at its end, as much as there is room for."""
+    told = told_lines(desk.told(), width) if desk.step.kind == "result" else end_lines(desk, width)
     listed = menu_rows(menu, width)
     room = rows - listed - 1
     if not told or room < min(_LEAST_ABOUT, len(told)):
@@ -181,11 +181,12 @@ def _answers(desk: WalkDesk) -> Lines:
     """What was answered at the start, and how the frame read."""
     state, route = desk.walk.state, desk.walk.route
     lines: Lines = []
-    for what, entry in state.said.items():
-        lines.append([(f" {say.short_question(what)}: ", "label"), (entry.typed or "-", "")])
-    for target, booking in state.bookings.items():
+    # in a small window there is room for the first of them alone, and what was said is known to whoever said it
+    for target, booking in reversed([*state.bookings.items()]):
         if not target.is_chord and booking.finished:
             lines.append([(f" {say.place(target)}: ", "label"), (say.outcome(booking.outcome), "")])
+    for what, entry in state.said.items():
+        lines.append([(f" {say.short_question(what)}: ", "label"), (entry.typed or "-", "")])
     return lines or [[(f" {route.name}", "main")], [(f" {counted(len(route.stations), 'station')}", "")]]
 
 

@@ -40,7 +40,7 @@ def side_lines(desk: WalkDesk, width: int) -> Lines | None:
     if step.kind == "arrive":
         station = route.station(step.what)
         return _arrival(desk, station, width) if station is not None else []
-    return _end(desk, width) if step.kind in ("end", "closed") else None
+    return end_lines(desk, width) if step.kind in ("end", "closed") else None
 
 
 def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
@@ -178,7 +178,10 @@ def _arrival(desk: WalkDesk, station: Station, width: int) -> Lines:
     return lines
 
 
-def _end(desk: WalkDesk, width: int) -> Lines:
+def end_lines(desk: WalkDesk, width: int) -> Lines:
+    """What is said of the survey at its end, and of its log once it is closed; nothing before."""
+    if desk.step.kind not in ("end", "closed"):
+        return []
     pace = pace_words(chord_times(desk.walk.state))
     took = wrapped(pace, width, "quiet") if pace else []
     if desk.step.kind == "closed":

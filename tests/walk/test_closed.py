@@ -30,6 +30,14 @@ def to_folder(desk: WalkDesk, folder: Path) -> None:
     press(desk, f"{len(desk.mode.menu.items)}\n{folder}\n")
 
 
+def test_the_code_stays_in_sight_while_a_list_is_open(closed: WalkDesk) -> None:
+    assert closed.code in text_of(draw_walk(closed, 80, 24))
+    press(closed, "\n")
+    page = text_of(draw_walk(closed, 80, 24))
+    assert "copy the log" in page
+    assert closed.code in page
+
+
 def test_a_copy_to_a_folder(closed: WalkDesk, tmp_path: Path) -> None:
     (tmp_path / "stick").mkdir()
     to_folder(closed, tmp_path / "stick")

@@ -16,7 +16,7 @@ from fieldtui.survey import Target, frame_target, zero_target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
-from harness.jobs import CONTROL, TWO_CHORDS, Ticking, begin
+from harness.jobs import CONTROL, TWO_CHORDS, Ticking, answer_start, begin, lay
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus"}
 HOLES = {"frame": "200", "L-R": "320", "L-K": "240"}
@@ -260,3 +260,16 @@ def test_an_end_read_with_another_tape_takes_nothing_off_lengths_of_the_first(tm
     assert walk.state.bookings[frame_target("end")].tape == "T2"
     read = {one.label: one.text for one in tell(walk, Target("A", "L-R"))}
     assert read["taken off"].endswith("by the start alone until the end is read")
+
+
+def test_what_was_read_of_the_instrument_stands_first_where_there_is_little_room(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path, control=True)))
+    answer_start(desk.walk)
+    for typed in ("199", "25.00", "25.01", "25.02", "12"):
+        desk.walk.book(typed)
+    desk.walk.accept()
+    desk.walk.go(frame_target("end"))
+    desk.to_step()
+    page = text_of(draw_walk(desk, 80, 24))
+    assert "control frame at the start" in page
+    assert page.index("control frame at the start") < page.index("reader: AB")
