@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from fieldtui.arguments import asked, help_text
 from fieldtui.errors import FieldError
-from fieldtui.loading import making_what_stays, modules_stay
+from fieldtui.loading import made, making_what_stays
 from fieldtui.printable import printable, printable_lines
 
 if TYPE_CHECKING:
@@ -66,10 +66,9 @@ def _start(arguments: argparse.Namespace) -> int:
         from fieldtui.tui.app import run
         from fieldtui.tui.start import RoutesDesk
 
-        modules_stay()
-
     desk = RoutesDesk(Path.cwd())
     if not desk.menu.items:
+        made()
         print("There is no route file here or in the folders below. Lay out the demo job with: fieldtui demo")
         return FAILED
     return run(desk, rooms())
@@ -90,7 +89,6 @@ def _walk(arguments: argparse.Namespace) -> int:
         from fieldtui.tui.app import run
         from fieldtui.tui.start import StartDesk
 
-        modules_stay()
         job = job_to_walk(arguments.route, arguments.logs)
     return run(StartDesk(job), rooms())
 
@@ -101,6 +99,7 @@ def _walk_line_by_line(arguments: argparse.Namespace) -> int:
         from fieldtui.plain import run_plain_walk
 
         job = job_to_walk(arguments.route, arguments.logs)
+    made()
     return run_plain_walk(job, practice=arguments.practice)
 
 

@@ -1,4 +1,4 @@
-"""How a start loads what stays to its end: modules and a job are made, hardly anything of them is dropped."""
+"""How a start loads what stays to its end: modules, a job and the first page are made, hardly anything is dropped."""
 
 from __future__ import annotations
 
@@ -9,14 +9,17 @@ from contextlib import contextmanager
 
 @contextmanager
 def making_what_stays() -> Iterator[None]:
-    """Look for no rings among objects meanwhile: a start makes very many, drops few, and is waited for."""
+    """Look for no rings among objects from here on, until all is `made`: a start makes very many, and is waited for."""
     gc.disable()
     try:
         yield
-    finally:
+    except BaseException:
         gc.enable()
+        raise
 
 
-def modules_stay() -> None:
-    """What is loaded by now is never dropped: no later look for rings goes through it."""
-    gc.freeze()
+def made() -> None:
+    """The first page stands, or the first question: no later look for rings goes through what was made for it."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()

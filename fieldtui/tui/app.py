@@ -9,6 +9,7 @@ from textual.app import App, ComposeResult
 from textual.binding import BindingType
 
 from fieldtui.job import parting
+from fieldtui.loading import made
 from fieldtui.settings import AS_USUAL, Settings, read_settings
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
@@ -40,6 +41,10 @@ class FieldApp(App[None]):
     def on_mount(self) -> None:
         terminal.guard_signals(self)
 
+    def on_ready(self) -> None:
+        """The first page is on the screen."""
+        made()
+
     def on_page_done(self, message: Page.Done) -> None:
         """The last desk is done."""
         message.stop()
@@ -65,7 +70,10 @@ def run(desk: Desk, rooms: Rooms | None = None) -> int:
     """
     settings = read_settings()
     app = FieldApp(desk, rooms, settings)
-    status = terminal.run(app)
+    try:
+        status = terminal.run(app)
+    finally:
+        made()
     last = app.desk
     if isinstance(last, WalkDesk):
         last.walk.leave()

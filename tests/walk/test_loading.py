@@ -1,0 +1,42 @@
+"""While a start makes what stays nobody looks for rings among it; from the first page or question on somebody does."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from fieldtui.loading import made, making_what_stays
+from fieldtui.tui.app import FieldApp
+from fieldtui.tui.desk import WalkDesk
+from harness.jobs import begin, lay
+
+
+@pytest.fixture(autouse=True)
+def as_before() -> Iterator[None]:
+    yield
+    gc.unfreeze()
+    gc.enable()
+
+
+async def test_rings_are_looked_for_once_the_first_page_stands(tmp_path: Path) -> None:
+    with making_what_stays():
+        desk = WalkDesk(begin(lay(tmp_path)))
+    assert not gc.isenabled()
+    async with FieldApp(desk).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert gc.isenabled()
+        assert gc.get_freeze_count() > 0
+
+
+def test_a_start_that_is_refused_looks_for_rings_as_before() -> None:
+    with pytest.raises(ValueError, match="no route"), making_what_stays():
+        raise ValueError("no route")
+    assert gc.isenabled()
+
+
+def test_what_was_not_made_at_a_start_is_not_set_aside() -> None:
+    made()
+    assert gc.get_freeze_count() == 0
