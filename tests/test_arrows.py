@@ -32,7 +32,7 @@ ROOMS = {
 }
 """A room and what it may use besides itself; what lies beside the rooms is everybody's."""
 
-EVERYBODYS = {"counted", "errors", "places", "printable", "progress", "settings", ""}
+EVERYBODYS = {"counted", "errors", "loading", "places", "printable", "progress", "settings", ""}
 HEAVY = {"pandas", "numpy", "scipy", "matplotlib"}
 CHECKING = {"pydantic", "pydantic_core", "fieldtui.route.draft", "fieldtui.route.rules", "tomllib"}
 
