@@ -14,6 +14,7 @@ from fieldtui.survey import EntryRefused, Place
 from fieldtui.survey import words as say
 
 _JOURNAL = "journal"
+_OF_ALL = "what was said of the whole survey, and who was told"
 _WHOLE = "the whole survey: every reading in it"
 
 
@@ -92,7 +93,7 @@ def _entries(job: Job, survey: str) -> list[Strikable]:
 
 
 def _group(one: Strikable) -> str:
-    return say.place(one.target) if one.target is not None else "what was said of the whole survey"
+    return say.place(one.target) if one.target is not None else _OF_ALL
 
 
 def _words(one: Strikable) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
+from zoneinfo import ZoneInfo
 
 from fieldtui.job import Job, declare, system_clock
 from fieldtui.job.ahead import ahead_of
@@ -23,7 +24,8 @@ Start = Callable[[str], ListDesk]
 """The start page again, with a sentence."""
 Answered = tuple[tuple[str, str], ...]
 _SHOWN = 7
-_TIMES = ("at", "since", "told_at")
+_TOLD_AT = "told_at"
+_TIMES = ("at", "since", _TOLD_AT)
 _BY = Ask("by", "Who says so (name or initials)")
 
 
@@ -84,7 +86,9 @@ class FormDesk(ListDesk):
             self.menu = Menu(self.ask.text, items)
         else:
             self.wide = True
-            self.field = Field.of(self.ask.default)
+            # a call is mostly written down at once; a number pad has no colon for any other time of day
+            now = system_clock().astimezone(ZoneInfo(job.route.time_zone)).strftime("%Y-%m-%d %H:%M")
+            self.field = Field.of(now if self.ask.key == _TOLD_AT else self.ask.default)
 
     def enter(self) -> None:
         """Take the text, or the line that is chosen; 0 goes back. `EntryRefused` for a text that cannot be."""
