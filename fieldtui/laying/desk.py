@@ -103,6 +103,7 @@ class PlanDesk(ListDesk):
         asked = wrapped(self.text, width, "main")
         if not self.menu.items:
             return asked
+        self.cut = menu_rows(self.menu, width) > rows - len(asked)
         menu = draw_menu(self.menu, width, min(rows - len(asked), menu_rows(self.menu, width) + 1))
         return [*asked, *menu[1:]]
 

@@ -103,7 +103,7 @@ def draw_menu(menu: Menu, width: int, rows: int) -> Lines:
     first, end = _around(at, [len(item) for item in every], room)
     shown = [line for item in every[first:end] for line in item]
     if end < len(every):
-        shown = [*shown[: room - 1], [(f"  ▼ {len(every) - end} more: down shows them", "notice")]]
+        shown = [*shown[: room - 1], [(f"  ▼ {len(every) - end} more: down or + shows them", "notice")]]
     return stack([*title, *shown], width, rows)
 
 

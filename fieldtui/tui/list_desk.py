@@ -25,7 +25,7 @@ _TEXT = "Type it and press Enter. F1: help."
 _KEYS: tuple[Part, ...] = (
     ("number, Enter", "what stands beside the number in the list"),
     ("up, down", "mark another line; Enter alone takes the marked one"),
-    ("+", "further lines of what is said above the list, where there are more than fit"),
+    ("+ -", "further lines of the list and of what is said above it, where there are more than fit"),
     ("?, point, F1", "this help"),
     ("0, Esc", "back to the page before; on the first page both leave, as q does"),
     ("F10, Ctrl+C", "leave; what was shown as saved is saved"),
@@ -59,6 +59,8 @@ class ListDesk:
         """Whether the field is for a text rather than for a number."""
         self.turned = 0
         """How often `+` has turned to the next lines of what is said, where they do not fit."""
+        self.cut = False
+        """Whether the last drawing had no room for the whole list."""
         self.back: Callable[[], ListDesk] | None = None
         """What Esc leads to; None: out of the program, as F10 does everywhere."""
         self.next: Desk | None = None
@@ -79,8 +81,8 @@ class ListDesk:
             self._enter()
         elif not self.wide and (moved := self.menu.move(key)) is not None:
             self.menu = moved
-        elif not self.wide and character == "+":
-            self.turned += 1
+        elif not self.wide and character in ("+", "-"):
+            self._leaf(1 if character == "+" else -1)
         else:
             edited = self.field.key(key)
             if edited is None and character is not None and character.isprintable():
@@ -92,6 +94,12 @@ class ListDesk:
         """Whether + does what Esc does: who has the number pad alone comes out of a text by it."""
         untouched = self.field.empty or self.field.fresh
         return self.wide and not self.signed and self.back is not None and untouched
+
+    def _leaf(self, step: int) -> None:
+        """What the number pad has for the arrows: the list, where it is cut, and what is said above it."""
+        self.turned = max(0, self.turned + step)
+        if self.cut:
+            self.menu = self.menu.move("pagedown" if step > 0 else "pageup") or self.menu
 
     def paste(self, text: str) -> None:
         """A number or a text may be pasted; several lines are refused."""
@@ -160,7 +168,9 @@ def draw_list(desk: ListDesk, width: int, height: int) -> Lines:
     ]
     free = height - len(head) - 1 - len(foot)
     said = _turned_to(about, max(8, free - menu_rows(desk.listed, room - 1) - 2), desk.turned)
-    body = [*said, *([(" ", ""), *line] for line in draw_menu(desk.listed, room - 1, max(3, free - len(said))))]
+    left = max(3, free - len(said))
+    desk.cut = menu_rows(desk.listed, room - 1) > left
+    body = [*said, *([(" ", ""), *line] for line in draw_menu(desk.listed, room - 1, left))]
     if at_side:
         rows = max(len(body), free)
         if len(at_side) > rows:

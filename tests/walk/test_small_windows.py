@@ -19,7 +19,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_side import draw_menu
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.list_desk import draw_list
+from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import BACK, Item, Menu
 from fieldtui.tui.seen import Seen
 from fieldtui.tui.start import StartDesk
@@ -365,3 +365,24 @@ def test_the_way_out_is_told_by_the_key_that_the_settings_have_for_it(desk: Walk
     assert "+ and 0" not in shown
     shown = press(desk, "1*")
     assert "Esc or / and 0 leaves it" in " ".join(shown.split())
+
+
+def test_a_list_between_surveys_that_is_cut_is_leafed_through_by_the_number_pad() -> None:
+    many = ListDesk("job", ["said"], tuple(Item(f"entry {place}", lambda: None) for place in range(1, 41)), "Which")
+    page = text_of(draw_list(many, 80, 24))
+    assert "more: down or + shows them" in page
+    assert "entry 30" not in page
+    for _ in range(4):
+        many.press("plus", "+")
+    assert "entry 30" in text_of(draw_list(many, 80, 24))
+    for _ in range(4):
+        many.press("minus", "-")
+    assert text_of(draw_list(many, 80, 24)) == page
+
+
+def test_a_list_that_is_whole_keeps_its_mark_at_a_plus() -> None:
+    """Enter alone takes what is marked: where nothing is cut, nothing is to be leafed through."""
+    few = ListDesk("job", ["said"], tuple(Item(f"entry {place}", lambda: None) for place in range(1, 5)), "Which")
+    page = text_of(draw_list(few, 80, 24))
+    few.press("plus", "+")
+    assert text_of(draw_list(few, 80, 24)) == page
