@@ -120,9 +120,9 @@ class Kept(Struct, frozen=True, dict=True):
         having = self.derived.pieces(WITH_PIECE)
         found = {}
         pieces = self.derived.pieces(SURVEY_PIECE)
-        for log, told in zip(pieces, decode(b"[" + b",".join(pieces.values()) + b"]"), strict=True):
+        for log, told in zip(pieces, codec.read_told(pieces.values()), strict=True):
             state = codec.state_in(told, KeptBookings(self, log), log)
-            found[log] = _Told(told["started"], once(having[log]), state)
+            found[log] = _Told(told.started, once(having[log]), state)
         return found
 
     def __contains__(self, log: str) -> bool:

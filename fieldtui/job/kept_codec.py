@@ -9,9 +9,13 @@ Only what this version writes is read; the index is made anew for every other.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from typing import Any
+
+from msgspec import Raw, Struct
+from msgspec.json import Decoder, decode
 
 from fieldtui.survey import Booking, CallTold, Entry, Note, Place, State, Struck, Target
 
@@ -108,6 +112,27 @@ def booking_in(told: list[Any], log: str) -> Booking:
     )
 
 
+class Told(Struct):
+    """What `told_of` gives, as it is read; `said` only when it is asked for: of a thousand surveys hardly any is."""
+
+    said: Raw
+    said_before: dict[str, list[Any]]
+    notes: list[Any]
+    calls: list[Any]
+    struck: list[Any]
+    at: str | None
+    going: list[Any] | None
+    last: list[Any] | None
+    ending: bool
+    closed: bool
+    shift: int
+    unknown: int
+    entered: int
+    strays: int
+    started: int | None
+    """When the survey began, which is not of its state."""
+
+
 def told_of(state: State, log: str) -> dict[str, Any]:
     """Everything of a state but its bookings."""
     return {
@@ -130,45 +155,58 @@ def told_of(state: State, log: str) -> dict[str, Any]:
     }
 
 
+def read_told(pieces: Iterable[bytes]) -> list[Told]:
+    """What the texts of `told_of` say, in their order."""
+    return _decoder().decode(b"[" + b",".join(pieces) + b"]")
+
+
+@cache
+def _decoder() -> Decoder[list[Told]]:
+    return Decoder(list[Told])
+
+
 class _Said(Mapping[str, Entry]):
-    """What was answered, each entry made when it is asked for: of a thousand surveys hardly anything ever is."""
+    """What was answered, read each time that it is asked for."""
 
     __slots__ = ("_log", "_told")
 
-    def __init__(self, told: Mapping[str, list[Any]], log: str) -> None:
+    def __init__(self, told: Raw, log: str) -> None:
         self._told, self._log = told, log
 
+    def _all(self) -> dict[str, list[Any]]:
+        found: dict[str, list[Any]] = decode(self._told)
+        return found
+
     def __getitem__(self, what: str) -> Entry:
-        return entry_in(self._told[what], self._log)
+        return entry_in(self._all()[what], self._log)
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._told)
+        return iter(self._all())
 
     def __len__(self) -> int:
-        return len(self._told)
+        return len(self._all())
 
 
-def state_in(told: Mapping[str, Any], bookings: Mapping[Target, Booking], log: str) -> State:
+def state_in(told: Told, bookings: Mapping[Target, Booking], log: str) -> State:
     """The state that `told_of` was given, with these bookings."""
     return State(
-        said=_Said(told["said"], log),
+        said=_Said(told.said, log),
         said_before={
-            what: tuple(entry_in(entry, log) for entry in before) for what, before in told["said_before"].items()
+            what: tuple(entry_in(entry, log) for entry in before) for what, before in told.said_before.items()
         },
         bookings=bookings,
-        notes=tuple(Note(note, entry_in(entry, log), *where) for note, entry, *where in told["notes"]),
+        notes=tuple(Note(note, entry_in(entry, log), *where) for note, entry, *where in told.notes),
         calls=tuple(
-            CallTold(**dict(zip(_TOLD, names, strict=True)), entry=entry_in(entry, log))
-            for names, entry in told["calls"]
+            CallTold(**dict(zip(_TOLD, names, strict=True)), entry=entry_in(entry, log)) for names, entry in told.calls
         ),
-        struck=tuple(_struck_in(one, log) for one in told["struck"]),
-        at=told["at"],
-        going=None if told["going"] is None else target_in(told["going"]),
-        last=None if told["last"] is None else target_in(told["last"]),
-        ending=told["ending"],
-        closed=told["closed"],
-        shift=told["shift"] * _US,
-        unknown=told["unknown"],
-        entered=told["entered"],
-        strays=told["strays"],
+        struck=tuple(_struck_in(one, log) for one in told.struck),
+        at=told.at,
+        going=None if told.going is None else target_in(told.going),
+        last=None if told.last is None else target_in(told.last),
+        ending=told.ending,
+        closed=told.closed,
+        shift=told.shift * _US,
+        unknown=told.unknown,
+        entered=told.entered,
+        strays=told.strays,
     )

@@ -20,6 +20,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from stat import S_ISREG
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -178,7 +179,7 @@ def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -
         last=(log.last.seq, log.last.at, log.last.kind, log.last.h),
         head=log.head,
         created=log.created,
-        after=log.after,
+        after=None if log.after == _after(log.head) else log.after,
         unit=log.unit,
         last_line=log.last_line,
         marks=tuple((one.record, one.last_record, one.first_byte, one.last_byte, one.what) for one in log.marks),
@@ -220,7 +221,7 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
         last=Head(*told.last),
         head=told.head,
         created=told.created,
-        after=told.after,
+        after=_after(told.head) if told.after is None else told.after,
         unit=told.unit,
         chain=Chained(told.chain, unread.chain, _hashes(told)),
         size=entry.size,
@@ -232,6 +233,10 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
         terminated=True,
         resumed=told.resumed,
     )
+
+
+def _after(head: Mapping[str, Any]) -> tuple[dict[str, Any], ...]:
+    return tuple(head.get("after", ()))
 
 
 def _hashes(told: Told) -> dict[int, str]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
+from io import BytesIO
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -27,13 +28,13 @@ Pieces = Mapping[str, bytes]
 class Told(Struct, frozen=True):
     """What a LogFile tells without its records: of those, and of its hashes, how many there are.
 
-    `hashes` are those that other logs name in it, by number.
+    `hashes` are those that other logs name in it, by number; `after` is None where the head says all of it.
     """
 
     last: tuple[int, str, str, str]
     head: dict[str, Any]
     created: str
-    after: tuple[dict[str, Any], ...]
+    after: tuple[dict[str, Any], ...] | None
     unit: tuple[int, int]
     last_line: tuple[int, int]
     marks: tuple[tuple[int, int, int, int, str], ...]
@@ -87,8 +88,11 @@ class IndexFile(Struct, frozen=True):
         if region is None:
             return None
         names = {number: name for name, number in self.numbers.items()}
-        split = (line.partition(b" ") for line in region.splitlines())
-        return {names[int(number)]: piece for number, _, piece in split}
+        found, alike = {}, dict[bytes, bytes]()
+        for line in BytesIO(region):
+            number, _, piece = line[:-1].partition(b" ")
+            found[names[int(number)]] = alike.setdefault(piece, piece)
+        return found
 
     def region(self, file: BinaryIO, start: int, part: str) -> bytes | None:
         """The bytes of one name, proved; empty where there are none."""
