@@ -162,7 +162,7 @@ def _log(
             return _from(entry, path, calls), replace(entry, racy=racy), None
     content, locked = content_and_lock(path, calls)
     log = log_of(path, content, *scan(content), locked=locked)
-    if log.state_at_rest != "whole" or log.newer or locked or len(content) != status.st_size:
+    if log.state_at_rest != "whole" or log.newer or locked or len(content) != status.st_size or not _is_text(path.name):
         return log, None, None
     pieces = derive.pieces(log)
     if pieces is None:
@@ -170,6 +170,15 @@ def _log(
     told = _entry(log, times, racy, sha256(content).hexdigest())
     # as its entry tells it from now on: the records of a thousand logs at once would take ten times the memory
     return _from(told, path, calls), told, pieces
+
+
+def _is_text(name: str) -> bool:
+    """Whether a file's name was UTF-8: the index holds no other."""
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -> Entry:

@@ -146,7 +146,7 @@ def save(
         proof = sha256(header).hexdigest().encode("ascii") + b"\n"
         part_file.write_bytes(b"".join([proof, header, *regions.values()]))
         part_file.replace(path)
-    except (OSError, Spoilt, UnicodeEncodeError):  # the last: a file whose name is no text
+    except (OSError, Spoilt):
         return None
     return IndexFile(path, proof, {one.name: one for one in kept}, numbers, parts)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Mapping
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -172,12 +173,47 @@ def test_an_index_that_goes_or_changes_while_it_is_in_use_is_done_without(folder
 
 
 @pytest.mark.usefixtures("later")
-def test_a_file_whose_name_is_not_utf_8_is_kept_like_any_other(folder: Path) -> None:
+def test_a_file_whose_name_is_not_utf_8_is_read_like_any_other_and_alone(folder: Path) -> None:
     path = next(log.path for log in read_folder(folder).logs if log.closed)
     path.rename(path.with_name(os.fsdecode(b"H\xfctte.jsonl")))
     read_indexed(folder, DERIVE)
-    found, _ = read_indexed(folder, DERIVE)
+    calls = Counting()
+    found, _ = read_indexed(folder, DERIVE, calls=calls)
+    assert calls.opened == 3, "this one, and the two that are not closed"
     same(found, folder)
+
+
+@pytest.mark.usefixtures("later")
+def test_an_index_of_another_format_is_made_anew(folder: Path) -> None:
+    expected, _ = read_indexed(folder, DERIVE)
+    index = folder / NAME
+    whole = index.read_bytes()
+    for header in (b'{"format":1,"version":"1","logs":[[0,"a.jsonl","a",{}]],"parts":{}}', b"[]", b"no JSON"):
+        line = header + b"\n"
+        index.write_bytes(sha256(line).hexdigest().encode() + b"\n" + line)
+        found, _ = read_indexed(folder, DERIVE)
+        assert [log.last for log in found.logs] == [log.last for log in expected.logs]
+        assert index.read_bytes().splitlines()[1] == whole.splitlines()[1]
+
+
+@pytest.mark.usefixtures("later")
+def test_a_log_that_names_more_than_its_first_record_holds_is_kept_with_all_of_it(tmp_path: Path) -> None:
+    named = []
+    for number in range(12):
+        with LogWriter.create(
+            tmp_path, survey="s", label="", scope="", after=[], clock=Ticking(), identity=WHO, calls=NoSync(),
+            log_id=f"{number:08x}" * 4,
+        ) as writer:  # fmt: skip
+            named.append(writer.tip)
+    with LogWriter.create(
+        tmp_path, survey="t", label="", scope="", after=named, clock=Ticking(), identity=WHO, calls=NoSync()
+    ) as writer:
+        writer.append("closed", {})
+    read_indexed(tmp_path, DERIVE)
+    found, _ = read_indexed(tmp_path, DERIVE)
+    (log,) = (one for one in found.logs if one.survey == "t")
+    assert len(log.head["after"]) < 12
+    assert list(log.named) == named
 
 
 def test_a_file_held_against_its_sum_that_cannot_be_read_is_told_and_stands_in_nobodys_way(folder: Path) -> None:
@@ -268,11 +304,17 @@ def test_it_is_never_gathered(folder: Path, tmp_path: Path) -> None:
 def test_a_head_in_the_middle_of_a_log_is_known_without_reading_it(folder: Path) -> None:
     log = read_folder(folder).logs[0]
     named = [{"log": log.id, "seq": seq, "h": log.hash_at(seq)} for seq in (1, 2)]
-    named.append({"log": log.id, "seq": 77, "h": "0" * 64})
     LogWriter.create(folder, survey="t", label="", scope="", after=named, clock=Ticking(), calls=NoSync()).close()
+    read_indexed(folder, DERIVE)
+    read_indexed(folder, DERIVE)
+    calls = Counting()
+    read_indexed(folder, DERIVE, calls=calls)
+    assert calls.opened == 3, "those that are not closed"
+    named = [{"log": log.id, "seq": 77, "h": "0" * 64}]
+    LogWriter.create(folder, survey="u", label="", scope="", after=named, clock=Ticking(), calls=NoSync()).close()
     read_indexed(folder, DERIVE)
     read_indexed(folder, DERIVE)
     calls = Counting()
     found, _ = read_indexed(folder, DERIVE, calls=calls)
     assert [one.seq for one in found.missing] == [77]
-    assert calls.opened <= 4  # the three that are not closed, and for the number that is not there
+    assert calls.opened <= 5  # the four that are not closed, and for the number that is not there
