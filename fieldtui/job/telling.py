@@ -53,15 +53,17 @@ def tell_verdict(verdict: Verdict) -> tuple[Told, ...]:
     first, *others = verdict.explanations
     if not verdict.doubted:
         basis = verdict.expectation.basis if verdict.expectation is not None else "nothing to hold it against"
-        return (Told("agrees", f"as booked, {_likely(first.probability)} ({basis})"),)
+        agrees = Told("agrees", f"as booked, {_likely(first.probability)} ({basis})")
+        return (agrees, *_or(others, OF_WHAT_AGREES))
     label = "not sure" if verdict.agrees else "looks like"
-    told = [Told(label, f"{_cause(first)}, {_likely(first.probability)}", "alarm")]
-    told += [
-        Told("or", f"{_cause(one)}, {_likely(one.probability)}", "notice")
-        for one in others[:2]
-        if one.probability >= WORTH_SAYING
-    ]
-    return (*told, Told("look", verdict.look_at, "notice"))
+    looks = Told(label, f"{_cause(first)}, {_likely(first.probability)}", "alarm")
+    return (looks, *_or(others, WORTH_SAYING), Told("look", verdict.look_at, "notice"))
+
+
+def _or(others: Iterable[Explanation], least: float) -> list[Told]:
+    """The two likeliest of the other explanations, as far as they are as likely as this."""
+    said = [one for one in others if one.probability >= least][:2]
+    return [Told("or", f"{_cause(one)}, {_likely(one.probability)}", "notice") for one in said]
 
 
 def verdict_data(verdict: Verdict) -> dict[str, Any]:
@@ -115,6 +117,8 @@ CAUSES: Mapping[Cause, str] = MappingProxyType(
     }
 )
 """What an explanation is called on the screen."""
+OF_WHAT_AGREES = 0.05
+"""So likely is what is told beside figures that agree: they agree though their repeats scatter."""
 WORTH_SAYING = 0.01
 """Explanations that are less likely are in the log, and not on the screen."""
 

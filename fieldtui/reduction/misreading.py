@@ -30,9 +30,12 @@ from fieldtui.route.model import Chord, Extensometer, Station, Tape
 
 NEVER_BEYOND = 5.0
 """Standard uncertainties from the expected beyond which a reading is never `as booked`."""
-DOUBT_BELOW = 0.94
-"""A reading is doubted where `as booked` is less likely than this, though nothing else need be likelier. Reading again
-costs a minute, a mistake carried off costs the walk."""
+DOUBT_BELOW = 0.95
+"""A reading is doubted where it is less likely than this to be sound, though nothing else need be likelier. Reading
+again costs a minute, a mistake carried off costs the walk."""
+OF_SCATTER: tuple[Cause, ...] = ("seating", "one repeat")
+"""What repeats that scatter speak for. They ask for a further repeat, up to five; where the length is what was expected
+all the same, that is all they ask."""
 HIDDEN, TWICE_MOVING = 5.0, 2.5
 """A hole misread by one may pass for movement where the true spread is the pitch over HIDDEN, or more; or where the
 movement expected is the pitch over TWICE_MOVING: a pace off by some tenths would do."""
@@ -67,7 +70,7 @@ class Verdict(Struct, frozen=True):
     @property
     def doubted(self) -> bool:
         """Whether to read again: also where `as booked` is the likeliest, but not likely enough."""
-        return not self.agrees or self.explanations[0].probability < DOUBT_BELOW
+        return not self.agrees or _sound(self.explanations, self.off) < DOUBT_BELOW
 
     def probability(self, cause: Cause) -> float:
         """Of one cause; 0 for one that is not in the list."""
@@ -108,7 +111,7 @@ def judge(
         expectation=expected,
         off=off,
         hole_twice=ask_twice(expected, float(tape.pitch)) or _time_in_doubt(shown),
-        look_at=_look_at(shown, expected, known),
+        look_at=_look_at(shown, off, expected, known),
     )
 
 
@@ -196,6 +199,12 @@ def _nothing_known(length: Length) -> Verdict:
     return Verdict(sure, None, None, True, "")
 
 
+def _sound(shown: tuple[Explanation, ...], off: float | None) -> float:
+    """How likely the length need not be read again: the figures are right, or only their scatter is odd."""
+    within = off is not None and abs(off) <= _OFF
+    return sum(one.probability for one in shown if one.cause == "as booked" or (within and one.cause in OF_SCATTER))
+
+
 _LOOK: dict[Cause, str] = {
     "real movement": "read again: a second reading that says the same is movement",
     "hole": "read the hole again",
@@ -213,11 +222,11 @@ _LOOK: dict[Cause, str] = {
 }
 
 
-def _look_at(shown: tuple[Explanation, ...], expected: Expectation, known: Known) -> str:
+def _look_at(shown: tuple[Explanation, ...], off: float, expected: Expectation, known: Known) -> str:
     """What to look at. The length that it implies is told as a distance from the expected, never as a dial figure."""
     first = shown[0]
     if first.cause == "as booked":
-        if first.probability >= DOUBT_BELOW:
+        if _sound(shown, off) >= DOUBT_BELOW:
             return ""
         first = shown[1]
     words = _LOOK[first.cause]

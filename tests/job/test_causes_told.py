@@ -112,3 +112,15 @@ def test_every_cause_that_is_not_the_right_figures_is_told_here():
     from fieldtui.job.telling import CAUSES
 
     assert set(TOLD) == set(CAUSES.values()) - {"as booked"}
+
+
+def test_repeats_that_scatter_about_the_expected_agree_and_what_the_scatter_may_be_is_told_beside_it():
+    agrees, scatter = tell_verdict(judged(repeats("0.15", "-0.14", "0.01")))
+    assert (agrees.label, agrees.text) == ("agrees", "as booked, 84 % (10 earlier readings)")
+    assert (scatter.label, scatter.weight) == ("or", "notice")
+    assert "tape caught" in scatter.text
+
+
+def test_beside_figures_that_agree_nothing_else_is_told():
+    (told,) = tell_verdict(judged(TODAY))
+    assert told.label == "agrees"

@@ -146,7 +146,7 @@ def test_a_fourth_repeat_is_asked_for_and_may_be_declined(route: Path) -> None:
 
 def test_a_level_is_not_passed_over_with_a_bare_enter(route: Path) -> None:
     talk(begin(route), *START, *LR, *LK, *B, "1")
-    figures = ("", "320", "6.0", "6.0", "6.0", "320", "9.5")
+    figures = ("", "320", "6.5", "6.5", "6.5", "320", "9.5")
     _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, *figures, "", "2", "1")
     assert page.text.count("is to be seen before the tape is unhooked. 1 and Enter: it is seen, go on") == 1
     assert "“2” is no answer here. 1 and Enter: it is seen, go on, a reads again, c corrects." in page.text
@@ -156,7 +156,7 @@ def test_a_level_is_not_passed_over_with_a_bare_enter(route: Path) -> None:
 
 def test_where_there_is_nothing_to_keep_it_is_said_what_goes_on(route: Path) -> None:
     talk(begin(route), *START, *LR, *LK, *B, "1")
-    _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, "", "k", "320", "6.0", "6.0", "6.0", "320", "9.5", "k")
+    _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, "", "k", "320", "6.5", "6.5", "6.5", "320", "9.5", "k")
     assert "A reading can be kept once all its figures are in. Nothing was booked." in page.text
     assert "nothing here that does not agree. 1 and Enter: it is seen, go on, a reads again" in page.text
     assert "Enter alone accepts" not in page.text
@@ -210,7 +210,7 @@ def test_closing_with_a_chord_at_a_level_is_worth_attention(route: Path) -> None
     lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
     b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
     status, page = talk(
-        begin(route, Ticking(NEXT_DAY)), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "1", *lk, *b, "1"
+        begin(route, Ticking(NEXT_DAY)), *START, "", "320", "6.5", "6.5", "6.5", "320", "9.5", "1", *lk, *b, "1"
     )
     assert status == 1
     assert "!! A L-R: above: look (closing 5.0 mm)" in page.text
@@ -838,7 +838,7 @@ def test_closing_as_it_is_with_a_chord_at_a_level_is_worth_attention(route: Path
     lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
     b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
     next_day = Ticking(NEXT_DAY)
-    talk(begin(route, next_day), *START, "", "320", "6.0", "6.0", "6.0", "320", "9.5", "1", *lk, *b, "2")
+    talk(begin(route, next_day), *START, "", "320", "6.5", "6.5", "6.5", "320", "9.5", "1", *lk, *b, "2")
     status, page = start(route, "2", "", clock=next_day)
     assert "is closed." in page.text
     assert status == 1
