@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -82,11 +83,17 @@ class LiveCalls:
     @property
     def left(self) -> tuple[ChordKey, ...]:
         """Chords of which it is not yet known what earlier surveys said."""
-        return tuple(key for key in self.account.stories.under if key not in self._past)
+        return tuple(self._waiting)
+
+    @cached_property
+    def _waiting(self) -> dict[ChordKey, None]:
+        # asked for at every key: nobody goes through all chords for it
+        return dict.fromkeys(self.account.stories.under)
 
     def look(self, key: ChordKey, story: ChordStory | None) -> None:
         """Take note of what earlier surveys said of a chord; its story, None where it was never read."""
         self._past[key] = self._look(key, story, self._since)
+        self._waiting.pop(key, None)
 
     def _look(self, key: ChordKey, story: ChordStory | None, since: datetime) -> _Past:
         rows = rows_of(self.account, self._job.corrections, key, story)

@@ -94,9 +94,11 @@ class WalkDesk:
         if self._after_zero.takes(key):
             return
         if key == "enter":
+            typed = self.field
             self._do(self._book)
-            if self.refused:  # typed anew: the number pad has no key that takes it out
-                self.field = Field.of(self.field.text)
+            # typed anew: the number pad has no key that takes it out. Not what was half typed below a list
+            if self.refused and self.field is typed:
+                self.field = Field.of(typed.text)
             return
         if key == "escape":
             self._back()

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from fieldtui.errors import FieldError
 from fieldtui.log import WriteFailed
 from fieldtui.printable import printable
 from fieldtui.settings import parse_settings
@@ -18,6 +19,7 @@ from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of, width_of
+from fieldtui.tui.menu import Item, Menu
 from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay, resume, with_past
 
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
@@ -124,6 +126,18 @@ def test_a_question_refuses_what_is_no_answer(desk: WalkDesk, what: str, typed: 
     assert desk.refused
     assert booked(desk) == before
     assert desk.step.what == what
+
+
+def test_what_was_half_typed_below_a_list_goes_on_after_a_choice_that_is_refused(at_chord: WalkDesk) -> None:
+    def refuse() -> None:
+        raise FieldError("Not now.", todo="Go on.")
+
+    press(at_chord, "32")
+    at_chord.open(Menu("What now", (Item("what cannot be done", refuse),)))
+    press(at_chord, "1\n")
+    assert at_chord.refused
+    press(at_chord, "0")
+    assert at_chord.field.text == "320"
 
 
 def test_a_figure_that_was_refused_is_typed_anew_or_set_right(at_chord: WalkDesk) -> None:
