@@ -34,6 +34,7 @@ from fieldtui.log import LogFolder
 from fieldtui.log.index import read_indexed
 from fieldtui.reduction import Ground
 from fieldtui.route import Route, RouteRefused
+from fieldtui.survey import State
 
 LOGS = "logs"
 AT_ONCE = 100
@@ -99,8 +100,9 @@ class Job(Struct, frozen=True, dict=True):
 
     def last_answers(self, without: str = "") -> dict[str, str]:
         """What was answered in the newest other survey to the questions at the start."""
-        others = [survey for survey in self.surveys if survey.id != without and survey.state.said]
-        return {what: entry.typed for what, entry in others[-1].state.said.items()} if others else {}
+        others = (survey.state for survey in reversed(self.surveys) if survey.id != without and survey.state.said)
+        newest = next(others, State())
+        return {what: entry.typed for what, entry in newest.said.items()}
 
     # -- the account -------------------------------------------------------------------------------------------------
 

@@ -164,7 +164,9 @@ def with_heads(files: Sequence[LogFile]) -> Sequence[LogFile]:
     made = []
     for log in files:
         own = next((whole[link] for link in log.chain if link in whole), None) if log.beheaded else None
-        made.append(log if own is None else replace(log, head=own.head, created=own.created, after=own.after))
+        made.append(
+            log if own is None else replace(log, id=own.id, head=own.head, created=own.created, after=own.after)
+        )
     return made
 
 

@@ -226,6 +226,7 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
     told, unread = entry.told, _Unread(path, calls)
     return LogFile(
         path=path,
+        id=entry.log,
         records=Later(told.records, unread.records),
         last=Head(*told.last),
         head=told.head,

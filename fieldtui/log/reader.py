@@ -68,6 +68,7 @@ class LogFile(Struct, frozen=True):
     """
 
     path: Path
+    id: str  # as record 0 says; empty where that is lost
     records: Sequence[Record]
     last: Head | None  # bookkeeping included
     head: dict[str, Any]
@@ -84,10 +85,6 @@ class LogFile(Struct, frozen=True):
     terminated: bool
     resumed: dict[str, Any]  # data of the last resumption, or empty
     beyond: tuple[Record, ...] = ()
-
-    @property
-    def id(self) -> str:
-        return str(self.head.get("log", ""))
 
     @property
     def survey(self) -> str:
@@ -197,11 +194,13 @@ def scan(content: bytes) -> tuple[Chain, list[bytes]]:
 def log_of(path: Path, content: bytes, chain: Chain, taken: list[bytes], *, locked: bool = False) -> LogFile:
     """A log from what `scan` gave; pure."""
     records, unread = _parsed(taken)
+    head = head_of(records)
     return LogFile(
         path=path,
+        id=str(head.get("log", "")),
         records=tuple(record for record in records if record.kind not in BOOKKEEPING),
         last=Head(last.seq, last.at, last.kind, last.h) if (last := records[-1] if records else None) else None,
-        head=head_of(records),
+        head=head,
         created=records[0].at if records else "",
         after=witnessed(records[:2]),
         unit=_last_unit(records),

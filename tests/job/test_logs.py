@@ -27,7 +27,7 @@ def test_a_survey_over_several_logs_is_one(shelf):
 def test_crews_in_parallel_with_one_label_are_told_apart(shelf):
     shelf.survey(0, Read("L-R", "8000"), label="2031-05-04", survey="a-one")
     log = shelf.survey(0.01, Read("L-R", "8030"), label="2031-05-04", survey="b-two", tape="T2")
-    shelf.logs[-1] = replace(log, head={**log.head, "log": "f" * 32})
+    shelf.logs[-1] = replace(log, id="f" * 32, head={**log.head, "log": "f" * 32})
     assert [row.booked.label for row in rows_of(shelf.job)] == ["2031-05-04", "2031-05-04 [b-two]"]
     assert [row.segment for row in rows_of(shelf.job)] == [1, 2]
 
