@@ -26,7 +26,7 @@ from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
 from fieldtui.job.job import Job, load_job, logs_folder
 from fieldtui.job.levels_reached import over_levels
-from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame, verdict_of
+from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame, figures_typed, verdict_of
 from fieldtui.job.live_calls import LiveCalls, calls_with, open_calls_with
 from fieldtui.job.questions import Question, as_mistake, as_new_thing, as_settled
 from fieldtui.job.readings import Reading, reduce_booking
@@ -67,6 +67,7 @@ __all__ = [
     "declare",
     "doubt",
     "elsewhere",
+    "figures_typed",
     "frame_failed",
     "job_to_walk",
     "job_without_route",

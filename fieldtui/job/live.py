@@ -60,7 +60,7 @@ def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
     tape, extensometer = instruments(walk.route, walk.state, target)
     if tape is None or extensometer is None:
         return None
-    hole, dials, temperature = _figures(walk, target, slot, typed)
+    hole, dials, temperature = figures_typed(walk, target, slot, typed)
     station, chord = walk.place(target)
     booking = walk.state.bookings.get(target)
     read_at = booking.read_at if booking is not None else None
@@ -85,7 +85,7 @@ def verdict_of(walk: Walk, target: Target, slot: str = "", typed: str = "") -> V
 
     With what is being typed in `slot`, if that is the figure that completes it.
     """
-    hole, dials, temperature = _figures(walk, target, slot, typed)
+    hole, dials, temperature = figures_typed(walk, target, slot, typed)
     assessment = assess_chord(walk, target, slot, typed)
     complete = hole is not None and temperature is not None and len(dials) >= len(PLANNED_DIALS)
     if not complete or assessment is None or assessment.length is None:
@@ -98,7 +98,7 @@ def verdict_of(walk: Walk, target: Target, slot: str = "", typed: str = "") -> V
 def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") -> FrameAssessment:
     """The meaning of a reading of the control frame, held against the surveys before and the start of this one."""
     tape, extensometer = instruments(walk.route, walk.state, target)
-    hole, dials, temperature = _figures(walk, target, slot, typed)
+    hole, dials, temperature = figures_typed(walk, target, slot, typed)
     if tape is None or extensometer is None or not dials:
         return FrameAssessment()
     repeats = judge_repeats(dials, extensometer.repeatability)
@@ -139,7 +139,7 @@ def assumed_temperature(walk: Walk) -> Decimal:
     return tape.reference_temperature if tape is not None else Decimal(20)
 
 
-def _figures(
+def figures_typed(
     walk: Walk, target: Target, slot: str, typed: str
 ) -> tuple[int | None, tuple[Decimal, ...], Decimal | None]:
     """Hole, dials and temperature of a booking as if what is typed were booked, where it could be."""

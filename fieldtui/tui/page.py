@@ -24,7 +24,7 @@ from textual.widget import Widget
 from fieldtui.job import Job
 from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.tui.after_zero import AfterZero
-from fieldtui.tui.lines import Lines, changed, joined
+from fieldtui.tui.lines import Lines, changed, joined, width_of
 from fieldtui.tui.progress import Work
 from fieldtui.tui.themes import NO_COLOUR, PLAIN
 
@@ -184,7 +184,8 @@ class Page(Widget, can_focus=True):
             self._lines = self._draw(width, height)
         if y >= len(self._lines):
             return Strip.blank(width, self._style(""))
-        strip = Strip([Segment(text, self._style(role)) for text, role in joined(self._lines[y])])
+        line = joined(self._lines[y])
+        strip = Strip([Segment(text, self._style(role)) for text, role in line], width_of(line))
         return strip.adjust_cell_length(width, self._style(""))
 
     def _style(self, role: str) -> Style:

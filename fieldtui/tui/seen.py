@@ -17,6 +17,7 @@ from fieldtui.job import (
     Walk,
     assess_chord,
     assess_frame,
+    figures_typed,
     tell_chord,
     tell_frame,
     verdict_of,
@@ -59,7 +60,7 @@ class Seen:
         self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
         self._worth: tuple[State, tuple[Told, ...]] | None = None
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
-        self._told: tuple[State, tuple[Target, str, str], tuple[Told, ...]] | None = None
+        self._told: tuple[State, tuple[Target, str, str], Hashable, tuple[Told, ...]] | None = None
         self._drawn: dict[str, tuple[State, Hashable, Lines]] = {}
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
@@ -133,10 +134,20 @@ class Seen:
 
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         """The same in words; for the control frame and the dial zero as well."""
-        state, asked = self.walk.state, (target, slot, typed)
-        if self._told is None or self._told[0] is not state or self._told[1] != asked:
-            self._told = (state, asked, self._tell(*asked))
-        return self._told[2]
+        state, asked, before = self.walk.state, (target, slot, typed), self._told
+        if before is None or before[0] is not state:
+            self._told = (state, asked, self._meant(*asked), self._tell(*asked))
+        elif before[1] != asked:
+            # a point, or a nought behind it, is typed and says nothing new
+            meant = self._meant(*asked)
+            same = meant is not None and meant == before[2]
+            self._told = (state, asked, meant, before[3] if same else self._tell(*asked))
+        assert self._told is not None
+        return self._told[3]
+
+    def _meant(self, target: Target, slot: str, typed: str) -> Hashable:
+        """What a chord's figures are, however they were typed; None for frame and zero."""
+        return (target, figures_typed(self.walk, target, slot, typed), typed.strip() == "") if target.is_chord else None
 
     def _tell(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         if target.is_zero:

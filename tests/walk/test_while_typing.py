@@ -5,12 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, example, given, settings
+from hypothesis import strategies as st
 
 from fieldtui.job import assess_chord
 from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
+from fieldtui.tui.seen import Seen
 from harness.desks import at_first_chord
 
 LR = Target("A", "L-R")
@@ -74,3 +77,13 @@ def test_half_a_number_has_no_rate_and_no_level(desk: WalkDesk) -> None:
     assert typed.since_last is not None
     assert (typed.since_baseline, typed.rate, typed.level) == (None, None, None)
     assert None not in (booked.since_baseline, booked.rate, booked.level)
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(st.lists(st.text("0123456789.,-", max_size=7), min_size=2, max_size=6))
+@example(["12", "12.", "12.3", "12.30", "12.3", "12.300", "-12.3", "12,3", "", "0"])
+def test_what_is_told_of_a_figure_hangs_on_nothing_that_was_typed_before(desk: WalkDesk, typed: list[str]) -> None:
+    one = Seen(desk.walk)
+    for text in typed:
+        for slot in ("dial_2", "temperature", "hole"):
+            assert one.told(LR, slot, text) == Seen(desk.walk).told(LR, slot, text), (slot, text)
