@@ -128,15 +128,25 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     """
     if old == new:
         return 0, 0
-    before, after = _signs(old), _signs(new)
     width = width_of(new)
-    if len(before) != width or len(after) != width or width_of(old) != width:
+    if width_of(old) != width or not (_one_each(old) and _one_each(new)):
         return 0, width
-    same = next((place for place, (one, other) in enumerate(zip(before, after, strict=True)) if one != other), width)
-    end = width
+    # most of a line stays, in whole pieces at both ends of it
+    left = next((place for place, (one, other) in enumerate(zip(old, new, strict=False)) if one != other), 0)
+    right = 0
+    while right < min(len(old), len(new)) - left and old[-1 - right] == new[-1 - right]:
+        right += 1
+    before, after = _signs(old[left : len(old) - right]), _signs(new[left : len(new) - right])
+    same = next((place for place, (one, other) in enumerate(zip(before, after, strict=True)) if one != other), 0)
+    end = len(after)
     while end > same and before[end - 1] == after[end - 1]:
         end -= 1
-    return same, end - same
+    return sum(len(text) for text, _ in new[:left]) + same, end - same
+
+
+def _one_each(line: Line) -> bool:
+    """Whether each sign takes one cell."""
+    return all(text.isascii() or cell_len(text) == len(text) for text, _ in line)
 
 
 def _signs(line: Line) -> Line:
