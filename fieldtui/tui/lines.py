@@ -128,9 +128,8 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     """
     if old == new:
         return 0, 0
-    width = width_of(new)
-    if width_of(old) != width or not (_one_each(old) and _one_each(new)):
-        return 0, width
+    if not (_one_each(old) and _one_each(new)) or _signs_in(old) != _signs_in(new):
+        return 0, width_of(new)
     # most of a line stays, in whole pieces at both ends of it
     left = next((place for place, (one, other) in enumerate(zip(old, new, strict=False)) if one != other), 0)
     right = 0
@@ -141,7 +140,11 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     end = len(after)
     while end > same and before[end - 1] == after[end - 1]:
         end -= 1
-    return sum(len(text) for text, _ in new[:left]) + same, end - same
+    return _signs_in(new[:left]) + same, end - same
+
+
+def _signs_in(line: Line) -> int:
+    return sum([len(text) for text, _ in line])
 
 
 def _one_each(line: Line) -> bool:
