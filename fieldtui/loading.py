@@ -6,6 +6,8 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+_LOOK_AFTER = 10_000
+
 
 @contextmanager
 def making_what_stays() -> Iterator[None]:
@@ -19,7 +21,12 @@ def making_what_stays() -> Iterator[None]:
 
 
 def made() -> None:
-    """The first page stands, or the first question: no later look for rings goes through what was made for it."""
+    """The first page stands, or the first question: no later look for rings goes through what was made for it.
+
+    From here on one is taken after every ten thousand objects: at the seven hundred of the interpreter every second key
+    had to wait for one.
+    """
+    gc.set_threshold(_LOOK_AFTER)
     if not gc.isenabled():
         gc.freeze()
         gc.enable()

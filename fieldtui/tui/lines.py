@@ -21,7 +21,7 @@ Lines = list[Line]
 
 
 def width_of(line: Line) -> int:
-    return sum(_cells(text) for text, _ in line)
+    return sum([_cells(text) for text, _ in line])
 
 
 def _cells(text: str) -> int:
@@ -131,13 +131,15 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     if not (_one_each(old) and _one_each(new)) or _signs_in(old) != _signs_in(new):
         return 0, width_of(new)
     # most of a line stays, in whole pieces at both ends of it
-    left = next((place for place, (one, other) in enumerate(zip(old, new, strict=False)) if one != other), 0)
-    right = 0
-    while right < min(len(old), len(new)) - left and old[-1 - right] == new[-1 - right]:
+    least, left, right = min(len(old), len(new)), 0, 0
+    while left < least and old[left] == new[left]:
+        left += 1
+    while right < least - left and old[-1 - right] == new[-1 - right]:
         right += 1
     before, after = _signs(old[left : len(old) - right]), _signs(new[left : len(new) - right])
-    same = next((place for place, (one, other) in enumerate(zip(before, after, strict=True)) if one != other), 0)
-    end = len(after)
+    same, end = 0, len(after)
+    while same < end and before[same] == after[same]:
+        same += 1
     while end > same and before[end - 1] == after[end - 1]:
         end -= 1
     return _signs_in(new[:left]) + same, end - same
@@ -149,7 +151,10 @@ def _signs_in(line: Line) -> int:
 
 def _one_each(line: Line) -> bool:
     """Whether each sign takes one cell."""
-    return all(text.isascii() or cell_len(text) == len(text) for text, _ in line)
+    for text, _ in line:
+        if not text.isascii() and cell_len(text) != len(text):
+            return False
+    return True
 
 
 def _signs(line: Line) -> Line:

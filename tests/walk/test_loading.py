@@ -16,7 +16,9 @@ from harness.jobs import begin, lay
 
 @pytest.fixture(autouse=True)
 def as_before() -> Iterator[None]:
+    usual = gc.get_threshold()
     yield
+    gc.set_threshold(*usual)
     gc.unfreeze()
     gc.enable()
 
@@ -29,6 +31,7 @@ async def test_rings_are_looked_for_once_the_first_page_stands(tmp_path: Path) -
         await pilot.pause()
         assert gc.isenabled()
         assert gc.get_freeze_count() > 0
+        assert gc.get_threshold()[0] == 10_000
 
 
 def test_a_start_that_is_refused_looks_for_rings_as_before() -> None:
