@@ -151,10 +151,7 @@ def _signs_in(line: Line) -> int:
 
 def _one_each(line: Line) -> bool:
     """Whether each sign takes one cell."""
-    for text, _ in line:
-        if not text.isascii() and cell_len(text) != len(text):
-            return False
-    return True
+    return all(text.isascii() or cell_len(text) == len(text) for text, _ in line)
 
 
 def _signs(line: Line) -> Line:
