@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from msgspec import Struct
 
 
@@ -45,27 +47,44 @@ PAD = ("+", "*", "/")
 """Keys of the number pad that may stand for an action; minus is a sign there, the others make figures."""
 
 
-class KeyMap(Struct, frozen=True):
+class KeyMap(Struct, frozen=True, dict=True):
     """The actions with the keys that they have here: as the table has them, or as somebody wants them otherwise."""
 
     actions: tuple[Action, ...] = ACTIONS
 
+    # asked for several times with every key
+
+    @cached_property
+    def _by_id(self) -> dict[str, Action]:
+        return {action.id: action for action in self.actions}
+
+    @cached_property
+    def _by_pad(self) -> dict[str, Action]:
+        return {action.pad: action for action in self.actions if action.pad}
+
+    @cached_property
+    def _by_letter(self) -> dict[str, Action]:
+        return {action.letter: action for action in self.actions if action.letter}
+
+    @cached_property
+    def _by_function(self) -> dict[str, Action]:
+        return {action.function: action for action in self.actions if action.function}
+
     def of(self, id: str) -> Action:
         """The action of that id."""
-        return next(action for action in self.actions if action.id == id)
+        return self._by_id[id]
 
     def pad(self, character: str) -> Action | None:
         """What a key of the number pad does, at any time where figures are typed."""
-        return next((action for action in self.actions if action.pad and action.pad == character), None)
+        return self._by_pad.get(character)
 
     def letter(self, character: str) -> Action | None:
         """What a letter does where nothing has been typed yet."""
-        typed = character.lower()
-        return next((action for action in self.actions if action.letter and action.letter == typed), None)
+        return self._by_letter.get(character.lower())
 
     def function(self, key: str) -> Action | None:
         """What a function key does, everywhere."""
-        return next((action for action in self.actions if action.function and action.function == key), None)
+        return self._by_function.get(key)
 
     def meant(self, key: str, character: str | None, *, figures: bool, untouched: bool) -> Action | None:
         """What a key does where figures or a text are typed, and `untouched`: whether nothing has been typed yet."""
