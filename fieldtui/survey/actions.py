@@ -97,8 +97,7 @@ class KeyMap(Struct, frozen=True, dict=True):
 
     def by_line(self, typed: str) -> Action | None:
         """What a line does that begins with this: a letter, a key of the number pad, or the action's id in full."""
-        named = next((action for action in self.actions if action.id == typed.lower()), None)
-        return self.letter(typed) or self.pad(typed) or named
+        return self.letter(typed) or self.pad(typed) or self._by_id.get(typed.lower())
 
     def on_line(self, id: str) -> str:
         """What to type for an action where a line is read, and no single key."""

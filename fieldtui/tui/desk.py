@@ -42,8 +42,7 @@ class WalkDesk:
         self.work = self.seen.work
         self.keyboard = USUAL
         self.mode = STEP
-        self.message = ""
-        self.refused = False
+        self.message, self.refused = "", False
         self.bell = self.done = False
         self.next = None
         self.page, self.turning = 0, Turning()
@@ -107,8 +106,7 @@ class WalkDesk:
             self.act(action.id)
             return
         paging = {"+": "pagedown", "-": "pageup"}.get(character or "", key) if self.field.empty else key
-        menu = self.mode.menu.move(paging) if self.mode.menu is not None else None
-        if menu is not None:
+        if self.mode.menu is not None and (menu := self.mode.menu.move(paging)) is not None:
             self.mode = Mode("menu", menu=menu)
             return
         self._edit(key, character)
@@ -252,8 +250,7 @@ class WalkDesk:
             self._kept[self.step] = self.field
 
     def _fresh_field(self) -> Field:
-        step = self.walk.step
-        return Field.of(suggestion(self.walk, step.what)) if step.kind == "say" else Field()
+        return Field.of(suggestion(self.walk, self.step.what)) if self.step.kind == "say" else Field()
 
     def _back(self) -> None:
         if self.mode.name == "unsaved":

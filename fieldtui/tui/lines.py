@@ -89,9 +89,12 @@ def wrapped(text: str, width: int, role: str = "") -> Lines:
 @lru_cache(maxsize=256)
 def _wrapped(text: str, room: int) -> tuple[str, ...]:
     """The texts of the lines. Kept: a page wraps the same few sentences again with every key."""
-    # wide signs and accents of a text may make up for each other in its length, and not in the length of its lines
-    one_each = text.isascii() or all(cell_len(sign) == 1 for sign in set(text))
-    return tuple(textwrap.wrap(text, room) if one_each else _in_cells(text, room)) or ("",)
+    return tuple(textwrap.wrap(text, room) if _one_each(text) else _in_cells(text, room)) or ("",)
+
+
+def _one_each(text: str) -> bool:
+    """Whether each sign takes one cell: wide signs and accents may make up for each other in a text's length."""
+    return text.isascii() or all(cell_len(sign) == 1 for sign in set(text))
 
 
 def _in_cells(text: str, width: int) -> Iterator[str]:
@@ -128,7 +131,7 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     """
     if old == new:
         return 0, 0
-    if not (_one_each(old) and _one_each(new)) or _signs_in(old) != _signs_in(new):
+    if not all(_one_each(text) for text, _ in (*old, *new)) or _signs_in(old) != _signs_in(new):
         return 0, width_of(new)
     # most of a line stays, in whole pieces at both ends of it
     least, left, right = min(len(old), len(new)), 0, 0
@@ -147,11 +150,6 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
 
 def _signs_in(line: Line) -> int:
     return sum([len(text) for text, _ in line])
-
-
-def _one_each(line: Line) -> bool:
-    """Whether each sign takes one cell."""
-    return all(text.isascii() or cell_len(text) == len(text) for text, _ in line)
 
 
 def _signs(line: Line) -> Line:

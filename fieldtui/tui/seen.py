@@ -28,7 +28,7 @@ from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
 from fieldtui.job.second import heed_second
 from fieldtui.job.telling_proof import tell_instruments, tell_proof, tell_zero
-from fieldtui.reduction import Assessment, Verdict, since_baseline
+from fieldtui.reduction import Verdict, since_baseline
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
 from fieldtui.route import line_of
@@ -54,7 +54,6 @@ class Seen:
         self._open_calls: tuple[State, int, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
-        self._assessed: tuple[State, tuple[Target, str, str], Assessment | None] | None = None
         self._judged: tuple[State, tuple[Target, str, str], Verdict | None] | None = None
         self._shared: tuple[State, SharedShift | None] | None = None
         self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
@@ -125,25 +124,15 @@ class Seen:
             self._sections[wanted] = [joined(line) for line in drawn]
         return self._sections[wanted]
 
-    def assessment(self, target: Target, slot: str, typed: str) -> Assessment | None:
-        """What a chord's booking means, with what is being typed."""
-        state, asked = self.walk.state, (target, slot, typed)
-        if self._assessed is None or self._assessed[0] is not state or self._assessed[1] != asked:
-            self._assessed = (state, asked, assess_chord(self.walk, *asked))
-        return self._assessed[2]
-
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
-        """The same in words; for the control frame and the dial zero as well."""
-        state, asked, before = self.walk.state, (target, slot, typed), self._told
-        if before is None or before[0] is not state:
-            self._told = (state, asked, self._meant(*asked), self._tell(*asked))
-        elif before[1] != asked:
-            # a point, or a nought behind it, is typed and says nothing new
+        """What a booking means, with what is being typed, in words; also of the control frame and the dial zero."""
+        state, asked, made = self.walk.state, (target, slot, typed), self._told
+        if made is None or made[0] is not state or made[1] != asked:
             meant = self._meant(*asked)
-            same = meant is not None and meant == before[2]
-            self._told = (state, asked, meant, before[3] if same else self._tell(*asked))
-        assert self._told is not None
-        return self._told[3]
+            # a point, or a nought behind it, is typed and says nothing new
+            same = made is not None and made[0] is state and meant is not None and meant == made[2]
+            made = self._told = (state, asked, meant, made[3] if made is not None and same else self._tell(*asked))
+        return made[3]
 
     def _meant(self, target: Target, slot: str, typed: str) -> Hashable:
         """What a chord's figures are, however they were typed; None for frame and zero."""
@@ -155,7 +144,7 @@ class Seen:
         if target.is_frame:
             frame = tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
             return (*no_length(self.walk, target), *frame) if not typed else frame
-        assessment = self.assessment(target, slot, typed)
+        assessment = assess_chord(self.walk, target, slot, typed)
         _, chord = self.walk.place(target)
         if assessment is None:
             return ()

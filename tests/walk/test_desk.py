@@ -25,6 +25,11 @@ from harness.jobs import CONTROL, Ticking, answer_start, begin, book_chord, lay,
 NAMES = {"\n": "enter", "*": "asterisk", "/": "slash", "+": "plus", "-": "minus"}
 
 
+def full(*_: object, **__: object) -> None:
+    """What a write does on a disk that has no room."""
+    raise WriteFailed("No space left on the disk.")
+
+
 def press(desk: WalkDesk, keys: str) -> None:
     for key in keys:
         desk.press(NAMES.get(key, key), None if key == "\n" else key)
@@ -484,9 +489,6 @@ def test_the_dial_that_would_fit_is_never_shown(tmp_path: Path) -> None:
 def test_an_unsaved_figure_stays_on_the_screen_until_a_new_file_takes_it(
     at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    def full(*_: object, **__: object) -> None:
-        raise WriteFailed("No space left on the disk.")
-
     before = booked(at_chord)
     with monkeypatch.context() as broken:
         broken.setattr(at_chord.walk.writer, "append", full)
@@ -535,9 +537,6 @@ def test_two_failed_writes_lose_nothing_and_trap_nobody(
 def test_an_entry_that_is_not_saved_is_left_by_the_number_pad_alone(
     at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object, **__: object) -> None:
-        raise WriteFailed("No space left on the disk.")
-
     before = booked(at_chord)
     with monkeypatch.context() as broken:
         broken.setattr(at_chord.walk.writer, "append", full)
@@ -552,9 +551,6 @@ def test_an_entry_that_is_not_saved_is_left_by_the_number_pad_alone(
 def test_figures_typed_ahead_over_an_entry_that_was_not_saved_trap_nobody(
     at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object, **__: object) -> None:
-        raise WriteFailed("No space left on the disk.")
-
     with monkeypatch.context() as broken:
         broken.setattr(at_chord.walk.writer, "append", full)
         press(at_chord, "320\n12.3\n" + "9" * 240 + "\n")
@@ -570,9 +566,6 @@ def test_an_action_that_was_not_saved_is_the_one_that_is_repeated(
     at_chord: WalkDesk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Unsafe must not become read because the disk was full for a moment."""
-
-    def full(*_: object, **__: object) -> None:
-        raise WriteFailed("No space left on the disk.")
 
     press(at_chord, "320\n12.3\n12.3\n12.3\n320\n9\n")
     with monkeypatch.context() as broken:

@@ -133,12 +133,17 @@ def test_a_figure_typed_over_the_help_of_the_walk_is_not_booked_without_its_firs
     assert desk.field.empty
 
 
-def test_the_help_left_by_zero_and_enter_as_a_list_is_accepts_nothing(tmp_path: Path) -> None:
-    desk = WalkDesk(begin(lay(tmp_path)))
+def at_arrival(folder: Path) -> WalkDesk:
+    """At the first station, its clock standing still."""
+    desk = WalkDesk(begin(lay(folder)))
     answer_start(desk.walk)
     desk.to_step()
-    now = 0.0
-    desk.ticks = lambda: now
+    desk.ticks = lambda: 0.0
+    return desk
+
+
+def test_the_help_left_by_zero_and_enter_as_a_list_is_accepts_nothing(tmp_path: Path) -> None:
+    desk = at_arrival(tmp_path)
     assert desk.step.kind == "arrive"
     for key in ("f1", "0", "enter"):
         desk.press(key, key if len(key) == 1 else None)
@@ -148,14 +153,10 @@ def test_the_help_left_by_zero_and_enter_as_a_list_is_accepts_nothing(tmp_path: 
 
 
 def test_an_enter_long_after_the_zero_is_meant_for_the_page_that_is_seen(tmp_path: Path) -> None:
-    desk = WalkDesk(begin(lay(tmp_path)))
-    answer_start(desk.walk)
-    desk.to_step()
-    now = 0.0
-    desk.ticks = lambda: now
+    desk = at_arrival(tmp_path)
     for key in ("f1", "0"):
         desk.press(key, key if len(key) == 1 else None)
-    now = 1.0
+    desk.ticks = lambda: 1.0
     desk.press("enter", None)
     assert desk.step.kind == "figure"
 

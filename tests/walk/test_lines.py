@@ -40,6 +40,8 @@ def test_a_line_with_signs_of_two_cells_is_sent_whole() -> None:
     assert changed(old, new) == (0, WIDTH)
     accent = fit([("e\u0301a", "")], WIDTH)
     assert changed(fit([("e a", "")], WIDTH), accent) == (0, WIDTH)
+    both = [fit([(f"隧\u0301{sign}", "")], WIDTH) for sign in "ab"]
+    assert changed(*both) == (0, WIDTH), "they make up for each other in the length"
 
 
 @given(st.text("隧道a ́ ", max_size=60))
