@@ -26,7 +26,16 @@ from fieldtui.job.conditions import before_start
 from fieldtui.job.history import Row
 from fieldtui.job.job import Job, load_job, logs_folder
 from fieldtui.job.levels_reached import over_levels
-from fieldtui.job.live import FrameAssessment, assess_chord, assess_frame, figures_typed, verdict_of
+from fieldtui.job.live import (
+    AtHand,
+    FrameAssessment,
+    assess_chord,
+    assess_figures,
+    assess_frame,
+    at_hand,
+    figures_typed,
+    verdict_of,
+)
 from fieldtui.job.live_calls import LiveCalls, calls_with, open_calls_with
 from fieldtui.job.questions import Question, as_mistake, as_new_thing, as_settled
 from fieldtui.job.readings import Reading, reduce_booking
@@ -43,6 +52,7 @@ from fieldtui.job.without_route import job_to_walk, job_without_route
 __all__ = [
     "PRACTICE",
     "SURVEY",
+    "AtHand",
     "Call",
     "FrameAssessment",
     "Job",
@@ -61,7 +71,9 @@ __all__ = [
     "as_new_thing",
     "as_settled",
     "assess_chord",
+    "assess_figures",
     "assess_frame",
+    "at_hand",
     "before_start",
     "calls_with",
     "declare",

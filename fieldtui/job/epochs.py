@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.job.carried import CarriedSegment
 from fieldtui.job.declared import Epoch
@@ -55,6 +56,6 @@ def grounded(segment: CarriedSegment, restart: Epoch | None, zero: Zero | None, 
         baseline, offset = zero.sets, _NIL
     elif zero is not None:
         offset = zero.since(offset)
-    sources = tuple(source._replace(name=OFFSET) for source in offset.sources)
+    sources = tuple(replace(source, name=OFFSET) for source in offset.sources)
     own = (segment.tape, segment.extensometer, baseline, segment.readings)
     return Segment(*own, offset.value, Quantity(offset.value, sources).u, sources, ended)

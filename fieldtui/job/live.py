@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from datetime import datetime
 from decimal import Decimal
 
 from msgspec import Struct
@@ -14,7 +16,9 @@ from fieldtui.reduction import (
     Assessment,
     Draft,
     Figures,
+    FrameShift,
     FrameVerdict,
+    Ground,
     Length,
     Repeats,
     Verdict,
@@ -24,17 +28,21 @@ from fieldtui.reduction import (
 )
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import FrameProof, prove
+from fieldtui.route import Chord, Extensometer, Route, Station, Tape
 from fieldtui.survey import (
     DIALS,
     PLANNED_DIALS,
     Booking,
     EntryRefused,
     Target,
-    check_figure,
+    check_reading,
     instruments,
     number,
     whole,
 )
+
+FiguresSoFar = tuple[int | None, tuple[Decimal, ...], Decimal | None]
+"""Hole, dials and temperature of a booking, as far as they are in."""
 
 
 class FrameAssessment(Struct, frozen=True):
@@ -52,54 +60,85 @@ class FrameAssessment(Struct, frozen=True):
         return self.proof.limit if self.proof is not None else None
 
 
-def assess_chord(walk: Walk, target: Target, slot: str = "", typed: str = "") -> Assessment | None:
-    """The meaning of a chord's booking, with what is being typed in `slot` if that could be booked.
+class AtHand(Struct, frozen=True):
+    """What stays the same while the figures of a chord's booking are typed."""
 
-    None where the instrument in use is not in the route.
-    """
+    target: Target
+    station: Station
+    chord: Chord
+    tape: Tape
+    extensometer: Extensometer
+    assumed_temperature: Decimal
+    ground: Ground
+    frame: FrameShift | None
+    booking: Booking | None
+    read_at: datetime | None
+    """As soon as there is one."""
+
+
+def at_hand(walk: Walk, target: Target) -> AtHand | None:
+    """Where a chord is read, with what, and what is known of it; None where the instrument is not in the route."""
     tape, extensometer = instruments(walk.route, walk.state, target)
     if tape is None or extensometer is None:
         return None
-    hole, dials, temperature = figures_typed(walk, target, slot, typed)
-    station, chord = walk.place(target)
+    instrument = (tape.serial, extensometer.serial)
     booking = walk.state.bookings.get(target)
-    read_at = booking.read_at if booking is not None else None
-    draft = Draft(hole, dials, temperature, assumed_temperature(walk))
-    return assess(
-        walk.route,
-        station,
-        chord,
-        draft,
-        ground_for(walk, target, (tape.serial, extensometer.serial)),
+    return AtHand(
+        target,
+        *walk.place(target),
         tape,
         extensometer,
-        read_at or walk.clock(),
-        reading=(walk.survey, target),
-        frame=walk.frame_shift(tape.serial, extensometer.serial),
-        typing=typed.strip() != "",
+        assumed_temperature(walk),
+        ground_for(walk, target, instrument),
+        walk.frame_shift(*instrument),
+        booking,
+        booking.read_at if booking is not None else None,
     )
 
 
-def verdict_of(walk: Walk, target: Target, slot: str = "", typed: str = "") -> Verdict | None:
-    """Whether a chord's booking can be right, and what it looks like if not. None before all its figures are in.
+def assess_chord(walk: Walk, target: Target) -> Assessment | None:
+    """The meaning of a chord's booking. None where the instrument in use is not in the route."""
+    at = at_hand(walk, target)
+    return assess_figures(walk, at, figures_typed(walk, at)) if at is not None else None
 
-    With what is being typed in `slot`, if that is the figure that completes it.
-    """
-    hole, dials, temperature = figures_typed(walk, target, slot, typed)
-    assessment = assess_chord(walk, target, slot, typed)
-    complete = hole is not None and temperature is not None and len(dials) >= len(PLANNED_DIALS)
-    if not complete or assessment is None or assessment.length is None:
+
+def assess_figures(walk: Walk, at: AtHand, figures: FiguresSoFar, *, typing: bool = False) -> Assessment:
+    """The meaning of a chord's figures; while one is `typing`, length and change alone."""
+    return assess(
+        walk.route,
+        at.station,
+        at.chord,
+        Draft(*figures, at.assumed_temperature),
+        at.ground,
+        at.tape,
+        at.extensometer,
+        at.read_at or walk.clock(),
+        reading=(walk.survey, at.target),
+        frame=at.frame,
+        typing=typing,
+    )
+
+
+def verdict_of(walk: Walk, target: Target) -> Verdict | None:
+    """Whether a chord's booking can be right, and what it looks like if not. None before all its figures are in."""
+    at = at_hand(walk, target)
+    if at is None:
         return None
-    booking = walk.state.bookings.get(target)
-    read_at = booking.read_at if booking is not None else None
-    return walk.verdicts.of(walk.state, target, assessment.length, read_at or walk.clock())
+    hole, dials, temperature = figures_typed(walk, at)
+    if hole is None or temperature is None or len(dials) < len(PLANNED_DIALS):
+        return None
+    length = assess_figures(walk, at, (hole, dials, temperature)).length
+    return walk.verdicts.of(walk.state, target, length, at.read_at or walk.clock()) if length is not None else None
 
 
 def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") -> FrameAssessment:
     """The meaning of a reading of the control frame, held against the surveys before and the start of this one."""
     tape, extensometer = instruments(walk.route, walk.state, target)
-    hole, dials, temperature = figures_typed(walk, target, slot, typed)
-    if tape is None or extensometer is None or not dials:
+    if tape is None or extensometer is None:
+        return FrameAssessment()
+    booking = walk.state.bookings.get(target)
+    hole, dials, temperature = _figures(walk.route, booking, tape, extensometer, slot, typed)
+    if not dials:
         return FrameAssessment()
     repeats = judge_repeats(dials, extensometer.repeatability)
     # a tape that was named wrong and set right may not have the hole that was read
@@ -139,23 +178,22 @@ def assumed_temperature(walk: Walk) -> Decimal:
     return tape.reference_temperature if tape is not None else Decimal(20)
 
 
-def figures_typed(
-    walk: Walk, target: Target, slot: str, typed: str
-) -> tuple[int | None, tuple[Decimal, ...], Decimal | None]:
-    """Hole, dials and temperature of a booking as if what is typed were booked, where it could be."""
-    booking = walk.state.bookings.get(target) or Booking(target, "", "")
-    texts = {name: entry.typed for name, entry in booking.slots.items() if not entry.declined}
-    if slot and _bookable(walk, target, slot, typed):
-        texts[slot] = typed
+def figures_typed(walk: Walk, at: AtHand, slot: str = "", typed: str = "") -> FiguresSoFar:
+    """The figures of a chord's booking as if what is typed were booked, where it could be."""
+    return _figures(walk.route, at.booking, at.tape, at.extensometer, slot, typed)
+
+
+def _figures(
+    route: Route, booking: Booking | None, tape: Tape, extensometer: Extensometer, slot: str, typed: str
+) -> FiguresSoFar:
+    slots = booking.slots if booking is not None else {}
+    texts = {name: entry.typed for name, entry in slots.items() if not entry.declined}
+    if slot:
+        # what could not be booked counts for nothing
+        with suppress(EntryRefused):
+            check_reading(route, tape, extensometer, slot, typed)
+            texts[slot] = typed
     hole = whole(texts["hole"]) if "hole" in texts else None
-    dials = tuple(number(texts[name]) for name in DIALS if name in texts)
+    dials = tuple([number(texts[name]) for name in DIALS if name in texts])
     temperature = number(texts["temperature"]) if "temperature" in texts else None
     return hole, dials, temperature
-
-
-def _bookable(walk: Walk, target: Target, slot: str, typed: str) -> bool:
-    try:
-        check_figure(walk.route, walk.state, target, slot, typed)
-    except EntryRefused:
-        return False
-    return True

@@ -14,6 +14,8 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from fieldtui.job.carried import CarriedSegment, Offset
 from fieldtui.job.pace import days, pace
 from fieldtui.job.rules import Rules
@@ -103,7 +105,7 @@ def _pace(old: CarriedSegment, at: datetime, rules: Rules) -> float | None:
 
 def _with_gap(value: Quantity, segment: CarriedSegment, moving: float) -> Quantity:
     """An offset's sources go by its name; their keys stay, so that what is shared cancels."""
-    own = tuple(source._replace(name=OFFSET) for source in value.sources)
+    own = tuple(replace(source, name=OFFSET) for source in value.sources)
     # no other segment of any chord has this first reading
     gap = Source(OFFSET, (OFFSET, "gap", segment.readings[0].length.sources[0].key), moving)
     return Quantity(value.value, (*own, gap) if moving else own)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -95,7 +96,12 @@ def shown(told: tuple[Told, ...]) -> dict[str, str]:
 
 def local_time(route: Route, time: datetime) -> str:
     """Day and minute in the route's zone."""
-    return time.astimezone(ZoneInfo(route.time_zone)).strftime("%d %b %H:%M")
+    return _local_time(route.time_zone, time)
+
+
+@lru_cache(maxsize=64)
+def _local_time(zone: str, time: datetime) -> str:
+    return time.astimezone(ZoneInfo(zone)).strftime("%d %b %H:%M")
 
 
 CAUSES: Mapping[Cause, str] = MappingProxyType(

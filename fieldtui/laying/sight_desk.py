@@ -10,9 +10,9 @@ from fieldtui.laying.preview import instruments, with_layout
 from fieldtui.movement.ellipses import draw_ellipses, sight_lines
 from fieldtui.movement.sight import Sight, sight
 from fieldtui.route import Route
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.help_desk import PagesDesk, asks_for_help
 from fieldtui.tui.lines import Lines, beside, fit, rule, spread, stack
-from fieldtui.tui.page import Desk
 
 _NARROW = 34
 _PURPOSE = (

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal, localcontext
 from fractions import Fraction
+from functools import cached_property
 from math import lcm
 from typing import Protocol
 
@@ -35,13 +36,13 @@ class Measured(Protocol):
     def sources(self) -> tuple[Source, ...]: ...
 
 
-class Quantity(Struct, frozen=True):
+class Quantity(Struct, frozen=True, dict=True):
     """A value worked out from lengths. It can be combined again, and nothing of the correlations is lost."""
 
     value: Decimal
     sources: tuple[Source, ...]
 
-    @property
+    @cached_property
     def u(self) -> float:
         """Combined standard uncertainty, in the value's unit."""
         return standard_uncertainty(self.sources)

@@ -94,7 +94,7 @@ def frame_shift(start: Length | None, end: Length | None, reference: Sequence[Le
 
 def _of_the_frame(source: Source) -> Source:
     """Errors of the frame's readings go by the frame's name; holes and steel keep theirs, the chords share them."""
-    return source if source.name in _OF_THE_TAPE else source._replace(name=names.FRAME)
+    return source if source.name in _OF_THE_TAPE else replace(source, name=names.FRAME)
 
 
 def frame_verdict(now: Length, reference: Sequence[Length], limit: Decimal, coverage: Decimal) -> FrameVerdict:

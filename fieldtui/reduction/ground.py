@@ -17,6 +17,7 @@ from types import MappingProxyType
 from typing import ClassVar, Literal, Protocol, runtime_checkable
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.length import Length
@@ -95,7 +96,7 @@ class Carry(Struct, frozen=True):
     def until(self, at: datetime, chord: Hashable) -> tuple[Source, ...]:
         """The sources at a later time: what may have moved in the gap, pace x gap, is one more."""
         gap = max((at - self.time) / _DAY, 0.0)
-        own = tuple(source._replace(name=OFFSET) for source in self.sources)
+        own = tuple(replace(source, name=OFFSET) for source in self.sources)
         return (*own, Source(OFFSET, (OFFSET, "gap", chord, at), (self.pace or 0.0) * gap))
 
 

@@ -20,8 +20,8 @@ from fieldtui.review.chord_words import law_lines, rest_lines
 from fieldtui.review.desk import Choice, ReviewDesk
 from fieldtui.review.study import Study
 from fieldtui.route import ChordKey
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Line, Lines, beside, fit, rule, spread, stack, wrapped
-from fieldtui.tui.page import Desk
 
 PARTS = ("date", "face", "readings", "laws", "rest", "days for a unit")
 _BESIDE, _ALL = 112, (160, 44)

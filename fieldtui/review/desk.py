@@ -11,10 +11,10 @@ from msgspec import Struct
 
 from fieldtui.movement.canvas import cell_width, cut
 from fieldtui.review.study import Study
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import Line, Lines, fit, rule, spread, stack, width_of, wrapped
-from fieldtui.tui.page import Desk
 
 _CELLS = 4
 

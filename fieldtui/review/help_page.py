@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from fieldtui.review.desk import ReviewDesk
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Lines, stack, wrapped
-from fieldtui.tui.page import Desk
 
 TEXTS = (
     (

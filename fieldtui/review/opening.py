@@ -12,8 +12,8 @@ from datetime import UTC, datetime
 
 from fieldtui.counted import counted
 from fieldtui.job import Job
+from fieldtui.tui.desks import Desk, Rooms
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
-from fieldtui.tui.page import Desk, Rooms
 from fieldtui.tui.start import open_route
 
 Back = Callable[[], Desk]

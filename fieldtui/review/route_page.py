@@ -12,8 +12,8 @@ from fieldtui.movement.glance import Glance, glance_lines
 from fieldtui.review.desk import Choice, ReviewDesk
 from fieldtui.review.study import Study
 from fieldtui.route import ChordKey
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Lines, beside, fit, rule, stack, wrapped
-from fieldtui.tui.page import Desk
 
 _LIST, _LEAST_PLOT = 96, 39
 """Cells for the list where a plot stands beside it, and for that plot at least."""

@@ -10,8 +10,8 @@ from fieldtui.movement.station import StationMoved
 from fieldtui.review.desk import Choice, ReviewDesk
 from fieldtui.review.study import Study
 from fieldtui.route import ChordKey, Station
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Lines, beside, fit, rule, stack, wrapped
-from fieldtui.tui.page import Desk
 
 _BESIDE = 112
 _TEXT = 76

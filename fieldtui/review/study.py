@@ -22,7 +22,7 @@ from fieldtui.movement.review import Review, review
 from fieldtui.movement.station import StationMoved, fixed_of, moved_anchors
 from fieldtui.reduction import Event
 from fieldtui.route import ChordKey, Station
-from fieldtui.tui.page import Desk
+from fieldtui.tui.desks import Desk
 
 
 class Study:

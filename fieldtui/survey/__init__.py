@@ -10,7 +10,7 @@ wrote, `chord_time` how long the chords took.
 
 from fieldtui.survey.call import CallTold
 from fieldtui.survey.entered import Entry, Place
-from fieldtui.survey.entry import check_answer, check_figure, choices, clean_text, instruments, unit_of
+from fieldtui.survey.entry import check_answer, check_figure, check_reading, choices, clean_text, instruments, unit_of
 from fieldtui.survey.fold import KINDS, apply, fold, read_time
 from fieldtui.survey.state import EARLIER, Booking, Note, State, Struck
 from fieldtui.survey.step import Step, missing, next_step, questions
@@ -53,6 +53,7 @@ __all__ = [
     "apply",
     "check_answer",
     "check_figure",
+    "check_reading",
     "choices",
     "clean_text",
     "fold",

@@ -51,9 +51,12 @@ def check_answer(route: Route, step: Step, typed: str) -> str:
 
 def check_figure(route: Route, state: State, target: Target, slot: str, typed: str, *, optional: bool = False) -> None:
     """Nothing, if the figure can be booked in that slot. `EntryRefused` says why it cannot be."""
-    tape, extensometer = instruments(route, state, target)
-    if optional and not typed.strip():
-        return
+    if not optional or typed.strip():
+        check_reading(route, *instruments(route, state, target), slot, typed)
+
+
+def check_reading(route: Route, tape: Tape | None, extensometer: Extensometer | None, slot: str, typed: str) -> None:
+    """Nothing, if a figure can have been read in that slot with these. `EntryRefused` says why it cannot be."""
     if slot in HOLES:
         _check_hole(tape, hole_read(typed))
     elif slot == "temperature":

@@ -13,7 +13,8 @@ from fieldtui.loading import made
 from fieldtui.settings import AS_USUAL, Settings, read_settings
 from fieldtui.tui import terminal, themes
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.page import Desk, Page, Rooms
+from fieldtui.tui.desks import Desk, Rooms
+from fieldtui.tui.page import Page
 from fieldtui.tui.sending import PageScreen
 from fieldtui.tui.start import drawing
 

@@ -87,29 +87,39 @@ class WalkDesk:
 
     def press(self, key: str, character: str | None) -> None:
         """One key, by its name and, where it types something, its character."""
+        if self.edit(key, character) or self._after_zero.takes(key):
+            return
         if self.mode.name == "help":
             self._in_help(key, character)
-            return
-        if self._after_zero.takes(key):
-            return
-        if key == "enter":
+        elif key == "enter":
             typed = self.field
             self._do(self._book)
             # typed anew: the number pad has no key that takes it out. Not what was half typed below a list
             if self.refused and self.field is typed:
                 self.field = Field.of(typed.text)
-            return
-        if key == "escape":
+        elif key == "escape":
             self._back()
-            return
-        if (action := self._action(key, character)) is not None:
+        elif (action := self._action(key, character)) is not None:
             self.act(action.id)
-            return
+
+    def edit(self, key: str, character: str | None) -> bool:
+        """Take a key that edits the field or leafs through a list; False, and nothing is done, where it is another."""
+        other = self.mode.name == "help" or key in ("enter", "escape")
+        if other or self._action(key, character) is not None:
+            return False
+        self._after_zero.takes(key)
         paging = {"+": "pagedown", "-": "pageup"}.get(character or "", key) if self.field.empty else key
         if self.mode.menu is not None and (menu := self.mode.menu.move(paging)) is not None:
             self.mode = Mode("menu", menu=menu)
-            return
-        self._edit(key, character)
+            return True
+        edited = self.field.key(key)
+        if edited is None and character is not None and character.isprintable():
+            edited = self.field.insert(character)
+        if edited is not None:
+            self.field = edited
+            if self.mode.name != "unsaved":
+                self.message, self.refused = "", False
+        return True
 
     def paste(self, text: str) -> None:
         """A pasted text is typed where it is one line; several are refused, none of them booked."""
@@ -149,15 +159,6 @@ class WalkDesk:
             return by_function
         untouched = self.field.empty or self.field.fresh
         return self.keyboard.meant(key, character, figures=self.numeric, untouched=untouched)
-
-    def _edit(self, key: str, character: str | None) -> None:
-        edited = self.field.key(key)
-        if edited is None and character is not None and character.isprintable():
-            edited = self.field.insert(character)
-        if edited is not None:
-            self.field = edited
-            if self.mode.name != "unsaved":
-                self.message, self.refused = "", False
 
     def _book(self) -> None:
         mode, typed = self.mode, self.field.text

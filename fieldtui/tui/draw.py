@@ -55,7 +55,10 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
         page += _trend(desk, width, trend_rows)
     if rules:
         page.append(rule("", width))
-    return [*stack(page, width, above), *form[: height - above]]
+    if width < _NARROW:  # there the halves side by side may be wider than the window
+        page = [fit(line, width) for line in page]
+    blank = [fit([], width) for _ in range(above - len(page))]
+    return [*page[:above], *blank, *form[: height - above]]
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:
@@ -132,10 +135,8 @@ def _at_hand(desk: WalkDesk, room: int, width: int, rows: int) -> Lines:
     alone = width < _NARROW and (menu is not None or _much_to_say(desk, width, rows))
     right_width = width - 1 if alone else _right_width(width)
     right = _choosing(desk, menu, right_width, rows) if menu is not None else draw_side(desk, right_width, rows)
-    gap: Lines = [[(" ", "")] for _ in range(rows)]
-    if alone:
-        return beside(gap, right)
-    return beside(beside(_left(desk, room - right_width - 1, rows), gap), right)
+    left: Lines = [[] for _ in range(rows)] if alone else _left(desk, room - right_width - 1, rows)
+    return beside(left, right, gap=1)
 
 
 def _choosing(desk: WalkDesk, menu: Menu, width: int, rows: int) -> Lines:

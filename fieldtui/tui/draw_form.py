@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
+from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
 from fieldtui.job import saved_text
 from fieldtui.printable import printable
 from fieldtui.route import Route
-from fieldtui.survey import DIALS, PLANNED_DIALS, Booking
+from fieldtui.survey import DIALS, PLANNED_DIALS, Booking, Target
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.field import Field
@@ -21,14 +23,32 @@ _MOST_MESSAGE = 4
 _CELL = 8
 
 
+class Form(NamedTuple):
+    """The form without what is typed: that stands in a line of its own, between `left` and `right`."""
+
+    above: Lines
+    left: Line
+    room: int
+    """Cells for what is typed; none where nothing is typed."""
+    right: Line
+    below: Lines
+
+
 def draw_form(desk: WalkDesk, width: int) -> Lines:
     """Labels, fields, message (two lines, more where it is long), keys with the time of saving."""
+    field, walk = desk.field, desk.walk
+    said = (desk.message, desk.refused, walk.conditions, walk.saved_at)
+    wanted = (width, desk.mode, desk.keyboard, field.empty, field.fresh, said)
+    form = desk.seen.drawn("form", wanted, partial(_formed, desk, width))
+    typed = field_cells(field, form.room) if form.room else []
+    return [*form.above, fit([*form.left, *typed, *form.right], width), *form.below]
+
+
+def _formed(desk: WalkDesk, width: int) -> Form:
+    labels, left, room, right = _fields(desk, width)
     message = _message(desk, width)
-    return [
-        *_fields(desk, width),
-        *stack(message, width, min(_MOST_MESSAGE, max(2, len(message)))),
-        _foot(desk, width),
-    ]
+    told = stack(message, width, min(_MOST_MESSAGE, max(2, len(message))))
+    return Form(labels, left, room, right, [*told, _foot(desk, width)])
 
 
 def field_cells(field: Field, width: int) -> Line:
@@ -46,43 +66,44 @@ def field_cells(field: Field, width: int) -> Line:
     return [(before, role), (at, "cursor"), (set_cell_size(after, left), role)]
 
 
-def _fields(desk: WalkDesk, width: int) -> Lines:
-    target, mode = desk.target, desk.mode
-    booked = mode.name == "correct" or (mode.name == "step" and desk.step.kind in ("figure", "result"))
+def _fields(desk: WalkDesk, width: int) -> tuple[Lines, Line, int, Line]:
+    """What stands above the line of the field, to its left, the cells it has, and what stands to its right."""
+    target, mode, step = desk.target, desk.mode, desk.step
+    booked = mode.name == "correct" or (mode.name == "step" and step.kind in ("figure", "result"))
     if target is not None and booked:
-        return _booking_fields(desk, width)
+        return _booking_fields(desk, target, width)
     label = mode.label or {
         "unsaved": "Folder for the new file (empty: the same folder)",
         "menu": "Number, then Enter",
-    }.get(mode.name, say.prompt(desk.walk.route, desk.step))
+    }.get(mode.name, say.prompt(desk.walk.route, step))
     asked = [fit([(" ", ""), *line], width) for line in wrapped(label, width - 2, "main")]
-    if mode.name == "step" and desk.step.kind in ("arrive", "end", "closed"):
-        typed: Line = [(" [", "main"), *field_cells(desk.field, 20), ("]", "main")]
-        waiting: Line = [(" press Enter", "")]
-        return [*asked, fit(waiting if desk.field.empty else typed, width)]
-    field = field_cells(desk.field, min(width - 4, 60))
-    return [*asked, fit([(" [", "main"), *field, ("]", "main")], width)]
+    no_figure = mode.name == "step" and step.kind in ("arrive", "end", "closed")
+    if no_figure and desk.field.empty:
+        return asked, [(" press Enter", "")], 0, []
+    return asked, [(" [", "main")], 20 if no_figure else min(width - 4, 60), [("]", "main")]
 
 
-def _booking_fields(desk: WalkDesk, width: int) -> Lines:
-    target = desk.target
-    booking = desk.walk.state.bookings.get(target) if target is not None else None
+def _booking_fields(desk: WalkDesk, target: Target, width: int) -> tuple[Lines, Line, int, Line]:
+    booking, asked = desk.walk.state.bookings.get(target), desk.slot
     labels: Line = [(" ", "")]
-    fields: Line = [(" ", "")]
-    for slot in _in_view(_slots(desk, booking), desk.slot, (width - 1) // (_CELL + 2)):
-        here = slot == desk.slot
+    left: Line = [(" ", "")]
+    right: Line = []
+    for slot in _in_view(_slots(target, booking, asked), asked, (width - 1) // (_CELL + 2)):
         label = _label(desk.walk.route, slot)
         # the longest one begins where its bracket does: it stands over its own field, and is never cut
-        labels.append((label.rjust(min(len(label) + 1, _CELL + 2)).ljust(_CELL + 2), "main" if here else "label"))
-        if here:
-            fields += [("[", "main"), *field_cells(desk.field, _CELL), ("]", "main")]
+        role = "main" if slot == asked else "label"
+        labels.append((label.rjust(min(len(label) + 1, _CELL + 2)).ljust(_CELL + 2), role))
+        if slot == asked:
+            left.append(("[", "main"))
+            right.append(("]", "main"))
         else:
             entry = booking.slots.get(slot) if booking is not None else None
             text = "" if entry is None else "none" if entry.declined else entry.typed
             # a figure that is cut must not pass for another one
             shown = text if len(text) <= _CELL else f"{text[: _CELL - 1]}…"
-            fields += [(" ", ""), (shown.ljust(_CELL), "booked" if text else ""), (" ", "")]
-    return [fit(labels, width), fit(fields, width)]
+            side = right if right else left
+            side += [(" ", ""), (shown.ljust(_CELL), "booked" if text else ""), (" ", "")]
+    return [fit(labels, width)], left, _CELL if right else 0, right
 
 
 def _in_view(slots: tuple[str, ...], here: str, most: int) -> tuple[str, ...]:
@@ -92,13 +113,11 @@ def _in_view(slots: tuple[str, ...], here: str, most: int) -> tuple[str, ...]:
     return slots[first : first + max(1, most)]
 
 
-def _slots(desk: WalkDesk, booking: Booking | None) -> tuple[str, ...]:
-    target = desk.target
-    if target is not None and target.is_zero:
+def _slots(target: Target, booking: Booking | None, asked: str) -> tuple[str, ...]:
+    if target.is_zero:
         return ("zero",)
-    asked = tuple(slot for slot in FURTHER if slot == desk.slot or (booking is not None and slot in booking.slots))
-    twice = desk.slot == "hole_again" or (booking is not None and "hole_again" in booking.slots)
-    return ("hole", *PLANNED_DIALS, *asked, *(("hole_again",) if twice else ()), "temperature")
+    wanted = {asked, *(booking.slots if booking is not None else ())}
+    return ("hole", *PLANNED_DIALS, *(slot for slot in (*FURTHER, "hole_again") if slot in wanted), "temperature")
 
 
 def _label(route: Route, slot: str) -> str:
@@ -148,13 +167,7 @@ def _out(desk: WalkDesk) -> str:
 
 
 def _foot(desk: WalkDesk, width: int) -> Line:
-    """The keys, as many as fit whole, and the time of saving, always. The same while a figure is typed."""
-    untouched = desk.field.empty or desk.field.fresh
-    wanted = (width, desk.mode.name, desk.keyboard, desk.numeric, untouched, desk.walk.saved_at)
-    return desk.seen.drawn("foot", wanted, lambda: [_footed(desk, width)])[0]
-
-
-def _footed(desk: WalkDesk, width: int) -> Line:
+    """The keys, as many as fit whole, and the time of saving, always."""
     saved = _saved(desk)
     wanted = _keys(desk)
     while wanted and width_of([(_shown(wanted), "")]) > width - width_of(saved) - 3:

@@ -54,7 +54,7 @@ def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
     if not digits or space < 0:
         return lines
     # always at the same place, whatever is said above it
-    return [*stack(lines, width, len(lines) + space + 1), [(label, "label")], *digits]
+    return [*lines, *[[] for _ in range(space + 1)], [(label, "label")], *digits]
 
 
 def _how_shown(desk: WalkDesk) -> str:

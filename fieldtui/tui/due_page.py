@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 
 from fieldtui.job import Job
 from fieldtui.job.due_told import due_lines
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.lines import Lines, fit, rule, stack, wrapped
-from fieldtui.tui.page import Desk
 from fieldtui.tui.worked_out import WorkedOut
 
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Lines, rule, stack, wrapped
-from fieldtui.tui.page import Desk
 from fieldtui.tui.paged import PagedDesk
 
 Part = tuple[str, str]

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from fieldtui.job import Job
 from fieldtui.job.instrument import Instruments
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.instrument_words import sheets
 from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.lines import Lines, fit, rule, stack
-from fieldtui.tui.page import Desk
 
 
 class InstrumentDesk(LeafingDesk):

@@ -5,6 +5,8 @@ Each sign is drawn on three by five dots; a dot is one full block, or two side b
 
 from __future__ import annotations
 
+from functools import cache
+
 from fieldtui.tui.lines import Lines
 
 ROWS = 5
@@ -31,11 +33,13 @@ def large(figure: str, width: int) -> Lines:
     if not signs or any(sign not in _SHAPES for sign in signs):
         return []
     for wide in (2, 1):
-        rows = [(" " * wide).join(_dots(_SHAPES[sign][row], wide) for sign in signs) for row in range(ROWS)]
+        drawn = [_drawn(sign, wide) for sign in signs]
+        rows = [(" " * wide).join([sign[row] for sign in drawn]) for row in range(ROWS)]
         if len(rows[0]) <= width:
             return [[(row, "main")] for row in rows]
     return []
 
 
-def _dots(shape: str, wide: int) -> str:
-    return "".join(("█" if dot == "#" else " ") * wide for dot in shape)
+@cache
+def _drawn(sign: str, wide: int) -> tuple[str, ...]:
+    return tuple("".join(("█" if dot == "#" else " ") * wide for dot in shape) for shape in _SHAPES[sign])

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fieldtui.job import Job
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.help_desk import PagesDesk, Part, asks_for_help
-from fieldtui.tui.page import Desk
 from fieldtui.tui.paged import PagedDesk
 
 _KEYS: tuple[Part, ...] = (

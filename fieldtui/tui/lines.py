@@ -19,13 +19,21 @@ Segment = tuple[str, str]
 Line = list[Segment]
 Lines = list[Line]
 
+_BLOCKS = (range(0x20, 0x7F), range(0xAE, 0x180), range(0x2500, 0x25A0))
+ONE_CELL = frozenset(chr(sign) for block in _BLOCKS for sign in block) | frozenset("…●◆▲■▼")
+"""Signs of one cell that pages are made of: Latin letters, lines, blocks, shapes. Others are looked up one by one."""
+
 
 def width_of(line: Line) -> int:
     return sum([_cells(text) for text, _ in line])
 
 
 def _cells(text: str) -> int:
-    return len(text) if text.isascii() else cell_len(text)
+    return len(text) if _plain(text) else cell_len(text)
+
+
+def _plain(text: str) -> bool:
+    return text.isascii() or ONE_CELL.issuperset(text)
 
 
 def joined(line: Iterable[Segment]) -> Line:
@@ -77,8 +85,13 @@ def spread(left: Line, right: Line, width: int) -> Line:
 
 def rule(title: str, width: int) -> Line:
     """A thin line across, with a title near its left end."""
+    return list(_ruled(title, width))
+
+
+@lru_cache(maxsize=16)
+def _ruled(title: str, width: int) -> tuple[Segment, ...]:
     text = f"── {printable(title)} " if title else ""
-    return fit([(text + "─" * max(0, width - cell_len(text)), "quiet")], width)
+    return tuple(fit([(text + "─" * max(0, width - cell_len(text)), "quiet")], width))
 
 
 def wrapped(text: str, width: int, role: str = "") -> Lines:
@@ -89,12 +102,14 @@ def wrapped(text: str, width: int, role: str = "") -> Lines:
 @lru_cache(maxsize=256)
 def _wrapped(text: str, room: int) -> tuple[str, ...]:
     """The texts of the lines. Kept: a page wraps the same few sentences again with every key."""
+    if len(text) <= room and _plain(text) and text == text.strip():
+        return (text,)
     return tuple(textwrap.wrap(text, room) if _one_each(text) else _in_cells(text, room)) or ("",)
 
 
 def _one_each(text: str) -> bool:
     """Whether each sign takes one cell: wide signs and accents may make up for each other in a text's length."""
-    return text.isascii() or all(cell_len(sign) == 1 for sign in set(text))
+    return _plain(text) or all(cell_len(sign) == 1 for sign in set(text))
 
 
 def _in_cells(text: str, width: int) -> Iterator[str]:
@@ -119,9 +134,10 @@ def stack(parts: Iterable[Line], width: int, height: int) -> Lines:
     return made + [fit([], width) for _ in range(height - len(made))]
 
 
-def beside(left: Lines, right: Lines) -> Lines:
-    """Two blocks of the same height side by side."""
-    return [[*one, *other] for one, other in zip(left, right, strict=True)]
+def beside(left: Lines, right: Lines, gap: int = 0) -> Lines:
+    """Two blocks of the same height side by side, with so many blank cells between them."""
+    between = [(" " * gap, "")] if gap else []
+    return [[*one, *between, *other] for one, other in zip(left, right, strict=True)]
 
 
 def changed(old: Line, new: Line) -> tuple[int, int]:
@@ -131,7 +147,8 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     """
     if old == new:
         return 0, 0
-    if not all(_one_each(text) for text, _ in (*old, *new)) or _signs_in(old) != _signs_in(new):
+    before, after = _bare(old), _bare(new)
+    if not _one_each(before + after) or len(before) != len(after):
         return 0, width_of(new)
     # most of a line stays, in whole pieces at both ends of it
     least, left, right = min(len(old), len(new)), 0, 0
@@ -139,17 +156,17 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
         left += 1
     while right < least - left and old[-1 - right] == new[-1 - right]:
         right += 1
-    before, after = _signs(old[left : len(old) - right]), _signs(new[left : len(new) - right])
-    same, end = 0, len(after)
-    while same < end and before[same] == after[same]:
+    was, now = _signs(old[left : len(old) - right]), _signs(new[left : len(new) - right])
+    same, end = 0, len(now)
+    while same < end and was[same] == now[same]:
         same += 1
-    while end > same and before[end - 1] == after[end - 1]:
+    while end > same and was[end - 1] == now[end - 1]:
         end -= 1
-    return _signs_in(new[:left]) + same, end - same
+    return len(_bare(new[:left])) + same, end - same
 
 
-def _signs_in(line: Line) -> int:
-    return sum([len(text) for text, _ in line])
+def _bare(line: Line) -> str:
+    return "".join([text for text, _ in line])
 
 
 def _signs(line: Line) -> Line:
@@ -158,4 +175,4 @@ def _signs(line: Line) -> Line:
 
 def text_of(lines: Sequence[Line]) -> str:
     """The bare text, for tests and for a person without colours."""
-    return "\n".join("".join(text for text, _ in line).rstrip() for line in lines)
+    return "\n".join(_bare(line).rstrip() for line in lines)

@@ -16,7 +16,7 @@ from fieldtui.tui.lines import WIDE, Lines, beside, cut, fit, rule, stack, wrapp
 from fieldtui.tui.menu import Item, Menu
 
 if TYPE_CHECKING:
-    from fieldtui.tui.page import Desk
+    from fieldtui.tui.desks import Desk
 
 _LIST = 92
 """Cells of a list that has something beside it."""

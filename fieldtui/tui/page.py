@@ -7,12 +7,11 @@ entry on the disk, before the next. Only the cells that changed are sent to the 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import suppress
 from threading import Thread
-from typing import ClassVar, Protocol, runtime_checkable
+from typing import ClassVar
 
-from msgspec import Struct
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -21,14 +20,13 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from fieldtui.job import Job
 from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.tui.after_zero import AfterZero
+from fieldtui.tui.desks import Computes, Desk, Drawing, Edits, Elsewhere, Rooms, TakesSettings
 from fieldtui.tui.lines import Lines, changed, joined, width_of
 from fieldtui.tui.progress import Work
 from fieldtui.tui.themes import NO_COLOUR, PLAIN
 
-Drawing = Callable[[int, int], Lines]
 ROLES = (
     "quiet", "main", "notice", "alarm", "head", "key", "field", "fresh", "cursor", "label", "booked", "saved",
     "anchor", "chord", "other", "hook",
@@ -46,59 +44,6 @@ SAME_KEY = {
 
 _TELL = 0.5
 """Seconds between two drawings while work goes on behind a page."""
-
-
-class Desk(Protocol):
-    """What a page shows and sends keys to; `next` is the desk that follows when it is done, None at the end."""
-
-    bell: bool
-    done: bool
-
-    @property
-    def next(self) -> Desk | None: ...
-
-    def press(self, key: str, character: str | None) -> None: ...
-
-    def paste(self, text: str) -> None: ...
-
-
-@runtime_checkable
-class DrawsItself(Protocol):
-    """A desk of another room: it brings its own drawing."""
-
-    def draw(self, width: int, height: int) -> Lines: ...
-
-
-@runtime_checkable
-class Computes(Protocol):
-    """A desk that has something to compute: the page says so at once, takes keys meanwhile, and is drawn anew after."""
-
-    def work(self) -> Callable[[], None] | None:
-        """What is to be computed now, given out once; None for nothing.
-
-        A `Work` is stopped when the page goes on to another desk, and the desk drawn anew while it goes on.
-        """
-
-
-@runtime_checkable
-class TakesSettings(Protocol):
-    """A desk on which keys can be other than usual, or that says what is wrong in the settings."""
-
-    def take(self, settings: Settings) -> None: ...
-
-
-class Elsewhere(Struct):
-    """A desk of a room that the screens know by its name only: the application is told how to open it."""
-
-    room: str
-    job: Job
-    bell: bool = False
-    done: bool = False
-    next: Desk | None = None
-
-    def press(self, key: str, character: str | None) -> None: ...
-
-    def paste(self, text: str) -> None: ...
 
 
 async def in_background(work: Callable[[], None]) -> None:
@@ -125,9 +70,6 @@ async def in_background(work: Callable[[], None]) -> None:
     await done
 
 
-Rooms = Mapping[str, Callable[[Job], Desk]]
-
-
 class Page(Widget, can_focus=True):
     """Draws a desk, and the desk that follows it. Posts `Page.Done` after the last one."""
 
@@ -145,11 +87,10 @@ class Page(Widget, can_focus=True):
         settings: Settings = AS_USUAL,
     ) -> None:
         super().__init__()
-        self.desk = self._set(desk, settings)
-        self.settings = settings
-        self._rooms = rooms or {}
         self._drawing = drawing
-        self._draw = drawing(desk)
+        self.settings = settings
+        self._set(desk)
+        self._rooms = rooms or {}
         self._lines: Lines = []
         self._strips: dict[int, Strip] = {}
         self._styles: dict[str, Style] = {}
@@ -234,8 +175,11 @@ class Page(Widget, can_focus=True):
         plain = not name.startswith(("alt+", "ctrl+", "super+", "meta+"))
         if self._after_zero.takes(name):
             return
-        before = self.desk
-        await self._handle(lambda: before.press(name, event.character if plain else None))
+        before, character = self.desk, event.character if plain else None
+        if self._edits is not None and not before.done and self._edits.edit(name, character):
+            self.redraw()
+            return
+        await self._handle(lambda: before.press(name, character))
         if self.desk is not before:
             self._after_zero.closed(event.character)
 
@@ -265,16 +209,16 @@ class Page(Widget, can_focus=True):
             if self._working is not None:
                 self._working.stop()
             # here and not by a message: the next key of a burst already belongs to the next desk
-            self.desk, self._draw = self._set(following, self.settings), self._drawing(following)
+            self._set(following)
         # before it is drawn: a desk that knows that somebody works for it does not do the work itself
         self._compute()
         self.redraw()
 
-    @staticmethod
-    def _set(desk: Desk, settings: Settings) -> Desk:
+    def _set(self, desk: Desk) -> None:
         if isinstance(desk, TakesSettings):
-            desk.take(settings)
-        return desk
+            desk.take(self.settings)
+        self.desk, self._draw = desk, self._drawing(desk)
+        self._edits = desk if isinstance(desk, Edits) else None
 
     def _compute(self) -> None:
         work = self.desk.work() if isinstance(self.desk, Computes) else None

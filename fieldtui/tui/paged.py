@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from fieldtui.tui.page import Desk
+from fieldtui.tui.desks import Desk
 
 
 def leads_back(key: str, character: str | None) -> bool:

@@ -8,15 +8,19 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from datetime import datetime
 from functools import cached_property
+from typing import Any, NamedTuple, TypeVar
 
 from fieldtui.job import (
+    AtHand,
     Call,
     Job,
     LiveCalls,
     Told,
     Walk,
     assess_chord,
+    assess_figures,
     assess_frame,
+    at_hand,
     figures_typed,
     tell_chord,
     tell_frame,
@@ -33,13 +37,32 @@ from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
 from fieldtui.route import line_of
 from fieldtui.route.section import draw_section
-from fieldtui.survey import State, Target, instruments
+from fieldtui.survey import HOLES, EntryRefused, State, Target, instruments, number
 from fieldtui.tui.draw_route import RouteSoFar
 from fieldtui.tui.lines import Lines, joined
 from fieldtui.tui.progress import Work
 
 MOST_POINTS = 40
 Point = tuple[datetime, float]
+Drawn = TypeVar("Drawn")
+
+
+class Said(NamedTuple):
+    """What was told of a booking in a state of the walk, with what was typed in a slot."""
+
+    state: State
+    target: Target
+    slot: str
+    typed: str
+    told: tuple[Told, ...]
+
+
+def says_the_same(slot: str, one: str, other: str) -> bool:
+    """Whether two texts are one figure, as with a point, or a nought behind it, more; a hole is read as it stands."""
+    try:
+        return slot not in HOLES and number(one) == number(other)
+    except EntryRefused:
+        return False
 
 
 class Seen:
@@ -54,13 +77,14 @@ class Seen:
         self._open_calls: tuple[State, int, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
-        self._judged: tuple[State, tuple[Target, str, str], Verdict | None] | None = None
+        self._judged: tuple[State, Target, Verdict | None] | None = None
         self._shared: tuple[State, SharedShift | None] | None = None
         self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
         self._worth: tuple[State, tuple[Told, ...]] | None = None
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
-        self._told: tuple[State, tuple[Target, str, str], Hashable, tuple[Told, ...]] | None = None
-        self._drawn: dict[str, tuple[State, Hashable, Lines]] = {}
+        self._told: Said | None = None
+        self._at: tuple[State, Target, AtHand | None] | None = None
+        self._drawn: dict[str, tuple[State, Hashable, Any]] = {}
         self._missing: tuple[State, tuple[Target, ...]] | None = None
 
     @property
@@ -126,17 +150,13 @@ class Seen:
 
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         """What a booking means, with what is being typed, in words; also of the control frame and the dial zero."""
-        state, asked, made = self.walk.state, (target, slot, typed), self._told
-        if made is None or made[0] is not state or made[1] != asked:
-            meant = self._meant(*asked)
-            # a point, or a nought behind it, is typed and says nothing new
-            same = made is not None and made[0] is state and meant is not None and meant == made[2]
-            made = self._told = (state, asked, meant, made[3] if made is not None and same else self._tell(*asked))
-        return made[3]
-
-    def _meant(self, target: Target, slot: str, typed: str) -> Hashable:
-        """What a chord's figures are, however they were typed; None for frame and zero."""
-        return (target, figures_typed(self.walk, target, slot, typed), typed.strip() == "") if target.is_chord else None
+        made = self._told
+        if made is None or made.state is not self.walk.state or (made.target, made.slot) != (target, slot):
+            made = None
+        if made is None or (made.typed != typed and not says_the_same(slot, made.typed, typed)):
+            made = Said(self.walk.state, target, slot, typed, self._tell(target, slot, typed))
+        self._told = made
+        return made.told
 
     def _tell(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         if target.is_zero:
@@ -144,17 +164,31 @@ class Seen:
         if target.is_frame:
             frame = tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
             return (*no_length(self.walk, target), *frame) if not typed else frame
-        assessment = assess_chord(self.walk, target, slot, typed)
-        _, chord = self.walk.place(target)
-        if assessment is None:
+        at, typing = self._at_hand(target), typed.strip() != ""
+        if at is None:
             return ()
-        typing = typed.strip() != ""
-        verdict = None if typing else self.verdict(target, slot, typed)
-        told = tell_chord(self.walk.route, chord, assessment, verdict, typing=typing)
+        assessment = assess_figures(self.walk, at, figures_typed(self.walk, at, slot, typed), typing=typing)
+        if typing:
+            return tell_chord(self.walk.route, at.chord, assessment, typing=True)
+        told = tell_chord(self.walk.route, at.chord, assessment, self.verdict(target))
         told = heed_second(self.walk, target, assessment.length, told)
         shared = self.shared if self.walk.step.kind == "result" else None
         told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
-        return told if typing else (*no_length(self.walk, target), *told, *self._proof(target))
+        return (*no_length(self.walk, target), *told, *self._proof(target))
+
+    def _at_hand(self, target: Target) -> AtHand | None:
+        if self._at is None or self._at[0] is not self.walk.state or self._at[1] != target:
+            self._at = (self.walk.state, target, at_hand(self.walk, target))
+        return self._at[2]
+
+    def _tell_instrument(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
+        """What a reading of the dial's zero or of the control frame means; nothing of a chord without instrument."""
+        if target.is_chord:
+            return ()
+        if target.is_zero:
+            return tuple(tell_zero(self.walk, target, typed))
+        frame = tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
+        return (*no_length(self.walk, target), *frame) if not typed else frame
 
     @property
     def instruments(self) -> tuple[Told, ...]:
@@ -187,12 +221,13 @@ class Seen:
         """The control frame's chart in the surveys before, with the instrument of a booking."""
         return self.walk.held(self.instrument(target)).chart or Chart()
 
-    def drawn(self, part: str, wanted: Hashable, draw: Callable[[], Lines]) -> Lines:
+    def drawn(self, part: str, wanted: Hashable, draw: Callable[[], Drawn]) -> Drawn:
         """A part of the page that stays as it is while a figure is typed, drawn once for a state and what is wanted."""
         made = self._drawn.get(part)
         if made is None or made[0] is not self.walk.state or made[1] != wanted:
             made = self._drawn[part] = (self.walk.state, wanted, draw())
-        return made[2]
+        kept: Drawn = made[2]
+        return kept
 
     def frame_now(self, target: Target) -> float | None:
         """The frame's length by what is booked so far, small units, as soon as it has one."""
@@ -206,11 +241,11 @@ class Seen:
             self._shared = (self.walk.state, in_common(self.walk))
         return self._shared[1]
 
-    def verdict(self, target: Target, slot: str, typed: str) -> Verdict | None:
+    def verdict(self, target: Target) -> Verdict | None:
         """Whether a chord's booking can be right; None before all its figures are in."""
-        state, asked = self.walk.state, (target, slot, typed)
-        if self._judged is None or self._judged[0] is not state or self._judged[1] != asked:
-            self._judged = (state, asked, verdict_of(self.walk, *asked) if target.is_chord else None)
+        state = self.walk.state
+        if self._judged is None or self._judged[0] is not state or self._judged[1] != target:
+            self._judged = (state, target, verdict_of(self.walk, target) if target.is_chord else None)
         return self._judged[2]
 
     def past(self, target: Target) -> list[Point]:

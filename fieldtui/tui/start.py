@@ -37,6 +37,7 @@ from fieldtui.settings import AS_USUAL, Settings
 from fieldtui.survey import missing
 from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.due_page import DueDesk, hanging
 from fieldtui.tui.instrument_page import InstrumentDesk
@@ -44,7 +45,6 @@ from fieldtui.tui.journal import JournalDesk
 from fieldtui.tui.lines import Lines
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
-from fieldtui.tui.page import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.progress import Work
 from fieldtui.tui.questions import QuestionDesk
 from fieldtui.tui.tour import TourDesk, is_offered

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from fieldtui.job import Job
 from fieldtui.survey.actions import KeyMap
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Line, Lines, fit, rule, stack, wrapped
-from fieldtui.tui.page import Desk
 
 DEMO = "scenario.toml"
 """Lies beside the route of the demo job, and of no other."""

@@ -16,10 +16,10 @@ from fieldtui.review.desk import ReviewDesk
 from fieldtui.route import Chord, Extensometer, Route, Station, Tape
 from fieldtui.survey import Target, instruments
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.journal import FormDesk
 from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.list_desk import ListDesk
-from fieldtui.tui.page import Desk
 from fieldtui.tui.start import StartDesk
 from harness.laying import DRIFT
 from tests.monkey.event import Event

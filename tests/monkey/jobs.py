@@ -9,7 +9,7 @@ from pathlib import Path
 
 from fieldtui.demo import lay_demo
 from fieldtui.laying.opening import open_laying
-from fieldtui.tui.page import Desk
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.start import RoutesDesk
 from harness.jobs import CONTROL, lay, lay_shipped, with_past
 from harness.laying import lay_out

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.page import Desk
 from tests.monkey.event import Clock, Event
 from tests.monkey.hand import Hand
 from tests.monkey.held import Held

@@ -13,9 +13,10 @@ from textual import events
 
 from fieldtui.review.opening import rooms
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Computes, Desk, Elsewhere
 from fieldtui.tui.key_decoder import KeyDecoder
 from fieldtui.tui.lines import Lines
-from fieldtui.tui.page import SAME_KEY, Computes, Desk, Elsewhere
+from fieldtui.tui.page import SAME_KEY
 from fieldtui.tui.start import drawing
 from tests.monkey.event import Clock, Event
 from tests.monkey.visited import Visited

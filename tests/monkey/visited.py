@@ -10,8 +10,8 @@ from unittest.mock import patch
 
 from fieldtui.survey.actions import ACTIONS
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.journal import FormDesk
-from fieldtui.tui.page import Desk
 
 PAGES = (
     "RoutesDesk", "StartDesk", "SureDesk", "WalkDesk", "DueDesk", "InstrumentDesk", "JournalDesk", "FormDesk",

@@ -20,8 +20,8 @@ from fieldtui.route import load_route
 from fieldtui.survey.actions import USUAL
 from fieldtui.tui import deeds
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Computes, Desk
 from fieldtui.tui.draw import draw_walk
-from fieldtui.tui.page import Computes, Desk
 from fieldtui.tui.start import RoutesDesk, StartDesk
 from fieldtui.tui.tour import TourDesk
 from harness.laying import lay_out

@@ -65,7 +65,7 @@ def test_without_anything_to_carry_a_first_reading_says_nothing(first):
 def test_what_an_offset_shares_with_a_reading_is_counted_once(past):
     """The offset rests on a reading of the same tape's hole: its error is in both and cancels."""
     baseline, later = past(0, 319, "20"), past(24, 319, "19")
-    offset = tuple(source._replace(effect=-source.effect) for source in later.length.sources)
+    offset = tuple(replace(source, effect=-source.effect) for source in later.length.sources)
     segment = Segment("T1", "E1", (baseline,), (baseline,), Decimal("-3"), 1.0, offset)
     moved = carried(change(later.length, baseline.length), segment, KEY)
     assert moved.u == pytest.approx(baseline.length.u)

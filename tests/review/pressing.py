@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldtui.tui.desks import Computes, Desk, DrawsItself
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.page import Computes, Desk, DrawsItself
 
 
 def press(desk: Desk, keys: str | Sequence[str]) -> Desk:

@@ -15,9 +15,9 @@ from fieldtui.review.opening import OpeningDesk
 from fieldtui.review.route_page import RouteDesk
 from fieldtui.review.study import Study
 from fieldtui.tui.app import FieldApp
+from fieldtui.tui.desks import Desk, Elsewhere
 from fieldtui.tui.due_page import DueDesk
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.page import Desk, Elsewhere
 from fieldtui.tui.start import StartDesk, open_route
 from fieldtui.tui.worked_out import WorkedOut
 from harness.jobs import lay, with_past

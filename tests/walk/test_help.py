@@ -17,6 +17,7 @@ from fieldtui.route import load_route
 from fieldtui.survey.actions import ACTIONS, USUAL
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.due_page import DueDesk
 from fieldtui.tui.help_desk import PagesDesk
@@ -25,7 +26,6 @@ from fieldtui.tui.journal import JournalDesk
 from fieldtui.tui.leafing import LeafingDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk
-from fieldtui.tui.page import Desk
 from fieldtui.tui.start import RoutesDesk, StartDesk, drawing, open_route
 from fieldtui.tui.tour import TourDesk, pages
 from fieldtui.tui.worked_out import WorkedOut

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import textwrap
+import unicodedata
 from itertools import pairwise
 
 from hypothesis import example, given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 
-from fieldtui.tui.lines import Line, changed, fit, joined, text_of, width_of, wrapped
+from fieldtui.tui.lines import ONE_CELL, Line, changed, fit, joined, text_of, width_of, wrapped
 
 WIDTH = 12
 SEGMENTS = st.lists(st.tuples(st.text("ab ●", max_size=5), st.sampled_from(["", "main", "alarm"])), max_size=5)
@@ -50,3 +53,17 @@ def test_a_text_of_wide_signs_is_wrapped_whole(text: str) -> None:
     lines = wrapped(text, WIDTH)
     assert all(width_of(line) <= WIDTH for line in lines)
     assert "".join(text_of(lines).split()) == "".join(text.split())
+
+
+def test_signs_counted_as_one_cell_are_one_cell_wide() -> None:
+    """By the Unicode database (UAX 11, and no sign that combines), and by the library that draws them."""
+    assert {unicodedata.east_asian_width(sign) for sign in ONE_CELL} <= {"Na", "N", "A"}
+    assert not [sign for sign in ONE_CELL if unicodedata.combining(sign) or unicodedata.category(sign) in ("Cf", "Cc")]
+    assert {cell_len(sign) for sign in ONE_CELL} == {1}
+
+
+@given(st.text("ab -±", max_size=30), st.integers(8, 30))
+@example(" ab cd ", 9)
+@example("abcd efgh", 8)
+def test_a_text_that_fits_is_one_line_as_the_library_would_have_it(text: str, width: int) -> None:
+    assert wrapped(text, width) == [[(line, "")] for line in textwrap.wrap(text, width) or [""]]

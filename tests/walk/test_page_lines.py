@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.page import Page
 from fieldtui.tui.themes import DARK, DARK_16, LIGHT, LIGHT_16
+from harness.desks import at_first_chord
 from harness.jobs import begin, lay
 
 
@@ -66,3 +69,25 @@ async def test_a_part_of_the_lines_is_cut_out_of_them(tmp_path: Path) -> None:
         await settled(pilot)
         region = page.size.region.shrink((2, 10, 3, 5))
         assert cells(page.render_lines(region)) == cells(page._styles_cache.render_widget(page, region))
+
+
+async def test_a_figure_is_on_the_screen_at_once_and_what_books_is_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A slow disk must not freeze the screen, and a figure that is only typed has nothing to wait for."""
+    behind: list[str] = []
+    to_thread = asyncio.to_thread
+
+    async def told(act: Callable[[], None]) -> None:
+        behind.append(desk.field.text)
+        await to_thread(act)
+
+    desk = at_first_chord(tmp_path)
+    async with FieldApp(desk).run_test(size=(80, 24)) as pilot:
+        monkeypatch.setattr(asyncio, "to_thread", told)
+        await pilot.press(*"320")
+        await settled(pilot)
+        assert (desk.field.text, behind) == ("320", [])
+        await pilot.press("enter", *"1", "backspace", *"2.3", "escape")
+        await settled(pilot)
+        assert behind == ["320", "2.3"], "Enter books, Esc may"

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
-from fieldtui.job import assess_chord
-from fieldtui.survey import Target
+from fieldtui.job import assess_chord, assess_figures, at_hand, figures_typed, local_time
+from fieldtui.survey import Target, frame_target, zero_target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.seen import Seen
+from fieldtui.tui.seen import Seen, says_the_same
 from harness.desks import at_first_chord
+from harness.jobs import begin, lay
 
 LR = Target("A", "L-R")
 
@@ -71,19 +75,105 @@ def test_the_head_tells_the_chord_at_hand_and_how_far_the_survey_is(desk: WalkDe
 
 
 def test_half_a_number_has_no_rate_and_no_level(desk: WalkDesk) -> None:
-    typed, booked = assess_chord(desk.walk, LR, "dial_2", "12.3"), assess_chord(desk.walk, LR)
-    assert typed is not None
+    at, booked = at_hand(desk.walk, LR), assess_chord(desk.walk, LR)
+    assert at is not None
     assert booked is not None
+    typed = assess_figures(desk.walk, at, figures_typed(desk.walk, at, "dial_2", "12.3"), typing=True)
     assert typed.since_last is not None
     assert (typed.since_baseline, typed.rate, typed.level) == (None, None, None)
     assert None not in (booked.since_baseline, booked.rate, booked.level)
 
 
+@pytest.fixture
+def framed(tmp_path: Path) -> WalkDesk:
+    """At the first question of a heading with a control frame."""
+    folder = tmp_path / "framed"
+    folder.mkdir()
+    return WalkDesk(begin(lay(folder, control=True)))
+
+
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(st.lists(st.text("0123456789.,-", max_size=7), min_size=2, max_size=6))
 @example(["12", "12.", "12.3", "12.30", "12.3", "12.300", "-12.3", "12,3", "", "0"])
-def test_what_is_told_of_a_figure_hangs_on_nothing_that_was_typed_before(desk: WalkDesk, typed: list[str]) -> None:
-    one = Seen(desk.walk)
+def test_what_is_told_of_a_figure_hangs_on_nothing_that_was_typed_before(
+    desk: WalkDesk, framed: WalkDesk, typed: list[str]
+) -> None:
+    asked = [(desk, LR, slot) for slot in ("dial_2", "temperature", "hole")]
+    asked += [(framed, frame_target("start"), "dial_1"), (framed, zero_target("start"), "zero")]
+    kept = {id(one): Seen(one.walk) for one in (desk, framed)}
     for text in typed:
-        for slot in ("dial_2", "temperature", "hole"):
-            assert one.told(LR, slot, text) == Seen(desk.walk).told(LR, slot, text), (slot, text)
+        for one, target, slot in asked:
+            told = kept[id(one)].told(target, slot, text)
+            assert told == Seen(one.walk).told(target, slot, text), (target, slot, text)
+
+
+def test_a_point_or_a_nought_behind_it_says_nothing_new_and_in_a_hole_it_does() -> None:
+    assert says_the_same("dial_2", "12.3", "12,30 ")
+    assert not says_the_same("dial_2", "12.3", "12.31")
+    assert not says_the_same("dial_2", "", "")
+    assert not says_the_same("hole", "320", "320."), "with a point it is no hole"
+
+
+KEYS = [*"0123456789.,+-*/?+-*/?n", "enter", "escape", "backspace", "left", "up", "down", "f1", "f10"]
+
+
+@settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(keys=st.lists(st.sampled_from(KEYS), min_size=5, max_size=25))
+@example(["1", "2", "+", "escape", "backspace", "backspace", "+", "2", "enter", "*", "9", "escape"])
+@example([*"12.3", "enter", *"12.3", "enter", *"14", "enter", "enter", "1", "backspace", "enter"])
+@example([*"999", "enter", "f1", "0", "enter", "+", "0", "enter"])
+@example(["t", "a", "backspace", "b", "escape"])
+def test_what_is_kept_of_a_page_from_key_to_key_is_what_is_drawn_anew(tmp_path: Path, keys: list[str]) -> None:
+    with TemporaryDirectory(dir=tmp_path) as folder:
+        desk = at_first_chord(Path(folder))
+        press(desk, "320\n12.3\n")
+        for place, key in enumerate(keys):
+            desk.press(key, key if len(key) == 1 else None)
+            width = 60 if place % 7 == 6 else 80
+            kept, page = desk.seen, draw_walk(desk, width, 24)
+            desk.seen = Seen(desk.walk)
+            assert page == draw_walk(desk, width, 24), keys[: place + 1]
+            desk.seen = kept
+
+
+def test_what_is_said_is_on_the_page_though_nothing_else_has_changed(desk: WalkDesk) -> None:
+    press(desk, "1")
+    for said, refused in (("", False), ("one thing", False), ("another", False), ("another", True)):
+        desk.message, desk.refused = said, refused
+        kept, page = desk.seen, draw_walk(desk, 80, 24)
+        desk.seen = Seen(desk.walk)
+        assert page == draw_walk(desk, 80, 24)
+        desk.seen = kept
+    desk.walk.conditions = ("the disk is nearly full",)
+    desk.message = ""
+    assert "nearly full" in text_of(draw_walk(desk, 80, 24))
+
+
+def standing(desk: WalkDesk) -> tuple[object, ...]:
+    return (desk.walk.state, desk.mode, desk.field, desk.message, desk.page, desk.done, desk.bell)
+
+
+@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(keys=st.lists(st.sampled_from(KEYS), max_size=20))
+def test_a_key_that_edits_books_nothing_and_one_that_does_not_is_left_alone(tmp_path: Path, keys: list[str]) -> None:
+    with TemporaryDirectory(dir=tmp_path) as folder:
+        desk = at_first_chord(Path(folder))
+        for key in keys:
+            character = key if len(key) == 1 else None
+            before = standing(desk)
+            if desk.edit(key, character):
+                assert desk.walk.state is before[0], keys
+                assert (desk.done, desk.bell) == before[-2:], keys
+            else:
+                assert standing(desk) == before, keys
+                desk.press(key, character)
+            if desk.done:
+                break
+            desk.bell = False
+
+
+def test_the_last_reading_was_at_the_time_that_clocks_showed_there(desk: WalkDesk) -> None:
+    moment = datetime(2031, 1, 4, 23, 30, tzinfo=UTC)
+    route = desk.walk.route
+    shown = [local_time(replace(route, time_zone=zone), moment) for zone in ("UTC", "Asia/Tokyo")]
+    assert shown == ["04 Jan 23:30", "05 Jan 08:30"]

@@ -98,7 +98,7 @@ def _asked(read: Read, right: Read) -> dict[str, str]:
 
 def _cause(desk: WalkDesk, target: Target) -> str | None:
     """The likeliest mistake, where the reading at hand is doubted."""
-    verdict = desk.seen.verdict(target, "", "")
+    verdict = desk.seen.verdict(target)
     if not desk.doubted or verdict is None:
         return None
     return next(one.cause for one in verdict.explanations if one.cause not in ("as booked", "real movement"))

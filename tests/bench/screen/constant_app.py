@@ -8,11 +8,11 @@ from decimal import Decimal
 from fieldtui.route.model import Anchor, Chord, Station
 from fieldtui.route.section import draw_section
 from fieldtui.tui.app import FieldApp
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.draw_form import field_cells
 from fieldtui.tui.field import Field
 from fieldtui.tui.large import large
 from fieldtui.tui.lines import Lines, beside, joined, rule, spread, stack
-from fieldtui.tui.page import Desk
 from fieldtui.tui.trend import draw_trend
 
 RESULT: Lines = [
@@ -50,10 +50,18 @@ class ConstantDesk:
 
     def press(self, key: str, character: str | None) -> None:
         """A key edits the field, or types into it; Enter empties it."""
-        edited = Field() if key == "enter" else self.field.key(key)
+        if not self.edit(key, character):
+            self.field = Field()
+
+    def edit(self, key: str, character: str | None) -> bool:
+        """Take a key that edits the field, at once as in the walk."""
+        if key == "enter":
+            return False
+        edited = self.field.key(key)
         if edited is None and character is not None and character.isprintable():
             edited = self.field.insert(character)
         self.field = edited or self.field
+        return True
 
     def paste(self, text: str) -> None:
         """Nothing is pasted here."""
