@@ -96,8 +96,10 @@ class StartDesk(ListDesk):
 
     def work(self) -> Callable[[], None] | None:
         """What goes through every reading, where there are many: a survey can be chosen before it is done."""
-        if self._work is not None or self._worked_out is not None:
+        under_way = self._work is not None and not self._work.stopped
+        if under_way or self._worked_out is not None:
             return None
+        # the help of this page stops it, and leads back
         working = WorkingOut(self.job, system_clock())
         self._work = Work(self._steps(working), working.chords)
         return self._work

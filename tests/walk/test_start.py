@@ -12,6 +12,7 @@ from fieldtui.plain.start import start_plain
 from fieldtui.route import RouteRefused, load_route
 from fieldtui.settings import Settings
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.help_desk import PagesDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item
@@ -215,6 +216,28 @@ def test_the_page_says_how_far_it_is_and_stops_when_it_is_left(tmp_path: Path, m
     assert f"told: 1 of {work.of} chords" in told[0]
     assert "still being worked out: 1 of" in told[1]
     assert "Working out what has to be read" in text(desk)
+
+
+def test_what_the_help_has_stopped_is_worked_out_when_it_leads_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = with_past(lay(tmp_path))
+    whole = start(path)
+    monkeypatch.setattr("fieldtui.job.job.AT_ONCE", 0)
+    desk = start(path)
+    work = desk.work()
+    assert isinstance(work, Work)
+    desk.press("?", "?")
+    help_ = desk.next
+    assert isinstance(help_, PagesDesk)
+    work.stop()  # as the page does with what it leaves
+    work()
+    help_.press("0", "0")
+    assert help_.next is desk
+    again = desk.work()
+    assert again is not None
+    again()
+    assert desk.about == whole.about
 
 
 def refuse(*asked: object) -> None:
