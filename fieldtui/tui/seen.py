@@ -181,15 +181,6 @@ class Seen:
             self._at = (self.walk.state, target, at_hand(self.walk, target))
         return self._at[2]
 
-    def _tell_instrument(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
-        """What a reading of the dial's zero or of the control frame means; nothing of a chord without instrument."""
-        if target.is_chord:
-            return ()
-        if target.is_zero:
-            return tuple(tell_zero(self.walk, target, typed))
-        frame = tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
-        return (*no_length(self.walk, target), *frame) if not typed else frame
-
     @property
     def instruments(self) -> tuple[Told, ...]:
         """With which instruments the lengths of this survey are in doubt or marked."""
