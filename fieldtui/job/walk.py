@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
+from threading import Lock
 from types import MappingProxyType
 from typing import Any
 
@@ -80,6 +81,7 @@ class Walk:
         self._stood: tuple[State, Step] | None = None
         self._verdicts = Verdicts(self.route, ground, before, begun)
         self._followed: State | None = None
+        self._one_follows = Lock()
 
     @classmethod
     def begin(cls, job: Job, *, clock: Clock = system_clock, scope: str = SURVEY, label: str | None = None) -> Walk:
@@ -104,8 +106,7 @@ class Walk:
 
     @property
     def step(self) -> Step:
-        """The prompt that the surveyor stands before."""
-        # asked many times for one key: found once for each state
+        """The prompt that the surveyor stands before: asked many times for one key, found once for each state."""
         if self._stood is None or self._stood[0] is not self.state:
             self._stood = (self.state, next_step(self.route, self.state, self._hole_twice))
         return self._stood[1]
@@ -145,9 +146,10 @@ class Walk:
     @property
     def verdicts(self) -> Verdicts:
         """Verdicts over this survey's bookings, as they stand now."""
-        if self._followed is not self.state:
-            self._verdicts.follow(self.state, chord_lengths(self.route, self.state, self.survey, self.ground))
-            self._followed = self.state
+        with self._one_follows:  # the work behind the page asks as well, while something is booked
+            if self._followed is not (state := self.state):
+                self._verdicts.follow(state, chord_lengths(self.route, state, self.survey, self.ground))
+                self._followed = state
         return self._verdicts
 
     def _hole_twice(self, booking: Booking) -> bool:
