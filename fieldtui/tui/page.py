@@ -95,6 +95,7 @@ class Page(Widget, can_focus=True):
         self._strips: dict[int, Strip] = {}
         self._styles: dict[str, Style] = {}
         self._working: Work | None = None
+        self._acting = False
         self._after_zero = AfterZero()
 
     def notify_style_update(self) -> None:
@@ -191,7 +192,11 @@ class Page(Widget, can_focus=True):
         if self.desk.done:
             return
         # a slow disk must not freeze the screen; the next key waits in this widget's queue all the same
-        await asyncio.to_thread(act)
+        self._acting = True
+        try:
+            await asyncio.to_thread(act)
+        finally:
+            self._acting = False
         if self.desk.bell:
             self.desk.bell = False
             self.app.bell()
@@ -229,12 +234,15 @@ class Page(Widget, can_focus=True):
     async def _computed(self, desk: Desk, work: Callable[[], None]) -> None:
         going = asyncio.ensure_future(in_background(work))
         while isinstance(work, Work) and not (await asyncio.wait([going], timeout=_TELL))[0]:
-            if self.desk is desk:
+            if self._stands(desk):
                 self.redraw()
         await going
-        # a key may have led elsewhere meanwhile
-        if self.desk is desk:
+        if self._stands(desk):
             self._settle()
+
+    def _stands(self, desk: Desk) -> bool:
+        """Whether a desk can be drawn: a key may have led elsewhere, or is on its way and draws at its end."""
+        return self.desk is desk and not self._acting
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         return container.width

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,9 @@ from textual.theme import Theme
 
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.lines import Lines
 from fieldtui.tui.page import Page
+from fieldtui.tui.progress import Work
 from fieldtui.tui.themes import DARK, DARK_16, LIGHT, LIGHT_16
 from harness.desks import at_first_chord
 from harness.jobs import begin, lay
@@ -69,6 +72,49 @@ async def test_a_part_of_the_lines_is_cut_out_of_them(tmp_path: Path) -> None:
         await settled(pilot)
         region = page.size.region.shrink((2, 10, 3, 5))
         assert cells(page.render_lines(region)) == cells(page._styles_cache.render_widget(page, region))
+
+
+class Busy:
+    """A desk with work behind it, and a key that takes a while and leaves it in between two states meanwhile."""
+
+    next = None
+
+    def __init__(self) -> None:
+        self.bell = self.done = self.between = False
+        self.drawn: list[bool] = []
+
+    def press(self, key: str, character: str | None) -> None:
+        self.between = True
+        time.sleep(0.3)
+        self.between = False
+
+    def paste(self, text: str) -> None: ...
+
+    def work(self) -> Work | None:
+        return None if self.drawn else Work(self._steps(), 100)
+
+    def _steps(self) -> Iterator[None]:
+        while not self.done:
+            time.sleep(0.01)
+            yield
+
+    def draw(self, width: int, height: int) -> Lines:
+        self.drawn.append(self.between)
+        return [[(f"{len(self.drawn)}", "")]] * height
+
+
+async def test_work_behind_the_page_draws_nothing_while_a_key_is_under_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fieldtui.tui.page._TELL", 0.02)
+    desk = Busy()
+    async with FieldApp(desk).run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.5)
+        before = len(desk.drawn)
+        assert before > 5, "how far the work is"
+        await pilot.press("enter")
+        await pilot.pause(0.1)
+        assert True not in desk.drawn
+        assert len(desk.drawn) > before, "and the work goes on"
+        desk.done = True
 
 
 async def test_a_figure_is_on_the_screen_at_once_and_what_books_is_waited_for(
