@@ -46,7 +46,7 @@ from fieldtui.job.telling import local_time, tell_chord, tell_frame
 from fieldtui.job.told import Told
 from fieldtui.job.walk import Walk
 from fieldtui.job.walk_log import new_label, system_clock
-from fieldtui.job.walk_words import elsewhere, not_saved, parting, saved_text, suggestion
+from fieldtui.job.walk_words import elsewhere, log_code, not_saved, parting, saved_text, suggestion
 from fieldtui.job.without_route import job_to_walk, job_without_route
 
 __all__ = [
@@ -85,6 +85,7 @@ __all__ = [
     "job_without_route",
     "load_job",
     "local_time",
+    "log_code",
     "logs_folder",
     "named_wrong",
     "new_label",

@@ -39,12 +39,16 @@ def elsewhere(walk: Walk) -> str:
     )
 
 
+def log_code(walk: Walk) -> str:
+    """The code of a closed survey's log, for the field book."""
+    return short_code(walk.writer.records[-1].h)
+
+
 def parting(walk: Walk) -> str:
     """What is said when the surveyor leaves: where the survey stands and where its log is."""
     name = walk.writer.path
     if walk.state.closed:
-        code = short_code(walk.writer.records[-1].h)
-        return f"Survey {walk.label} is closed. Log: {name}\nCode for the field book: {code}"
+        return f"Survey {walk.label} is closed. Log: {name}\nCode for the field book: {log_code(walk)}"
     told = elsewhere(walk)
     where = f"Log: {name}.{told}" if told else f"Log: {name}"
     return f"Survey {walk.label} is not closed and waits at the same prompt. {where}"

@@ -17,7 +17,7 @@ from collections.abc import Callable
 from fieldtui.errors import FieldError
 from fieldtui.job import Job, Told, Walk, accept, doubt, elsewhere, not_saved, suggestion
 from fieldtui.job.folder_named import folder_named
-from fieldtui.log import WriteFailed, short_code
+from fieldtui.log import WriteFailed
 from fieldtui.settings import Settings
 from fieldtui.survey import Step, Target
 from fieldtui.survey.actions import USUAL, Action
@@ -293,8 +293,3 @@ class WalkDesk:
             self.to_step()
         else:
             self.page = turned(self.page, key)
-
-    @property
-    def code(self) -> str:
-        """The code of a closed survey's log, for the field book."""
-        return short_code(self.walk.writer.records[-1].h) if self.walk.state.closed else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from fieldtui.counted import counted
-from fieldtui.job import Told, over_levels
+from fieldtui.job import Told, log_code, over_levels
 from fieldtui.route import Station
 from fieldtui.survey import choices
 from fieldtui.survey import words as say
@@ -187,7 +187,7 @@ def end_lines(desk: WalkDesk, width: int) -> Lines:
     if desk.step.kind == "closed":
         lines: Lines = [[("The survey is closed.", "main")], [("", "")]]
         lines += wrapped("Write this code into the field book. It is the seal of the log:", width)
-        lines.append([(desk.code, "main")])
+        lines.append([(log_code(desk.walk), "main")])
         lines += wrapped(f"Log: {desk.walk.writer.path.name}", width, "quiet") + took
         if desk.seen.open_calls:
             untold = f"{SHAPES['alarm']}Somebody has still to be told: book it in the journal, from the start page."

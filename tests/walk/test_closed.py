@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from fieldtui.job import log_code
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.lines import text_of
@@ -31,11 +32,11 @@ def to_folder(desk: WalkDesk, folder: Path) -> None:
 
 
 def test_the_code_stays_in_sight_while_a_list_is_open(closed: WalkDesk) -> None:
-    assert closed.code in text_of(draw_walk(closed, 80, 24))
+    assert log_code(closed.walk) in text_of(draw_walk(closed, 80, 24))
     press(closed, "\n")
     page = text_of(draw_walk(closed, 80, 24))
     assert "copy the log" in page
-    assert closed.code in page
+    assert log_code(closed.walk) in page
 
 
 def test_a_copy_to_a_folder(closed: WalkDesk, tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from fieldtui.errors import FieldError
+from fieldtui.job import log_code
 from fieldtui.log import WriteFailed
 from fieldtui.printable import printable
 from fieldtui.settings import parse_settings
@@ -304,7 +305,7 @@ def close(desk: WalkDesk) -> None:
 def test_a_closed_survey_shows_its_code_and_can_be_copied(at_chord: WalkDesk, tmp_path: Path) -> None:
     close(at_chord)
     assert at_chord.walk.state.closed
-    assert at_chord.code in page(at_chord)
+    assert log_code(at_chord.walk) in page(at_chord)
     stick = tmp_path / "stick"
     stick.mkdir()
     log = at_chord.walk.writer.path
@@ -334,7 +335,7 @@ def test_enter_held_down_on_a_closed_survey_keeps_the_code_on_the_screen(at_chor
     press(at_chord, "\n" * 20)
     assert not at_chord.done
     at_chord.press("escape", None)
-    assert at_chord.code in page(at_chord)
+    assert log_code(at_chord.walk) in page(at_chord)
     press(at_chord, "q")
     assert at_chord.done
 
