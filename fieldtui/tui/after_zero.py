@@ -22,7 +22,7 @@ class AfterZero:
         self._closed_at = self._ticks() if character == "0" else -math.inf
 
     def takes(self, key: str) -> bool:
-        """Whether a key is that Enter; it does nothing then. The next key of any sort is itself again."""
+        """Whether a key is that Enter; it does nothing then. The next key of any sort, or a paste, is itself again."""
         meant = key == "enter" and self._ticks() - self._closed_at < TOGETHER
         self._closed_at = -math.inf
         return meant

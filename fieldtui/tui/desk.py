@@ -116,18 +116,22 @@ class WalkDesk:
         if edited is None and character is not None and character.isprintable():
             edited = self.field.insert(character)
         if edited is not None:
-            self.field = edited
-            if self.mode.name != "unsaved":
-                self.message, self.refused = "", False
+            self._edited(edited)
         return True
+
+    def _edited(self, field: Field) -> None:
+        self.field = field
+        if self.mode.name != "unsaved":
+            self.message, self.refused = "", False
 
     def paste(self, text: str) -> None:
         """A pasted text is typed where it is one line; several are refused, none of them booked."""
+        self._after_zero.takes("paste")
         lines = text.splitlines()
         if len(lines) > 1:
             self._refuse("Several lines were pasted; nothing is booked. Enter one figure at a time.")
         elif lines:
-            self.field = self.field.insert(lines[0])
+            self._edited(self.field.insert(lines[0]))
 
     def act(self, action: str) -> None:
         """Do one of the actions of the table."""

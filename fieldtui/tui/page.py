@@ -186,6 +186,7 @@ class Page(Widget, can_focus=True):
 
     async def on_paste(self, event: events.Paste) -> None:
         event.stop()
+        self._after_zero.takes("paste")
         await self._handle(lambda: self.desk.paste(event.text))
 
     async def _handle(self, act: Callable[[], None]) -> None:

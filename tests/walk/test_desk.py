@@ -418,6 +418,13 @@ def test_half_a_number_raises_no_alarm(tmp_path: Path) -> None:
         assert word not in told
 
 
+def test_what_was_said_of_another_figure_is_taken_back_when_one_is_pasted(at_chord: WalkDesk) -> None:
+    press(at_chord, "999\n")
+    assert at_chord.refused
+    at_chord.paste("320")
+    assert (at_chord.field.text, at_chord.message, at_chord.refused) == ("320", "", False)
+
+
 def test_answers_of_the_start_can_be_put_right(at_chord: WalkDesk) -> None:
     press(at_chord, "+")
     items = at_chord.mode.menu.items if at_chord.mode.menu else ()

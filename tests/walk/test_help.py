@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from textual.events import Paste
 
 from fieldtui.job import Job, load_job, logs_folder
 from fieldtui.job.due import due_of
@@ -159,6 +160,27 @@ def test_an_enter_long_after_the_zero_is_meant_for_the_page_that_is_seen(tmp_pat
     desk.ticks = lambda: 1.0
     desk.press("enter", None)
     assert desk.step.kind == "figure"
+
+
+def test_an_enter_after_what_was_pasted_is_not_that_of_a_zero_before_it(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path)))
+    desk.ticks = lambda: 0.0
+    for key in ("f1", "0"):
+        desk.press(key, key if len(key) == 1 else None)
+    desk.paste("AB")
+    desk.press("enter", None)
+    assert desk.walk.state.answer("reader") == "AB"
+
+
+async def test_a_number_pasted_after_the_help_was_left_is_chosen_by_enter(job: Job) -> None:
+    app = FieldApp(StartDesk(job))
+    async with app.run_test(size=(80, 24)) as pilot:
+        start = app.desk
+        await pilot.press("question_mark", "0")
+        app.post_message(Paste("1"))
+        await pilot.pause()
+        await pilot.press("enter")
+        assert app.desk is not start
 
 
 async def test_zero_and_enter_close_the_help_of_the_start_page_and_begin_no_survey(job: Job) -> None:
