@@ -198,6 +198,8 @@ def _trend_rows(desk: WalkDesk, width: int, room: int) -> int:
         return 0
     left = room - said_rows(desk, _right_width(width)) - 1
     if target.is_frame:
+        if not desk.seen.chart(target).points and desk.seen.frame_now(target) is None:
+            return 1 if left >= 1 else 0  # says that nobody has read it yet
         # a chart shows nothing in four lines that is not said beside it
         return min(max(8, room // 3), left) if left >= _LEAST_CHART else 0
     wanted = max(4, room // 4)

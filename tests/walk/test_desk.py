@@ -605,6 +605,20 @@ def test_every_page_fills_its_size_exactly(tmp_path: Path, size: tuple[int, int]
         assert [width_of(line) for line in lines] == [size[0]] * size[1]
 
 
+def test_a_chart_without_a_reading_leaves_its_room_to_the_answers_and_large_digits(tmp_path: Path) -> None:
+    desk = WalkDesk(begin(lay(tmp_path, control=True)))
+    press(desk, "AB\n\n1\n1\n\n\n0,0\n200\n12")
+    drawn = text_of(draw_walk(desk, 80, 24))
+    assert "no survey has read the frame" in drawn
+    assert "cautions: seen" in drawn
+    assert "more" not in drawn.split("── control frame")[0]
+    assert "██" in drawn
+    press(desk, ".3\n12.3\n12.3\n14\n")
+    drawn = text_of(draw_walk(desk, 80, 24))
+    assert "◆" in drawn
+    assert "no survey has read" not in drawn
+
+
 def test_whole_at_80_by_24_with_the_frame(tmp_path: Path) -> None:
     path = lay(tmp_path)
     path.write_text(path.read_text() + CONTROL)
