@@ -122,7 +122,7 @@ class Page(Widget, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         width, height = self.size
-        if len(self._lines) != height:
+        if len(self._lines) != height and not self._acting:
             self._lines = self._draw(width, height)
         if y >= len(self._lines):
             return Strip.blank(width, self._style(""))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from rich.segment import Segment
+from textual import events
 from textual.pilot import Pilot
 from textual.strip import Strip
 from textual.theme import Theme
@@ -115,6 +116,23 @@ async def test_work_behind_the_page_draws_nothing_while_a_key_is_under_way(monke
         assert True not in desk.drawn
         assert len(desk.drawn) > before, "and the work goes on"
         desk.done = True
+
+
+async def test_a_window_made_larger_while_a_key_is_under_way_is_drawn_at_its_end() -> None:
+    desk = Busy()
+    desk.drawn.append(False)  # nothing to work for
+    async with FieldApp(desk).run_test(size=(80, 24)) as pilot:
+        page = pilot.app.query_one(Page)
+        await settled(pilot)
+        page.post_message(events.Key("enter", None))
+        await asyncio.sleep(0.1)
+        assert desk.between
+        await pilot.resize_terminal(90, 30)
+        await asyncio.sleep(0.4)
+        await settled(pilot)
+        assert not desk.between
+        assert True not in desk.drawn
+        assert page.render_line(29).text.strip() == f"{len(desk.drawn)}"
 
 
 async def test_a_figure_is_on_the_screen_at_once_and_what_books_is_waited_for(
