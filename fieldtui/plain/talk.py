@@ -42,7 +42,7 @@ DONE, ATTENTION = 0, 1
 _LABEL = 13
 _NOT_TEXT = "\ufffd"
 SEEN = "1"
-"""Goes on where a notice or an alarm stands above the prompt; Enter alone, typed by habit, does not."""
+"""Goes on where a caution, a notice or an alarm stands above the prompt; Enter alone, typed by habit, does not."""
 
 
 def run_plain(
@@ -128,12 +128,23 @@ class Talk:
             ending.do_at_the_end(self, line)
         elif step.kind == "result":
             self._accept(line.strip())
-        elif step.kind == "arrive" and line.strip():
-            raise EntryRefused(f"“{line.strip()[:40]}” is no answer here.", todo="Enter alone goes on.")
+        elif step.kind == "arrive":
+            self._arrive(step, line.strip())
         else:
             self.walk.book(self._or_suggested(step, line))
             self.saved()
             self.tell(step.target, step.what)
+
+    def _arrive(self, step: Step, typed: str) -> None:
+        """Go on from where a station begins; an Enter that comes twice passes none of its cautions."""
+        cautioned = self._cautioned(step)
+        if typed and not (cautioned and typed == SEEN):
+            todo = f"{SEEN} and Enter: the caution is read, go on." if cautioned else "Enter alone goes on."
+            raise EntryRefused(f"“{typed[:40]}” is no answer here.", todo=todo)
+        if cautioned and not typed:
+            raise EntryRefused("This station has a caution.", todo=f"Read it, then {SEEN} and Enter goes on.")
+        self.walk.book("")
+        self.saved()
 
     def _accept(self, typed: str) -> None:
         """Accept a complete booking, where nothing about it says that it must not be."""
@@ -206,6 +217,8 @@ class Talk:
         """The prompt of a step, with what Enter alone would answer."""
         asked = say.prompt(self.walk.route, step)
         if step.kind == "arrive":
+            if self._cautioned(step):
+                return f"{asked}, {SEEN} and Enter when there and the caution is read: "
             return f"{asked}, Enter when there: "
         if step.kind == "result":
             doubted = " and do not agree" if doubt(self.walk) is not None else ""
@@ -231,6 +244,11 @@ class Talk:
     def _striking(self) -> bool:
         """Whether something about the booking at hand must not be passed over with a bare Enter."""
         return any(one.weight in ending.MARKS for one in self.told(self.walk.step.target))
+
+    def _cautioned(self, step: Step) -> bool:
+        """Whether a station that is come to has a caution, which must not be passed over with a bare Enter."""
+        station = self.walk.route.station(step.what)
+        return station is not None and station.caution != ""
 
     def _or_suggested(self, step: Step, line: str) -> str:
         """An empty answer is what the prompt suggests; `-` is none, where there may be none."""

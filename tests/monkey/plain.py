@@ -143,7 +143,7 @@ class PlainLife:
         chance = self.chance
         what = prompt.split(":")[-2].strip() if prompt.count(":") > 1 else prompt.split(":")[0]
         self.told.prompts[_plain(prompt)] += 1
-        if "it is seen" in prompt:
+        if "it is seen" in prompt or "the caution is read" in prompt:
             return chance.choice(("1", "1", "1", "", "a"))
         if "Enter when there" in prompt or "figures are in" in prompt:
             return chance.choice(("", "", "", "a", "k seen twice", "c 12.31")) if "not agree" in prompt else ""

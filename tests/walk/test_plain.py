@@ -29,7 +29,7 @@ from harness.jobs import CALM, Ticking, begin, book_chord, lay, resume, with_pas
 START = ("AB", "", "1", "1", "", "", "0.00")
 """Reader, no recorder, tape, extensometer, no stage, cautions seen, dial zero."""
 NEXT_DAY = datetime(2031, 5, 5, 2, 0, tzinfo=UTC)
-LR = ("", "320", "12.34", "12.36", "12,31", "320", "9.5", "")
+LR = ("1", "320", "12.34", "12.36", "12,31", "320", "9.5", "")
 LK = ("240", "20.1", "20.12", "20.11", "240", "9.6", "")
 B = ("", "320", "8.20", "8.21", "8.24", "320", "9.0", "")
 
@@ -96,7 +96,7 @@ def test_a_whole_survey_by_lines(route: Path) -> None:
 
 
 def test_the_figures_are_explained_from_the_first_dial_on(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "320", "12.34", "12.36", "12,31", "320", "9.5")
+    _, page = talk(begin(route), *START, "1", "320", "12.34", "12.36", "12,31", "320", "9.5")
     after_hole, *after = page.text.split("saved ")[-6:]
     assert "length" not in after_hole
     assert all("length" in text for text in after)
@@ -106,7 +106,7 @@ def test_the_figures_are_explained_from_the_first_dial_on(route: Path) -> None:
 
 
 def test_what_stays_the_same_between_the_repeats_is_said_once_and_at_the_end(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "320", "12.34", "12.36", "12.31", "320", "9.5")
+    _, page = talk(begin(route), *START, "1", "320", "12.34", "12.36", "12.31", "320", "9.5")
     before, last = page.text.split("tape temp", 1)
     assert before.count("no earlier reading with this tape") == 1
     assert before.count("  length ") == 4
@@ -123,7 +123,7 @@ def test_what_was_shown_is_booked_with_the_acceptance(route: Path) -> None:
 def test_cautions_stand_above_their_prompt_and_at_their_station(route: Path) -> None:
     _, page = talk(begin(route), *START, *LR)
     assert "Before anyone goes in:" in page.text
-    assert page.text.index("! Loose block above the left anchor.") < page.text.index("At station A, Enter when there")
+    assert page.text.index("! Loose block above the left anchor.") < page.text.index("At station A, 1 and Enter")
 
 
 def test_a_station_says_before_its_first_chord_what_is_needed_to_reach_its_anchors(route: Path) -> None:
@@ -131,22 +131,37 @@ def test_a_station_says_before_its_first_chord_what_is_needed_to_reach_its_ancho
     note = 'name = "A"\nnote = "Switch the fan off."'
     route.write_text(text.replace('name = "A"', note, 1), encoding="utf-8")
     _, page = talk(begin(route), *START, *LR)
-    arrived = page.text[page.text.index("Station A: L-R, L-K") : page.text.index("At station A, Enter when there")]
+    arrived = page.text[page.text.index("Station A: L-R, L-K") : page.text.index("At station A, 1 and Enter")]
     assert "! platform needed for K" in arrived
     assert "Switch the fan off." in arrived
 
 
 def test_a_fourth_repeat_is_asked_for_and_may_be_declined(route: Path) -> None:
     walk = begin(route)
-    _, page = talk(walk, *START, "", "320", "12.34", "13.36", "12.31", "", "320")
+    _, page = talk(walk, *START, "1", "320", "12.34", "13.36", "12.31", "", "320")
     assert page.prompts[-3].startswith("A L-R: dial 4 mm (those before do not agree")
     assert page.prompts[-1].startswith("A L-R: tape temp")
     assert "DO NOT AGREE: dial 2 stands apart" in page.text
 
 
+def test_a_station_s_caution_is_not_passed_over_with_an_enter_that_comes_twice(route: Path) -> None:
+    _, page = talk(begin(route), *START, "", "", "2")
+    assert state(route).at is None
+    assert page.text.count("This station has a caution. Read it, then 1 and Enter goes on. Nothing was booked.") == 2
+    assert "“2” is no answer here. 1 and Enter: the caution is read, go on. Nothing was booked." in page.text
+    talk(resume(route), "1")
+    assert state(route).at == "A"
+
+
+def test_a_station_without_a_caution_is_gone_on_from_with_enter(route: Path) -> None:
+    _, page = talk(begin(route), *START, *LR, *LK, "1", "", "320")
+    assert "“1” is no answer here. Enter alone goes on. Nothing was booked." in page.text
+    assert typed(route, "B", "L-R") == {"hole": "320"}
+
+
 def test_a_level_is_not_passed_over_with_a_bare_enter(route: Path) -> None:
     talk(begin(route), *START, *LR, *LK, *B, "1")
-    figures = ("", "320", "6.5", "6.5", "6.5", "320", "9.5")
+    figures = ("1", "320", "6.5", "6.5", "6.5", "320", "9.5")
     _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, *figures, "", "2", "1")
     assert page.text.count("is to be seen before the tape is unhooked. 1 and Enter: it is seen, go on") == 1
     assert "“2” is no answer here. 1 and Enter: it is seen, go on, a reads again, c corrects." in page.text
@@ -156,7 +171,7 @@ def test_a_level_is_not_passed_over_with_a_bare_enter(route: Path) -> None:
 
 def test_where_there_is_nothing_to_keep_it_is_said_what_goes_on(route: Path) -> None:
     talk(begin(route), *START, *LR, *LK, *B, "1")
-    _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, "", "k", "320", "6.5", "6.5", "6.5", "320", "9.5", "k")
+    _, page = talk(begin(route, Ticking(NEXT_DAY)), *START, "1", "k", "320", "6.5", "6.5", "6.5", "320", "9.5", "k")
     assert "A reading can be kept once all its figures are in. Nothing was booked." in page.text
     assert "nothing here that does not agree. 1 and Enter: it is seen, go on, a reads again" in page.text
     assert "Enter alone accepts" not in page.text
@@ -171,7 +186,7 @@ def test_a_one_typed_too_early_accepts_nothing_where_enter_does(route: Path) -> 
 def test_keys_of_the_settings_file_are_the_orders_of_the_lines(route: Path) -> None:
     settings = parse_settings('[keys]\nagain = "r"\ncorrect = ["g", "*"]\nleave = "/"\nunread = "n"\n', "settings.toml")
     assert not settings.problems
-    figures = ("", "320", "12.34", "12.36", "12.31", "320", "9.5")
+    figures = ("1", "320", "12.34", "12.36", "12.31", "320", "9.5")
     _, page = talk(begin(route), *START, *figures, "c 12.35", "g", "g", "", "r", "/leave", settings=settings)
     assert "Enter accepts, r reads again, g corrects: " in page.text
     assert "“c 12.35” is no answer here." in page.text
@@ -182,7 +197,7 @@ def test_keys_of_the_settings_file_are_the_orders_of_the_lines(route: Path) -> N
 
 def test_an_action_without_a_letter_is_typed_by_its_key_or_its_name(route: Path) -> None:
     settings = parse_settings('[keys]\nnote = "f6"\n', "settings.toml")
-    _, page = talk(begin(route), *START, "", "note loose rock", "?", "/", settings=settings)
+    _, page = talk(begin(route), *START, "1", "note loose rock", "?", "/", settings=settings)
     assert [note.text for note in state(route).notes] == ["loose rock"]
     assert "  note [TEXT]" in page.text
 
@@ -199,7 +214,7 @@ def test_a_call_that_opens_when_its_reading_is_accepted_is_said_to(tmp_path: Pat
     path = with_past(lay(tmp_path), before=clock.now)
     job = load_job(load_route(path), logs_folder(load_route(path)))
     figures = ("319", "20.30", "20.33", "20.31", "12")
-    page = Page(*START, "", *figures, "w", "a", *figures, "w", ends=EOFError)
+    page = Page(*START, "1", *figures, "w", "a", *figures, "w", ends=EOFError)
     run_plain(Walk.begin(job, clock=clock), page.read, page.write, job=job)
     assert "The call opens when this reading is accepted" in page.text
     assert "nobody has to be told" not in page.text
@@ -210,7 +225,7 @@ def test_closing_with_a_chord_at_a_level_is_worth_attention(route: Path) -> None
     lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
     b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
     status, page = talk(
-        begin(route, Ticking(NEXT_DAY)), *START, "", "320", "6.5", "6.5", "6.5", "320", "9.5", "1", *lk, *b, "1"
+        begin(route, Ticking(NEXT_DAY)), *START, "1", "320", "6.5", "6.5", "6.5", "320", "9.5", "1", *lk, *b, "1"
     )
     assert status == 1
     assert "!! A L-R: above: look (closing 5.0 mm)" in page.text
@@ -242,7 +257,7 @@ def test_wherever_the_lines_end_the_survey_goes_on_at_the_same_prompt(route: Pat
 
 
 def test_an_interruption_leaves_the_survey_open_and_says_so(route: Path) -> None:
-    status, page = talk(begin(route), *START, "", "320", ends=KeyboardInterrupt)
+    status, page = talk(begin(route), *START, "1", "320", ends=KeyboardInterrupt)
     assert status == 1
     assert "Stopped." in page.text
     assert "is not closed and waits at the same prompt" in page.text
@@ -315,6 +330,8 @@ def test_every_bad_line_at_every_prompt_is_refused_with_a_sentence(route: Path) 
         if step.kind == "end":
             raise EOFError
         crown = step.target is not None and step.target.chord == "L-K"
+        if name == "arrive" and step.what == "A":
+            return "1"
         return "240" if crown and name in HOLES else GOOD[name]
 
     assert run_plain(walk, read, page.write) == 1
@@ -327,7 +344,7 @@ def test_every_bad_line_at_every_prompt_is_refused_with_a_sentence(route: Path) 
 
 
 def test_a_line_of_bytes_that_are_no_text_is_refused_by_the_real_program(route: Path) -> None:
-    lines = "\n".join(START[:-1]).encode() + b"\n\xff\xfe\n0.00\n\n\xc3\n320\n"
+    lines = "\n".join(START[:-1]).encode() + b"\n\xff\xfe\n0.00\n1\n\xc3\n320\n"
     done = program(route, lines)
     assert done.returncode == 1
     assert done.stdout.count("no text (UTF-8)") == 2
@@ -336,7 +353,7 @@ def test_a_line_of_bytes_that_are_no_text_is_refused_by_the_real_program(route: 
 
 
 def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(route: Path) -> None:
-    program(route, b"\xef\xbb\xbf" + "\r\n".join((*START, "", "320", "12,5")).encode() + b"\r\n")
+    program(route, b"\xef\xbb\xbf" + "\r\n".join((*START, "1", "320", "12,5")).encode() + b"\r\n")
     assert state(route).answer("reader") == "AB"
     assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12,5"}
     program(route, b"\xef\xbb\xbf1\r\n12,6\r\n")
@@ -347,7 +364,7 @@ def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(route: Path) -> None
 
 
 def test_the_figure_booked_last_is_corrected_and_the_wrong_one_kept(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "320", "21.34", "c 12.34", "12.35")
+    _, page = talk(begin(route), *START, "1", "320", "21.34", "c 12.34", "12.35")
     booking = state(route).readings(("A", "L-R"))[0]
     assert [one.entry.typed for one in booking.struck] == ["21.34"]
     assert typed(route, "A", "L-R")["dial_1"] == "12.34"
@@ -355,12 +372,12 @@ def test_the_figure_booked_last_is_corrected_and_the_wrong_one_kept(route: Path)
 
 
 def test_a_figure_further_back_is_reached_by_more_c(route: Path) -> None:
-    talk(begin(route), *START, "", "302", "12.34", "12.35", "c", "c", "c", "320")
+    talk(begin(route), *START, "1", "302", "12.34", "12.35", "c", "c", "c", "320")
     assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34", "dial_2": "12.35"}
 
 
 def test_nothing_is_corrected_by_an_empty_line_or_a_figure_that_cannot_be(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "320", "12.34", "c", "", "c 60", "c", "x")
+    _, page = talk(begin(route), *START, "1", "320", "12.34", "c", "", "c 60", "c", "x")
     assert typed(route, "A", "L-R") == {"hole": "320", "dial_1": "12.34"}
     assert "left as it is" in page.text
     assert page.text.count("Nothing was booked.") == 2
@@ -375,7 +392,7 @@ def test_the_figure_that_stands_is_not_booked_again_and_opens_nothing(route: Pat
 
 
 def test_a_hole_read_the_same_once_more_is_booked_since_it_was_asked_for(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "320", "12.34", "12.36", "12.31", "321", "320", "320", "9.5")
+    _, page = talk(begin(route), *START, "1", "320", "12.34", "12.36", "12.31", "321", "320", "320", "9.5")
     assert [one.split(": ")[1] for one in page.prompts[-5:]] == [
         "hole again",
         "hole",
@@ -397,7 +414,7 @@ def test_a_correction_made_later_leaves_the_time_of_reading(route: Path) -> None
 
 
 def test_a_hole_corrected_once_all_figures_are_in_says_anew_what_they_mean(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "300", *LR[2:5], "300", "9.5", "c", "c", "320", "320")
+    _, page = talk(begin(route), *START, "1", "300", *LR[2:5], "300", "9.5", "c", "c", "320", "320")
     after = page.text.rsplit("A L-R: hole: ", 1)[1]
     assert "length       8011.36" in after
     assert "as booked" in after
@@ -426,7 +443,7 @@ def test_there_may_be_nothing_to_correct(route: Path) -> None:
     ],
 )
 def test_a_chord_is_booked_as_not_read(route: Path, lines: Iterable[str], outcome: str, note: str) -> None:
-    _, page = talk(begin(route), *START, "", *lines)
+    _, page = talk(begin(route), *START, "1", *lines)
     assert state(route).readings(("A", "L-R"))[0].outcome == outcome
     assert state(route).readings(("A", "L-R"))[0].reason == note
     assert page.prompts[-1].startswith("A L-K: hole")
@@ -447,14 +464,14 @@ def test_a_chord_is_booked_as_not_read(route: Path, lines: Iterable[str], outcom
     ],
 )
 def test_a_reason_that_is_none_books_nothing(route: Path, lines: Iterable[str]) -> None:
-    _, page = talk(begin(route), *START, "", *lines)
+    _, page = talk(begin(route), *START, "1", *lines)
     assert not state(route).readings(("A", "L-R"))
     assert "Nothing was booked." in page.text
 
 
 @pytest.mark.parametrize("line", ["j B L-R", "j b r-l", "J  B   L-R", "j 3"])
 def test_another_chord_is_gone_to_by_name_or_number(route: Path, line: str) -> None:
-    _, page = talk(begin(route), *START, "", line, "")
+    _, page = talk(begin(route), *START, "1", line, "")
     assert page.prompts[-1].startswith("B L-R: hole")
 
 
@@ -468,13 +485,13 @@ def test_the_chords_are_listed_with_what_became_of_them(route: Path) -> None:
 
 @pytest.mark.parametrize("line", ["j Z L-R", "j A L-Z", "j 4", "j A", "j A L R"])
 def test_a_chord_that_is_not_there_is_not_gone_to(route: Path, line: str) -> None:
-    _, page = talk(begin(route), *START, "", line)
+    _, page = talk(begin(route), *START, "1", line)
     assert "Nothing was booked." in page.text
     assert page.prompts[-1].startswith("A L-R: hole")
 
 
 def test_a_note_is_kept_at_its_chord(route: Path) -> None:
-    talk(begin(route), *START, "", "t L is loose [?]", "t", "second")
+    talk(begin(route), *START, "1", "t L is loose [?]", "t", "second")
     assert [(note.text, note.station, note.chord) for note in state(route).notes] == [
         ("L is loose [?]", "A", "L-R"),
         ("second", "A", "L-R"),
@@ -482,7 +499,7 @@ def test_a_note_is_kept_at_its_chord(route: Path) -> None:
 
 
 def test_an_empty_note_is_refused(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "t", "")
+    _, page = talk(begin(route), *START, "1", "t", "")
     assert state(route).notes == ()
     assert "The note is empty." in page.text
 
@@ -494,7 +511,7 @@ def test_a_chord_is_read_again_and_both_readings_stand(route: Path) -> None:
 
 
 def test_a_second_reading_needs_a_first(route: Path) -> None:
-    _, page = talk(begin(route), *START, "", "320", "a")
+    _, page = talk(begin(route), *START, "1", "320", "a")
     assert "begins when the first is complete" in page.text
 
 
@@ -531,7 +548,7 @@ def test_a_second_reading_that_says_the_same_is_not_asked_for_a_third_time(tmp_p
     path = with_past(lay(tmp_path), before=clock.now)
     moved, off = ("319", "28.10", "28.13", "28.11", "12"), ("319", "24.10", "24.13", "24.11", "12")
     again = "look         ! read again: a second reading that says the same is movement"
-    _, page = talk(begin(path, clock), *START, "", *moved, "a", *off, "a", *moved)
+    _, page = talk(begin(path, clock), *START, "1", *moved, "a", *off, "a", *moved)
     first, second, third = page.text.split("all figures are in and do not agree")[:3]
     assert again in first
     assert again in second
@@ -560,7 +577,7 @@ def test_at_each_chord_it_is_said_where_the_hook_goes(route: Path) -> None:
 
 def test_the_number_pad_alone_reaches_every_order_by_a_list(route: Path) -> None:
     walk = begin(route)
-    talk(walk, *START, "", "+")
+    talk(walk, *START, "1", "+")
     listed = [action.id for action in USUAL.actions if action.id != "more"]
     done: list[str] = []
     with pytest.MonkeyPatch.context() as patch:
@@ -586,7 +603,7 @@ def test_a_doubted_reading_is_kept_by_the_number_pad(tmp_path: Path) -> None:
     clock = Ticking()
     path = with_past(lay(tmp_path), before=clock.now)
     keep = [action.id for action in USUAL.actions if action.id != "more"].index("keep") + 1
-    figures = ("", "321", "12.34", "12.36", "12.31", "9.5")
+    figures = ("1", "321", "12.34", "12.36", "12.31", "9.5")
     _, page = talk(begin(path, clock), *START, *figures, "+", str(keep), "3")
     assert "3 there was no way to read it again" in page.text
     booking = state(path).readings(("A", "L-R"))[-1]
@@ -744,7 +761,7 @@ def test_the_tape_in_use_can_be_said_anew(route: Path) -> None:
 @pytest.mark.parametrize("list_of", ["j", "n", "x", "m tape", "m"])
 @pytest.mark.parametrize("line", ["0", "back", "BACK"])
 def test_a_list_is_left(route: Path, list_of: str, line: str) -> None:
-    _, page = talk(begin(route), *START, "", list_of, line)
+    _, page = talk(begin(route), *START, "1", list_of, line)
     assert page.prompts[-1].startswith("A L-R: hole")
     assert "The list is left. All is as it was. Nothing was booked." in page.text
 
@@ -787,7 +804,7 @@ def test_an_entry_that_was_not_saved_is_booked_in_a_new_file(route: Path, tmp_pa
     walk = begin(route)
     calls = FullFolder()
     walk.writer._calls = calls
-    lines = iter((*START, "", "320", "12.34", "", "12.36"))
+    lines = iter((*START, "1", "320", "12.34", "", "12.36"))
     page = Page()
 
     def read(prompt: str) -> str:
@@ -825,7 +842,7 @@ def test_without_an_open_survey_a_new_one_begins_at_once(route: Path) -> None:
 
 
 def test_an_open_survey_is_resumed(route: Path) -> None:
-    start(route, *START, "", "320")
+    start(route, *START, "1", "320")
     _, page = start(route, "1", "12.34")
     assert "1 resume survey 2031-05-04, begun 04 May 02:00" in page.text
     assert page.prompts[1] == "A L-R: dial 1 mm: "
@@ -838,14 +855,14 @@ def test_closing_as_it_is_with_a_chord_at_a_level_is_worth_attention(route: Path
     lk = ("240", "20.11", "20.13", "20.1", "240", "9.5", "")
     b = ("", "320", "8.21", "8.20", "8.23", "320", "9.1", "")
     next_day = Ticking(NEXT_DAY)
-    talk(begin(route, next_day), *START, "", "320", "6.5", "6.5", "6.5", "320", "9.5", "1", *lk, *b, "2")
+    talk(begin(route, next_day), *START, "1", "320", "6.5", "6.5", "6.5", "320", "9.5", "1", *lk, *b, "2")
     status, page = start(route, "2", "", clock=next_day)
     assert "is closed." in page.text
     assert status == 1
 
 
 def test_an_open_survey_is_closed_as_it_is(route: Path) -> None:
-    start(route, *START, "", "320")
+    start(route, *START, "1", "320")
     status, page = start(route, "2", "no", "2", "close")
     assert status == 1
     assert page.text.count("type close or ***: ") == 2
@@ -885,7 +902,7 @@ def test_a_practice_survey_is_begun_from_the_command_line(route: Path) -> None:
 
 
 def test_a_clock_behind_the_last_log_is_told_before_the_start(route: Path) -> None:
-    start(route, *START, "", "320", clock=Ticking(NEXT_DAY))
+    start(route, *START, "1", "320", clock=Ticking(NEXT_DAY))
     _, page = start(route, clock=Ticking())
     assert page.text.startswith("! The laptop's clock says 04 May 2031")
 
@@ -894,7 +911,7 @@ def test_what_is_wrong_around_the_survey_is_told_once(route: Path) -> None:
     clock = Ticking()
     walk = begin(route, clock)
     page = Page()
-    lines = iter((*START, "", "320", "12.34", "12.36"))
+    lines = iter((*START, "1", "320", "12.34", "12.36"))
 
     def read(prompt: str) -> str:
         line = next(lines, None)
@@ -955,7 +972,7 @@ def test_killed_in_the_middle_it_goes_on_at_the_same_prompt(route: Path) -> None
     ) as process:
         assert process.stdin is not None
         assert process.stdout is not None
-        process.stdin.write("\n".join((*START, "", "320", "12.34", "")).encode())
+        process.stdin.write("\n".join((*START, "1", "320", "12.34", "")).encode())
         process.stdin.flush()
         while b"dial 1 mm: 12.34" not in process.stdout.readline():
             pass
