@@ -8,18 +8,23 @@ person gave them, checked by the question they answer.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
+from fieldtui.job.ahead import MARGIN
 from fieldtui.job.job import Job
+from fieldtui.job.walk_log import Clock, system_clock
 from fieldtui.survey import EntryRefused, clean_text, read_time
 from fieldtui.survey.times import reading_time, stamp
 
 Answers = Mapping[str, str]
-WHEN = "When (2031-05-04, or 2031-05-04 07:30)"
+A_TIME = "2031-05-04, 2031-05-04 07:30, or 0730 or 7.30 alone"
+WHEN = f"When ({A_TIME})"
 Check = Callable[[str], str]
 """A text to the answer it gives. `EntryRefused` where it gives none."""
 
@@ -88,12 +93,24 @@ def named(names: Iterator[str] | tuple[str, ...] | list[str]) -> tuple[tuple[str
     return tuple((name, name) for name in names)
 
 
-def moment(job: Job, typed: str) -> str:
-    """A date, or a date and time, in the route's zone, as a record holds it. `EntryRefused` where it is none."""
-    text = clean_text(typed)
-    return stamp(
-        reading_time(f"{text} 00:00" if len(text) == len("2031-05-04") else text, ZoneInfo(job.route.time_zone))
-    )
+def moment(job: Job, typed: str, clock: Clock = system_clock) -> str:
+    """A date, a time of day or both, in the route's zone, as a record holds it. `EntryRefused` where it is none."""
+    zone = ZoneInfo(job.route.time_zone)
+    return stamp(reading_time(_spelled(clean_text(typed), clock().astimezone(zone)), zone))
+
+
+def _spelled(text: str, now: datetime) -> str:
+    """A day alone with its midnight, a time alone with its last day; a number pad has neither colon nor blank."""
+    if re.fullmatch(r"\d{4}-\d\d-\d\d", text, re.ASCII):
+        return f"{text} 00:00"
+    found = re.fullmatch(r"(?:(\d{4}-\d\d-\d\d)[ Tt-]+)?(\d{1,2})[:.,]?(\d\d)", text, re.ASCII)
+    if found is None:
+        return text
+    day, time = found[1], f"{found[2]:0>2}:{found[3]}"
+    # a clock that is behind by minutes must not lead to yesterday
+    latest = now + MARGIN
+    last = latest if time <= f"{latest:%H:%M}" else latest - timedelta(days=1)
+    return f"{day or last.date()} {time}"
 
 
 def moment_told(job: Job, answer: str) -> str:

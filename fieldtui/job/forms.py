@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any
 
-from fieldtui.job.asking import WHEN, Answers, Ask, Form, moment, moment_told, named
+from fieldtui.job.asking import A_TIME, WHEN, Answers, Ask, Form, moment, moment_told, named
 from fieldtui.job.forms_call import CALL
 from fieldtui.job.forms_strike import STRIKE
 from fieldtui.job.job import Job
@@ -80,7 +80,7 @@ def _renamed(job: Job, answers: Answers) -> Iterator[Ask]:
     beside = _beside(job, answers.get("old", ""))
     new = [station.name for station in job.route.stations if station.name not in beside]
     yield Ask("new", "Its name now", named(new) or (("", "no station of the route can be it"),))
-    yield _at(job, text="Since when (2031-05-04, or 2031-05-04 07:30)")
+    yield _at(job, text=f"Since when ({A_TIME})")
 
 
 def _beside(job: Job, old: str) -> set[str]:
@@ -103,7 +103,7 @@ def _renamed_data(job: Job, answers: Answers) -> dict[str, Any]:
 def _baseline(job: Job, answers: Answers) -> Iterator[Ask]:
     yield Ask("name", "What the baseline is called, as “after the bench”")
     yield Ask("station", "Where", ((ALL, "all stations"), *_stations(job)))
-    yield _at(job, "since", "From the first readings at or after (2031-05-04, or 2031-05-04 07:30)")
+    yield _at(job, "since", f"From the first readings at or after ({A_TIME})")
     carried = ("carried", "carried on; the movement since is shown besides")
     yield Ask("movement", "Movement is", (carried, ("restarted", "counted from nil again")))
     yield _reason()

@@ -64,6 +64,8 @@ def time_of_day(typed: str, now: datetime) -> datetime:
     """
     found = re.fullmatch(r"([0-9]{1,2})[:.,]?([0-9]{2})", typed.strip(), re.ASCII)
     if found is None or int(found[1]) > 23 or int(found[2]) > 59:
-        raise EntryRefused(f"“{typed.strip()}” is not a time of day.", todo="Type hours and minutes, like 03:40.")
+        raise EntryRefused(
+            f"“{typed.strip()}” is not a time of day.", todo="Type hours and minutes, like 03:40, 0340 or 3.40."
+        )
     today = now.replace(hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0)
     return min((today + timedelta(days=days) for days in (-1, 0, 1)), key=lambda time: abs(time - now))

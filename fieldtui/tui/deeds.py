@@ -97,7 +97,7 @@ def _book_note(desk: WalkDesk, text: str) -> None:
 def clock(desk: WalkDesk) -> None:
     """Ask for the time that a right clock shows."""
     zone = desk.walk.route.time_zone
-    desk.ask(f"Time now, as a right clock shows it in {zone} (HH:MM)", partial(set_time, desk))
+    desk.ask(f"Time now, as a right clock shows it in {zone} (03:40, 0340 or 3.40)", partial(set_time, desk))
 
 
 def set_time(desk: WalkDesk, typed: str) -> None:

@@ -86,7 +86,7 @@ class FormDesk(ListDesk):
             self.menu = Menu(self.ask.text, items)
         else:
             self.wide = True
-            # a call is mostly written down at once; a number pad has no colon for any other time of day
+            # a call is mostly written down at once
             now = system_clock().astimezone(ZoneInfo(job.route.time_zone)).strftime("%Y-%m-%d %H:%M")
             self.field = Field.of(now if self.ask.key == _TOLD_AT else self.ask.default)
 

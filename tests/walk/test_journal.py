@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from fieldtui.job import Job, declare, load_job, logs_folder
-from fieldtui.job.asking import Ask, Form
+from fieldtui.job.asking import Ask, Form, moment
 from fieldtui.job.forms import FORMS
 from fieldtui.route import load_route
-from fieldtui.survey import Target
+from fieldtui.survey import EntryRefused, Target, read_time
 from fieldtui.tui.journal import FormDesk, JournalDesk
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
@@ -414,6 +416,42 @@ def test_a_time_that_has_not_come_yet_is_told_before_it_is_written(
     desk = press(form(path, "anchor"), "1\n1\n3\n2031-05-04 07:30\n\nAB\n")
     assert "Is it so" in text(desk)
     assert ("▲ That is 43.5 h ahead of this computer's clock. Is it meant so?" in text(desk)) is told
+    press(desk, "1\n")
+    assert len(job_at(path).journals.anchors) == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "at"),
+    [
+        ("0340", "2031-05-04T03:40"),
+        ("3.40", "2031-05-04T03:40"),
+        ("3,40", "2031-05-04T03:40"),
+        ("03:40", "2031-05-04T03:40"),
+        ("1610", "2031-05-04T16:10"),  # by a watch that is ten minutes before the laptop
+        ("1630", "2031-05-03T16:30"),
+        ("2031-05-02-0340", "2031-05-02T03:40"),
+        ("2031-05-02 7.30", "2031-05-02T07:30"),
+        ("2031-05-02 07:30", "2031-05-02T07:30"),
+        ("2031-05-02", "2031-05-02T00:00"),
+    ],
+)
+def test_a_time_is_typed_by_the_number_pad_alone(path: Path, typed: str, at: str) -> None:
+    job = job_at(path)
+    zone = ZoneInfo(job.route.time_zone)
+    now = datetime(2031, 5, 4, 16, 0, tzinfo=zone)
+    told = read_time(moment(job, typed, clock=lambda: now)).astimezone(zone)
+    assert f"{told:%Y-%m-%dT%H:%M}" == at
+
+
+@pytest.mark.parametrize("typed", ["25.00", "7.60", "12", "3.4", "2031-13-01-0730", "+0730"])
+def test_what_is_no_time_is_refused_in_the_journal(path: Path, typed: str) -> None:
+    with pytest.raises(EntryRefused):
+        moment(job_at(path), typed)
+
+
+def test_a_time_of_day_alone_is_shown_with_its_day_before_it_is_written(path: Path) -> None:
+    desk = press(form(path, "anchor"), "1\n1\n3\n0340\n\nAB\n")
+    assert re.search(r"When \(.*\): \d{4}-\d\d-\d\d 03:40,", " ".join(text(desk).split()))
     press(desk, "1\n")
     assert len(job_at(path).journals.anchors) == 1
 
