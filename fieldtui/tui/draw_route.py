@@ -17,11 +17,11 @@ Row = tuple[Target, Line]
 
 
 class RouteSoFar:
-    """The rows of one walk. A row is made anew when its booking is another one, or the control frame's are."""
+    """The rows of one walk. A row is made anew with each booking of its chord, or of the control frame."""
 
     def __init__(self, walk: Walk) -> None:
         self.walk = walk
-        self._made: dict[Target, tuple[Booking, Line]] = {}
+        self._made: dict[Target, tuple[tuple[Booking, ...], Line]] = {}
         self._instrument: tuple[Booking, ...] = ()
 
     def rows(self) -> list[Row]:
@@ -36,13 +36,14 @@ class RouteSoFar:
             planned = Target(station.name, chord.name)
             read = [booking for booking in readings if booking.was_read]
             last = (read or readings)[-1:]
-            found.append((planned, self._row(last[0]) if last else []))
+            found.append((planned, self._row(last[0], tuple(readings)) if last else []))
         return found
 
-    def _row(self, booking: Booking) -> Line:
+    def _row(self, booking: Booking, readings: tuple[Booking, ...]) -> Line:
+        """What there is to say of a booking: with another tape it is counted from earlier readings of this survey."""
         made = self._made.get(booking.target)
-        if made is None or made[0] is not booking:
-            made = self._made[booking.target] = (booking, self._told(booking))
+        if made is None or made[0] != readings:
+            made = self._made[booking.target] = (readings, self._told(booking))
         return made[1]
 
     def _told(self, booking: Booking) -> Line:

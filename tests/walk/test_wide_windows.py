@@ -91,6 +91,28 @@ def test_a_corrected_control_frame_changes_every_row_that_it_corrects(tmp_path: 
     assert "A L-R" + "-0.10".rjust(27) in text_of(draw_walk(desk, *WIDE))
 
 
+def test_a_first_reading_that_is_corrected_changes_what_is_said_of_one_with_another_tape(tmp_path: Path) -> None:
+    path = lay(tmp_path)
+    tape = path.read_text().partition("[[tape]]")[2].partition("[[extensometer]]")[0]
+    path.write_text(f"{path.read_text()}[[tape]]{tape.replace('T1', 'T2')}")
+    for start in (datetime(2031, 5, 4, 2, 0, tzinfo=UTC), LATER):
+        walk = begin(path, Ticking(start))
+        for typed in ("AB", "", "1", "1", "", "1", "0.00"):
+            walk.book(typed)
+        book_chord(walk, "320", "12.20", "12.22", "12.21")
+        if start != LATER:
+            walk.close()
+    walk.say("tape", "T2")
+    walk.go(Target("A", "L-R", 2))
+    book_chord(walk, "320", "12.20", "12.22", "12.21")
+    so_far = RouteSoFar(walk)
+    assert "above" not in text_of(draw_route(so_far, None, 9))
+    for slot in ("dial_1", "dial_2", "dial_3"):
+        walk.figure(Target("A", "L-R"), slot, "2.20")
+    walk.accept()
+    assert "■ above" in text_of(draw_route(so_far, None, 9))
+
+
 def test_of_a_route_that_does_not_fit_the_part_around_the_chord_at_hand_is_shown(walk: Walk) -> None:
     column = text_of(draw_route(RouteSoFar(walk), Target("B", "L-R"), 2)).splitlines()
     assert column[1].split() == [">", "B", "L-R"]
