@@ -11,14 +11,16 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from fieldtui.job import assess_chord, assess_figures, at_hand, figures_typed, local_time
+from fieldtui.job import LiveCalls, assess_chord, assess_figures, at_hand, figures_typed, local_time
+from fieldtui.settings import parse_settings
 from fieldtui.survey import Target, frame_target, zero_target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
+from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.seen import Seen, says_the_same
 from harness.desks import at_first_chord
-from harness.jobs import begin, lay
+from harness.jobs import begin, book_chord, lay
 
 LR = Target("A", "L-R")
 
@@ -144,9 +146,41 @@ def test_what_is_said_is_on_the_page_though_nothing_else_has_changed(desk: WalkD
         desk.seen = Seen(desk.walk)
         assert page == draw_walk(desk, 80, 24)
         desk.seen = kept
+    desk.message, desk.field = "", Field()
+    assert "nearly full" not in text_of(draw_walk(desk, 80, 24))
     desk.walk.conditions = ("the disk is nearly full",)
-    desk.message = ""
     assert "nearly full" in text_of(draw_walk(desk, 80, 24))
+    desk.walk.saved_at = datetime(2031, 5, 4, 3, 21, 7, tzinfo=UTC)
+    assert "saved 03:21:07" in text_of(draw_walk(desk, 80, 24))
+    desk.take(parse_settings("[keys]\nmore = '/'\nunread = 'n'", "settings.toml"))
+    assert "/ more" in text_of(draw_walk(desk, 80, 24))
+    desk.ask("note", lambda _: None, "a text that was put there")
+    assert "Esc, or / and 0: back" in text_of(draw_walk(desk, 80, 24))
+    desk.field = replace(desk.field, fresh=False)
+    assert "Esc: back" in text_of(draw_walk(desk, 80, 24)), "there / is a sign of the text"
+
+
+def test_how_far_earlier_surveys_are_looked_at_is_on_the_page_while_nothing_is_booked(desk: WalkDesk) -> None:
+    calls = desk.seen.calls = LiveCalls(desk.walk.job, desk.walk) if desk.walk.job is not None else None
+    assert calls is not None
+    calls.behind = True
+    for done, key in enumerate(calls.left):
+        assert f"earlier surveys: {done} of 3" in head(desk)
+        calls.look(key, None)
+    assert "earlier surveys" not in head(desk)
+
+
+def test_what_is_told_of_one_chord_is_not_what_was_told_of_another(desk: WalkDesk) -> None:
+    desk.walk.figure(LR, "dial_2", "12.3")
+    desk.walk.figure(LR, "dial_3", "12.3")
+    desk.walk.figure(LR, "temperature", "12.0")
+    desk.walk.go(other := Target("A", "L-K"))
+    book_chord(desk.walk, "240", "22.30", "22.32", "22.31")
+    kept = Seen(desk.walk)
+    for slot, typed in (("", ""), ("dial_2", "12.31")):
+        told = [kept.told(target, slot, typed) for target in (LR, other)]
+        assert told == [Seen(desk.walk).told(target, slot, typed) for target in (LR, other)]
+        assert told[0] != told[1]
 
 
 def standing(desk: WalkDesk) -> tuple[object, ...]:
