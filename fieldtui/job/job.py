@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 
@@ -26,6 +27,7 @@ from fieldtui.job.history import Row, history_of
 from fieldtui.job.journal import Journals, read_journals
 from fieldtui.job.kept import Kept, derive, digest
 from fieldtui.job.names import Names
+from fieldtui.job.proof import zeros_of
 from fieldtui.job.questions import Question, questions_of
 from fieldtui.job.readings import Reading, Reductions
 from fieldtui.job.state_of_logs import mixing_told, problems_of, warnings_of
@@ -34,7 +36,7 @@ from fieldtui.log import LogFolder
 from fieldtui.log.index import read_indexed
 from fieldtui.reduction import Ground
 from fieldtui.route import Route, RouteRefused
-from fieldtui.survey import State
+from fieldtui.survey import ZERO_KEY, State
 
 LOGS = "logs"
 AT_ONCE = 100
@@ -103,6 +105,22 @@ class Job(Struct, frozen=True, dict=True):
         others = (survey.state for survey in reversed(self.surveys) if survey.id != without and survey.state.said)
         newest = next(others, State())
         return {what: entry.typed for what, entry in newest.said.items()}
+
+    def zero_before(self, survey_id: str, extensometer: str) -> Decimal | None:
+        """The last dial zero of an extensometer in the surveys but this one, practice apart, in the route's small unit.
+
+        None where none has read it. Looked for once: a key at the dial zero asks for it.
+        """
+        asked = (survey_id, extensometer)
+        if asked not in self._zeros_before:
+            others = (survey for survey in reversed(self.counting) if survey.id != survey_id)
+            zeros = (zeros_of(survey.bookings_of(ZERO_KEY), extensometer) for survey in others)
+            self._zeros_before[asked] = next((read[-1] for read in zeros if read), None)
+        return self._zeros_before[asked]
+
+    @cached_property
+    def _zeros_before(self) -> dict[tuple[str, str], Decimal | None]:
+        return {}
 
     # -- the account -------------------------------------------------------------------------------------------------
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from fieldtui.job.live import FrameAssessment, proof_now
 from fieldtui.job.proof import zero_limit, zeros_of
@@ -14,7 +13,7 @@ from fieldtui.reduction import Quantity, show_change, show_length, show_u
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.frame_proof import FrameProof
 from fieldtui.route import Route
-from fieldtui.survey import ZERO_KEY, EntryRefused, Target, number
+from fieldtui.survey import EntryRefused, Target, number
 
 _NOT_THE_FRAME = 20
 """Limits of the frame: no tape stretches by so much between two surveys and still hooks (common practice)."""
@@ -87,7 +86,7 @@ def tell_zero(walk: Walk, target: Target, typed: str = "") -> Iterator[Told]:
     booking = walk.state.bookings.get(target)
     serial = booking.extensometer if booking is not None else walk.state.answer("extensometer") or ""
     text = typed or (booking.slots["zero"].typed if booking is not None and "zero" in booking.slots else "")
-    before = _zero_of_last_survey(walk, serial)
+    before = walk.job.zero_before(walk.survey, serial) if walk.job is not None else None
     if before is not None:
         yield Told("last survey", f"its last dial zero was {before:f}", "quiet")
     try:
@@ -110,14 +109,6 @@ def tell_zero(walk: Walk, target: Target, typed: str = "") -> Iterator[Told]:
         yield Told("", "set it as the instrument's instructions say, and read the frame again", "notice")
     else:
         yield Told("dial zero", f"{moved}, within {told}")
-
-
-def _zero_of_last_survey(walk: Walk, extensometer: str) -> Decimal | None:
-    surveys = walk.job.counting if walk.job is not None else ()
-    for survey in reversed(surveys):
-        if survey.id != walk.survey and (zeros := zeros_of(survey.bookings_of(ZERO_KEY), extensometer)):
-            return zeros[-1]
-    return None
 
 
 def tell_proof(walk: Walk, target: Target) -> Iterator[Told]:

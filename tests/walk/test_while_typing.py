@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -11,16 +12,16 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from fieldtui.job import LiveCalls, assess_chord, assess_figures, at_hand, figures_typed, local_time
+from fieldtui.job import LiveCalls, Survey, assess_chord, assess_figures, at_hand, figures_typed, local_time
 from fieldtui.settings import parse_settings
-from fieldtui.survey import Target, frame_target, zero_target
+from fieldtui.survey import Booking, Target, frame_target, zero_target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of
 from fieldtui.tui.seen import Seen, says_the_same
 from harness.desks import at_first_chord
-from harness.jobs import begin, book_chord, lay
+from harness.jobs import Ticking, begin, book_chord, lay, with_past
 
 LR = Target("A", "L-R")
 
@@ -181,6 +182,27 @@ def test_what_is_told_of_one_chord_is_not_what_was_told_of_another(desk: WalkDes
         told = [kept.told(target, slot, typed) for target in (LR, other)]
         assert told == [Seen(desk.walk).told(target, slot, typed) for target in (LR, other)]
         assert told[0] != told[1]
+
+
+def test_earlier_surveys_are_not_gone_through_with_every_key_at_the_dial_zero(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = with_past(lay(tmp_path), before=Ticking().now)
+    walk = begin(path)
+    zero, seen, asked = zero_target("start"), Seen(walk), []
+    bookings_of = Survey.bookings_of
+
+    def counted(survey: Survey, key: tuple[str, str]) -> Mapping[Target, Booking]:
+        asked.append(survey.label)
+        return bookings_of(survey, key)
+
+    monkeypatch.setattr(Survey, "bookings_of", counted)
+    for extensometer, told in (("X1", "its last dial zero was 0.00"), ("a new one", "")):
+        walk.commit("said", {"what": "extensometer", "typed": extensometer})
+        asked.clear()
+        for typed in ("", "0", "0.1", "0.12"):
+            assert "".join(one.text for one in seen.told(zero, "zero", typed)[:1]) == told
+        assert len(asked) == len(set(asked)) > 0, "each of them once"
 
 
 def standing(desk: WalkDesk) -> tuple[object, ...]:
