@@ -109,10 +109,13 @@ class KeyMap(Struct, frozen=True, dict=True):
         action = self.of(id)
         return action.pad or action.letter or action.function.upper()
 
+    def told(self, id: str) -> str:
+        """The key to name in a sentence: its own, or that of the list, where it has none."""
+        return self.numeric(id) or self.numeric("more")
+
     def anywhere(self, id: str) -> str:
-        """The key to show where letters are text."""
-        action = self.of(id)
-        return action.function.upper() or action.pad or action.letter
+        """The key to show where letters and the number pad's signs are text; empty where it has none."""
+        return self.of(id).function.upper()
 
 
 USUAL = KeyMap()

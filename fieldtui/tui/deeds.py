@@ -200,7 +200,7 @@ def tell_role(desk: WalkDesk, open_call: Call, role: str) -> None:
         desk.walk.call(open_call, role, person, means, answer)
         desk.to_step()
         of = f"{open_call.station} {open_call.chord}, {open_call.level}"
-        wrong = desk.keyboard.numeric("strike") or desk.keyboard.numeric("more")
+        wrong = desk.keyboard.told("strike")
         desk.message = f"Booked: {person}, as {role}, was told of {of}. If that is wrong: {wrong} strikes it out."
 
     def by(person: str, means: str) -> None:

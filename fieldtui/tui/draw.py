@@ -62,8 +62,14 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:
-    wanted = (width, desk.target, len(desk.seen.open_calls), desk.seen.looked_at)
+    wanted = (width, desk.target, len(desk.seen.open_calls), desk.seen.looked_at, _call_key(desk))
     return desk.seen.drawn("head", wanted, partial(_headed, desk, width))
+
+
+def _call_key(desk: WalkDesk) -> str:
+    """The key by which it is booked who was told; none where it is text, or does nothing."""
+    acts = desk.numeric and desk.mode.menu is None and desk.step.kind != "closed"
+    return desk.keyboard.numeric("call") if acts else ""
 
 
 def _headed(desk: WalkDesk, width: int) -> Lines:
@@ -78,7 +84,7 @@ def _headed(desk: WalkDesk, width: int) -> Lines:
         far = f"{practice}{walk.label}, {read} of {planned} read{not_read} "
     first = [(text, "head") for text, _ in spread([(f" {walk.route.name}", "head")], [(far, "head")], width)]
     calls = len(desk.seen.open_calls)
-    wanted = "" if desk.step.kind == "closed" else desk.keyboard.numeric("call")
+    wanted = _call_key(desk)
     key = f": {wanted}" if wanted else ""
     told: Line = [(f"■ {calls} to be told{key} ", "alarm")] if calls else []
     looked: Line = [(f"{so_far} ", "quiet")] if (so_far := desk.seen.looked_at) else []

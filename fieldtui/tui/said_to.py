@@ -14,14 +14,14 @@ def said_to(walk: Walk, asked: Step, keyboard: KeyMap) -> str:
     if asked.kind == "figure" and asked.target is not None and asked.target.is_zero:
         told = [one for one in tell(walk, asked.target) if one.weight in ("notice", "alarm")]
         said = f"{'; '.join(one.text for one in told)}." if told else ""
-        return f"{said[0].upper()}{said[1:]} {keyboard.numeric('correct')} corrects the figure." if said else ""
+        return f"{said[0].upper()}{said[1:]} {keyboard.told('correct')} corrects the figure." if said else ""
     return ""
 
 
 def not_asked(typed: str, step: Step, keyboard: KeyMap, *, in_the_way: bool) -> EntryRefused:
     """The refusal of a figure where none is asked for; `in_the_way`: something keeps Enter from going on."""
     enter = "Enter shows what can be done" if in_the_way else "Enter alone goes on"
-    again = f", {keyboard.numeric('again')} reads it again" if step.kind == "result" else ""
+    again = f", {keyboard.told('again')} reads it again" if step.kind == "result" else ""
     return EntryRefused(f"“{typed.strip()}” is not booked: no figure is asked for here.", todo=f"{enter}{again}.")
 
 
