@@ -15,7 +15,7 @@ from typing import ClassVar
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
-from textual.geometry import Region, Size
+from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
@@ -40,8 +40,6 @@ SAME_KEY = {
     "ctrl+c": "f10",
 }
 """Other names of the same keys. Enter typed before the screen is up comes through a cooked terminal as Ctrl+J."""
-
-
 _TELL = 0.5
 """Seconds between two drawings while work goes on behind a page."""
 
@@ -244,6 +242,3 @@ class Page(Widget, can_focus=True):
     def _stands(self, desk: Desk) -> bool:
         """Whether a desk can be drawn: a key may have led elsewhere, or is on its way and draws at its end."""
         return self.desk is desk and not self._acting
-
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        return container.width
