@@ -174,6 +174,8 @@ class Page(Widget, can_focus=True):
         plain = not name.startswith(("alt+", "ctrl+", "super+", "meta+"))
         if self._after_zero.takes(name):
             return
+        if self.desk.done:  # by the work behind it, just now
+            self._settle()
         before, character = self.desk, event.character if plain else None
         if self._edits is not None and not before.done and self._edits.edit(name, character):
             self.redraw()

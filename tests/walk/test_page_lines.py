@@ -16,6 +16,7 @@ from textual.theme import Theme
 
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
+from fieldtui.tui.desks import Desk
 from fieldtui.tui.lines import Lines
 from fieldtui.tui.page import Page
 from fieldtui.tui.progress import Work
@@ -78,9 +79,8 @@ async def test_a_part_of_the_lines_is_cut_out_of_them(tmp_path: Path) -> None:
 class Busy:
     """A desk with work behind it, and a key that takes a while and leaves it in between two states meanwhile."""
 
-    next = None
-
     def __init__(self) -> None:
+        self.next: Desk | None = None
         self.bell = self.done = self.between = False
         self.drawn: list[bool] = []
 
@@ -133,6 +133,15 @@ async def test_a_window_made_larger_while_a_key_is_under_way_is_drawn_at_its_end
         assert not desk.between
         assert True not in desk.drawn
         assert page.render_line(29).text.strip() == f"{len(desk.drawn)}"
+
+
+async def test_a_key_that_comes_as_the_work_behind_a_page_ends_is_for_the_page_that_follows(tmp_path: Path) -> None:
+    desk, following = Busy(), at_first_chord(tmp_path)
+    async with FieldApp(desk).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        desk.next, desk.done = following, True  # the page has not heard of it yet
+        await pilot.press("3")
+        assert following.field.text == "3"
 
 
 async def test_a_figure_is_on_the_screen_at_once_and_what_books_is_waited_for(
