@@ -106,7 +106,7 @@ class ListDesk:
         if len(text.splitlines()) > 1:
             self._refuse(f"Several lines were pasted. {'Paste one' if self.wide else 'Type one number'}.")
         else:
-            self.field = self.field.insert(text.strip())
+            self.field, self.message, self.refused = self.field.insert(text.strip()), "", False
 
     def _help(self) -> PagesDesk:
         def back() -> ListDesk:

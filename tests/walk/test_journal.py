@@ -456,6 +456,13 @@ def test_a_time_of_day_alone_is_shown_with_its_day_before_it_is_written(path: Pa
     assert len(job_at(path).journals.anchors) == 1
 
 
+def test_what_was_said_of_another_number_is_taken_back_when_one_is_pasted(path: Path) -> None:
+    desk = press(form(path, "anchor"), "99\n")
+    assert desk.refused
+    desk.paste("1")
+    assert (desk.message, desk.refused, desk.field.text) == ("", False, "1")
+
+
 def test_a_survey_booked_twice_is_struck_out_at_one_go(path: Path) -> None:
     job = job_at(path)
     twice = job.surveys[-1]
