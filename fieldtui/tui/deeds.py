@@ -52,11 +52,15 @@ def unsafe(desk: WalkDesk) -> None:
     not_read(desk, target, "unsafe")
 
 
-def caution_seen(desk: WalkDesk, step: Step) -> None:
-    """`EntryRefused` where the Enter that led to a station with a caution came twice: nobody has read it yet."""
+def seen_first(desk: WalkDesk, step: Step, typed: str) -> None:
+    """`EntryRefused` where the Enter that led to a caution, or to repeats that do not agree, came twice: unseen yet."""
+    if desk.ticks() - desk.arrived_at >= HELD_DOWN:
+        return
     here = desk.walk.route.station(step.what) if step.kind == "arrive" else None
-    if here is not None and here.caution and desk.ticks() - desk.arrived_at < HELD_DOWN:
+    if here is not None and here.caution:
         raise EntryRefused("Enter came twice.", todo="Read the caution, then press it once more.")
+    if step.kind == "figure" and step.optional and not typed.strip():
+        raise EntryRefused("Enter came twice.", todo="The repeats do not agree: read once more; Enter once more: none.")
 
 
 def not_read(desk: WalkDesk, target: Target, outcome: str) -> None:

@@ -197,7 +197,7 @@ class WalkDesk:
         if step.kind in ("arrive", "result") and typed.strip():
             self.field = Field()
             raise not_asked(typed, step, self.keyboard, in_the_way=self.doubted or self.striking)
-        deeds.caution_seen(self, step)
+        deeds.seen_first(self, step, typed)
         if step.kind == "result":
             if self.doubted:
                 self.open(choose.doubt_menu(self))

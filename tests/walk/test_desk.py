@@ -436,7 +436,9 @@ def test_answers_of_the_start_can_be_put_right(at_chord: WalkDesk) -> None:
 
 
 def test_a_notice_is_not_passed_over_with_a_bare_enter(at_chord: WalkDesk) -> None:
-    press(at_chord, "320\n12.3\n12.3\n14.3\n\n320\n9\n")
+    press(at_chord, "320\n12.3\n12.3\n14.3\n")
+    at_chord.arrived_at -= 1.0  # the bell was heard
+    press(at_chord, "\n320\n9\n")
     assert "DO NOT AGREE" in page(at_chord)
     press(at_chord, "\n\n\n")
     assert not at_chord.walk.state.bookings[Target("A", "L-R")].finished
@@ -850,3 +852,21 @@ def test_enter_that_comes_twice_does_not_pass_a_caution_that_nobody_has_read(des
     now = 0.8
     press(desk, "\n")
     assert desk.step.kind == "figure"
+
+
+def test_enter_that_comes_twice_does_not_decline_the_repeat_that_is_asked_for(at_chord: WalkDesk) -> None:
+    now = 0.0
+    at_chord.ticks = lambda: now
+    press(at_chord, "320\n12.3\n12.3\n14.3\n\n")
+    assert (at_chord.slot, at_chord.refused) == ("dial_4", True)
+    assert "Enter came twice." in page(at_chord)
+    now = 0.8
+    press(at_chord, "\n")
+    assert at_chord.slot != "dial_4"
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].slots["dial_4"].declined
+
+
+def test_a_further_repeat_that_is_typed_at_once_is_booked(at_chord: WalkDesk) -> None:
+    at_chord.ticks = lambda: 0.0
+    press(at_chord, "320\n12.3\n12.3\n14.3\n12.31\n")
+    assert at_chord.walk.state.bookings[Target("A", "L-R")].slots["dial_4"].typed == "12.31"

@@ -101,7 +101,9 @@ def test_at_a_figure_nothing_is_promised_of_enter_that_it_does_not_do(desk: Walk
     assert desk.slot == "dial_3"
     assert "more lines: shown when all figures are in" in " ".join(shown.split())
     assert "Enter shows them" not in shown
-    assert "Enter shows them" in press(desk, "30\n30\n\n12\n", (60, 14))
+    press(desk, "30\n30\n", (60, 14))
+    desk.arrived_at -= 1.0  # the bell was heard
+    assert "Enter shows them" in press(desk, "\n12\n", (60, 14))
 
 
 def test_what_is_said_of_the_instrument_is_turned_over_before_the_first_answer_is_asked_for(tmp_path: Path) -> None:
