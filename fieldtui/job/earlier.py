@@ -32,7 +32,7 @@ def earlier_length(route: Route, booking: Booking, reading: Hashable) -> Length:
         temperature_correction=nothing,
         frame_correction=nothing,
         value=value,
-        repeats=Repeats(1, nothing, None, None, None, False, nothing, "mean"),
+        repeats=Repeats(1, nothing, None, None, (), False, nothing, "mean"),
         sources=(Source("earlier length", ("earlier length", reading), u),),
     )
 

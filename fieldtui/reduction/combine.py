@@ -21,7 +21,7 @@ from msgspec import Struct
 
 from fieldtui.reduction.exact import EXACT
 from fieldtui.reduction.length import Length
-from fieldtui.reduction.sources import Source, merged, standard_uncertainty, terms
+from fieldtui.reduction.sources import Source, difference, merged, standard_uncertainty, terms
 
 Weight = Decimal | int | Fraction
 
@@ -92,7 +92,9 @@ def change(later: Measured, earlier: Measured) -> Quantity:
     well. On steel it is far below the rest, but without it a change at one temperature would owe nothing to a steel
     that is not known. A constant error of the thermometer cancels and is not in u_T.
     """
-    return combine([(1, later), (-1, earlier)])
+    with localcontext(EXACT):
+        value = later.value - earlier.value
+    return Quantity(value, difference(later.sources, earlier.sources))
 
 
 def since_baseline(later: Measured, baseline: Sequence[Measured]) -> Quantity:
@@ -131,10 +133,10 @@ def span(hours: Decimal) -> timedelta:
 
 def hours(passed: timedelta) -> Decimal:
     """A span of time in hours."""
-    with localcontext(EXACT):
-        return Decimal(_microseconds(passed)) / 3_600_000_000
+    return EXACT.divide(Decimal(_microseconds(passed)), _MICROSECONDS_AN_HOUR)
 
 
+_MICROSECONDS_AN_HOUR = Decimal(3_600_000_000)
 _MICROSECONDS_A_DAY = 86_400_000_000
 
 

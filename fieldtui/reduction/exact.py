@@ -12,7 +12,7 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal, DivisionByZero, InvalidOp
 from typing import TypeVar
 
 EXACT = Context(prec=40, rounding=ROUND_HALF_EVEN, traps=[InvalidOperation, DivisionByZero, Overflow])
-"""Used as `with localcontext(EXACT):`, which takes a copy."""
+"""Used as `with localcontext(EXACT):`, which takes a copy; for one sum by its own methods."""
 
 
 def mean(values: Sequence[Decimal]) -> Decimal:

@@ -37,12 +37,16 @@ class Repeats(Struct, frozen=True):
     """None for a single figure."""
     agree: bool | None
     """None for a single figure: there is nothing to compare."""
-    odd: int | None
-    """Index of the figure farthest from the median, where three or more do not agree."""
+    dials: tuple[Decimal, ...]
     wanted: bool
     """Another repeat should be taken: they do not agree and there are fewer than five."""
     value: Decimal
     centre: Literal["mean", "median"]
+
+    @property
+    def odd(self) -> int | None:
+        """Index of the figure farthest from the median, where three or more do not agree."""
+        return _odd_one(self.dials) if self.agree is False else None
 
 
 def judge_repeats(dials: Sequence[Decimal], repeatability: Decimal) -> Repeats:
@@ -60,13 +64,13 @@ def judge_repeats(dials: Sequence[Decimal], repeatability: Decimal) -> Repeats:
     if not 1 <= n <= MOST_REPEATS:
         raise ValueError(f"one to {MOST_REPEATS} repeats can be judged, not {n}")
     if n == 1:
-        return Repeats(1, Decimal(0), None, None, None, False, dials[0], "mean")
+        return Repeats(1, Decimal(0), None, None, tuple(dials), False, dials[0], "mean")
     with localcontext(EXACT):
         spread = max(dials) - min(dials)
         critical = CRITICAL_RANGE_FACTOR[n] * repeatability
     if spread <= critical:
-        return Repeats(n, spread, critical, True, None, False, mean(dials), "mean")
-    return Repeats(n, spread, critical, False, _odd_one(dials), n < MOST_REPEATS, median(dials), "median")
+        return Repeats(n, spread, critical, True, tuple(dials), False, mean(dials), "mean")
+    return Repeats(n, spread, critical, False, tuple(dials), n < MOST_REPEATS, median(dials), "median")
 
 
 def _odd_one(dials: Sequence[Decimal]) -> int | None:

@@ -6,6 +6,7 @@ Values are rounded half to even (ISO 80000-1, annex B, rule A). Uncertainties fo
 from __future__ import annotations
 
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
+from functools import cache
 
 from fieldtui.reduction.exact import EXACT
 from fieldtui.route.units import Units
@@ -23,8 +24,13 @@ def show_change(value: Decimal, units: Units) -> str:
 
 def rounded(value: Decimal, decimals: int) -> Decimal:
     """Half to even at so many decimals; nil is without a sign."""
-    with localcontext(EXACT):
-        return value.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_EVEN) + 0
+    return EXACT.add(value.quantize(_one(-decimals), ROUND_HALF_EVEN, EXACT), 0)
+
+
+@cache
+def _one(place: int) -> Decimal:
+    """One at a decimal place: 0.01 for -2."""
+    return Decimal(1).scaleb(place)
 
 
 def show_u(uncertainty: float, units: Units) -> str:
@@ -41,7 +47,7 @@ def show_u(uncertainty: float, units: Units) -> str:
         place = max(-units.decimals, exact.adjusted() - 1)
         shown = _up(exact, place)
         if shown.adjusted() - 1 > place:
-            shown = shown.quantize(Decimal(1).scaleb(shown.adjusted() - 1))
+            shown = shown.quantize(_one(shown.adjusted() - 1))
         return f"{shown:f}" if place < 0 else f"{shown.quantize(Decimal(1)):f}"
 
 
@@ -50,8 +56,9 @@ _HARDLY_ANYTHING = Decimal("0.0501")
 
 
 def _up(exact: Decimal, place: int) -> Decimal:
-    digit = Decimal(1).scaleb(place)
-    whole = (exact / digit).to_integral_value(rounding=ROUND_FLOOR)
-    if whole == 0 or exact / digit - whole > _HARDLY_ANYTHING:
+    digit = _one(place)
+    digits = exact / digit
+    whole = digits.to_integral_value(rounding=ROUND_FLOOR)
+    if whole == 0 or digits - whole > _HARDLY_ANYTHING:
         whole += 1
     return whole * digit

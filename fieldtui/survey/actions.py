@@ -86,14 +86,14 @@ class KeyMap(Struct, frozen=True, dict=True):
         """What a function key does, everywhere."""
         return self._by_function.get(key)
 
-    def meant(self, key: str, character: str | None, *, figures: bool, untouched: bool) -> Action | None:
-        """What a key does where figures or a text are typed, and `untouched`: whether nothing has been typed yet."""
+    def meant(self, character: str | None, *, figures: bool, untouched: bool) -> Action | None:
+        """What a sign does where figures or a text are typed, and `untouched`: whether nothing has been typed yet."""
         on_pad = self.pad(character or "")
         if not figures:
             # a remark may hold any sign; the list of actions is the way out for who has the number pad alone
             on_pad = on_pad if untouched and on_pad is not None and on_pad.id == "more" else None
         by_letter = self.letter(character or "") if figures and untouched else None
-        return self.function(key) or on_pad or by_letter
+        return on_pad or by_letter
 
     def by_line(self, typed: str) -> Action | None:
         """What a line does that begins with this: a letter, a key of the number pad, or the action's id in full."""

@@ -162,7 +162,7 @@ class WalkDesk:
             # in a list a letter chooses nothing, and must not act on what lies behind it
             return by_function
         untouched = self.field.empty or self.field.fresh
-        return self.keyboard.meant(key, character, figures=self.numeric, untouched=untouched)
+        return by_function or self.keyboard.meant(character, figures=self.numeric, untouched=untouched)
 
     def _book(self) -> None:
         mode, typed = self.mode, self.field.text

@@ -45,15 +45,13 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
     # in a window that is far too small the field is what must be seen, then what has to be said
     above = max(0, height - len(form))
     head = _head(desk, width) if above >= _WHOLE else []
-    rules = 2 if head else 0
-    room = above - len(head) - rules
+    room = above - len(head) - (1 if head else 0)
     trend_rows = _trend_rows(desk, width, room)
-    page = [*head, rule("", width)] if head else []
+    page = [*head]
     page += _body(desk, width, room - (trend_rows + 1 if trend_rows else 0))
     if trend_rows:
-        page.append(rule(_trend_title(desk), width))
         page += _trend(desk, width, trend_rows)
-    if rules:
+    if head:
         page.append(rule("", width))
     if width < _NARROW:  # there the halves side by side may be wider than the window
         page = [fit(line, width) for line in page]
@@ -92,7 +90,7 @@ def _headed(desk: WalkDesk, width: int) -> Lines:
     room = width - 2 - width_of([*told, *looked])
     told += looked if width_of(_place(desk, room)) <= room else []
     place: Line = [(" ", ""), *_place(desk, width - 2 - width_of(told))]
-    return [first, spread(place, told, width) if told else fit(place, width)]
+    return [first, spread(place, told, width) if told else fit(place, width), rule("", width)]
 
 
 def _place(desk: WalkDesk, width: int) -> Line:
@@ -212,10 +210,7 @@ def _trend_rows(desk: WalkDesk, width: int, room: int) -> int:
     return wanted if left >= wanted else 0
 
 
-def _trend_title(desk: WalkDesk) -> str:
-    target = desk.target
-    if target is None:
-        return ""
+def _trend_title(desk: WalkDesk, target: Target) -> str:
     if target.is_chord:
         return f"{target.chord}: movement since the start, by date"
     tape, extensometer = desk.seen.instrument(target)
@@ -225,11 +220,16 @@ def _trend_title(desk: WalkDesk) -> str:
 
 
 def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
+    """The plot of so many rows, below its title."""
     target = desk.target
     if target is None:
-        return stack([], width, rows)
+        return stack([], width, rows + 1)
     # of the figures booked so far: half a number is no reading, and what jumps with every key is not looked at
-    return desk.seen.drawn("plot", (target, width, rows), partial(_plotted, desk, target, width, rows))
+    return desk.seen.drawn("plot", (target, width, rows), partial(_titled, desk, target, width, rows))
+
+
+def _titled(desk: WalkDesk, target: Target, width: int, rows: int) -> Lines:
+    return [rule(_trend_title(desk, target), width), *_plotted(desk, target, width, rows)]
 
 
 def _plotted(desk: WalkDesk, target: Target, width: int, rows: int) -> Lines:

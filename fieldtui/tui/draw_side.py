@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import partial
 
 from fieldtui.counted import counted
 from fieldtui.job import Told, log_code, over_levels
@@ -47,7 +47,7 @@ def _told(desk: WalkDesk, width: int, rows: int) -> Lines:
     """What the figures mean, as much as there is room for from where the desk has turned to; large below it, the
     figure that matters.
     """
-    lines = desk.turning.part(told_lines(desk.told(), width), width, rows, _how_shown(desk))
+    lines = desk.turning.part(said_lines(desk, width), width, rows, _how_shown(desk))
     label, figure = _matters(desk)
     digits = large(figure, width - 1)
     space = rows - len(lines) - len(digits) - 2
@@ -74,17 +74,17 @@ def _matters(desk: WalkDesk) -> tuple[str, str]:
 
 def said_rows(desk: WalkDesk, width: int) -> int:
     """How many lines it takes to say what the figures at hand mean."""
-    return len(told_lines(desk.told(), width))
+    return len(said_lines(desk, width))
+
+
+def said_lines(desk: WalkDesk, width: int) -> Lines:
+    """What the figures at hand mean. Kept: a page asks first how many lines that takes."""
+    told = desk.told()
+    return desk.seen.drawn("told", (told, width), partial(told_lines, told, width))
 
 
 def told_lines(told: tuple[Told, ...], width: int) -> Lines:
     """Labels in a column, texts beside them, wrapped; a notice or alarm with its shape."""
-    return list(_told_lines(told, width))
-
-
-@lru_cache(maxsize=4)
-def _told_lines(told: tuple[Told, ...], width: int) -> Lines:
-    """Kept: a page asks first how many there are."""
     lines: Lines = []
     for one in told:
         text = SHAPES.get(one.weight, "") + one.text

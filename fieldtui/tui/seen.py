@@ -82,7 +82,8 @@ class Seen:
         self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
         self._worth: tuple[State, tuple[Told, ...]] | None = None
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
-        self._told: Said | None = None
+        self._told: dict[bool, Said] = {}
+        """What was said last while a figure was typed, and with none."""
         self._at: tuple[State, Target, AtHand | None] | None = None
         self._drawn: dict[str, tuple[State, Hashable, Any]] = {}
         self._missing: tuple[State, tuple[Target, ...]] | None = None
@@ -150,12 +151,15 @@ class Seen:
 
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         """What a booking means, with what is being typed, in words; also of the control frame and the dial zero."""
-        made = self._told
+        typing = typed.strip() != ""
+        if not typing:  # whatever slot is asked for, or none below a list: nothing is typed there
+            slot = typed = ""
+        made = self._told.get(typing)
         if made is None or made.state is not self.walk.state or (made.target, made.slot) != (target, slot):
             made = None
         if made is None or (made.typed != typed and not says_the_same(slot, made.typed, typed)):
             made = Said(self.walk.state, target, slot, typed, self._tell(target, slot, typed))
-        self._told = made
+        self._told[typing] = made
         return made.told
 
     def _tell(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:

@@ -7,7 +7,6 @@ a slow line twice the bytes.
 from __future__ import annotations
 
 from rich.console import Console
-from rich.control import Control
 from textual._compositor import ChopsUpdate, Compositor
 from textual.screen import Screen
 
@@ -22,7 +21,7 @@ class CellsUpdate(ChopsUpdate):
             for chop_end, (x, strip) in zip(self.chop_ends[y], self.chops[y].items(), strict=True):
                 here, there = max(x, first), min(chop_end, end)
                 if strip is not None and here < there:
-                    sent += [Control.move_to(here, y).segment.text, strip.crop(here - x, there - x).render(console)]
+                    sent += [f"\x1b[{y + 1};{here + 1}H", strip.crop(here - x, there - x).render(console)]
         return "".join(sent)
 
 

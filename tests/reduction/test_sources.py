@@ -5,9 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from fieldtui.reduction import Source, covariance
-from fieldtui.reduction.sources import merged, standard_uncertainty, terms
+from fieldtui.reduction.sources import difference, merged, standard_uncertainty, terms
 
 
 def test_equal_keys_add_with_their_signs_and_others_in_quadrature():
@@ -36,3 +38,17 @@ def test_covariance_is_over_the_errors_that_are_shared():
     other = [Source("a", ("x",), -3.0), Source("a", ("z",), 7.0)]
     assert covariance(one, other) == pytest.approx(-6.0)
     assert covariance(one, one) == pytest.approx(standard_uncertainty(one) ** 2)
+
+
+SOURCES = st.lists(
+    st.builds(Source, st.just("any"), st.tuples(st.integers(0, 4)), st.floats(-9, 9).map(lambda effect: effect + 0.0)),
+    max_size=6,
+)
+
+
+@given(SOURCES, SOURCES)
+@example([Source("one", (1,), 0.3)], [Source("one", (1,), 0.1), Source("another", (2,), 0.2)])
+@example([Source("one", (1,), 0.3), Source("one", (1,), 0.3)], [Source("one", (1,), 0.1)])
+def test_a_difference_is_the_weighted_sum_of_one_and_less_one(sources: list[Source], less: list[Source]) -> None:
+    expected = merged([(1, sources), (-1, less)])
+    assert difference(sources, less) == tuple(expected)

@@ -110,6 +110,16 @@ def test_what_is_told_of_a_figure_hangs_on_nothing_that_was_typed_before(
             assert told == Seen(one.walk).told(target, slot, text), (target, slot, text)
 
 
+def test_with_nothing_typed_the_slot_does_not_matter_and_the_booking_does(desk: WalkDesk) -> None:
+    seen = Seen(desk.walk)
+    before = seen.told(LR, "dial_2", "")
+    assert seen.told(LR, "", " ") is before, "below a list, and back"
+    seen.told(LR, "dial_2", "9")
+    assert seen.told(LR, "dial_2", "") is before
+    press(desk, "9\n")
+    assert seen.told(LR, "dial_3", "") != before
+
+
 def test_a_point_or_a_nought_behind_it_says_nothing_new_and_in_a_hole_it_does() -> None:
     assert says_the_same("dial_2", "12.3", "12,30 ")
     assert not says_the_same("dial_2", "12.3", "12.31")
