@@ -24,7 +24,7 @@ from fieldtui.tui.draw_route import WIDTH as ROUTE_WIDTH
 from fieldtui.tui.draw_route import draw_route
 from fieldtui.tui.draw_side import draw_menu, draw_side, end_lines, menu_rows, said_rows, side_lines, told_lines
 from fieldtui.tui.frame_chart import draw_frame_chart
-from fieldtui.tui.lines import WIDE, Line, Lines, beside, fit, rule, spread, stack, width_of, wrapped
+from fieldtui.tui.lines import WIDE, Line, Lines, beside, filled, fit, rule, spread, stack, width_of, wrapped
 from fieldtui.tui.menu import Menu
 from fieldtui.tui.trend import draw_trend
 
@@ -47,21 +47,19 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
     head = _head(desk, width) if above >= _WHOLE else []
     room = above - len(head) - (1 if head else 0)
     trend_rows = _trend_rows(desk, width, room)
-    page = [*head]
-    page += _body(desk, width, room - (trend_rows + 1 if trend_rows else 0))
+    page = [*head, *_body(desk, width, room - (trend_rows + 1 if trend_rows else 0))]
     if trend_rows:
         page += _trend(desk, width, trend_rows)
     if head:
         page.append(rule("", width))
-    if width < _NARROW:  # there the halves side by side may be wider than the window
-        page = [fit(line, width) for line in page]
-    blank = [fit([], width) for _ in range(above - len(page))]
-    return [*page[:above], *blank, *form[: height - above]]
+    # in a narrow window the halves side by side may be wider than it is
+    whole = stack(page, width, above) if width < _NARROW else filled(page, width, above)
+    return [*whole, *form[: height - above]]
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:
     wanted = (width, desk.target, len(desk.seen.open_calls), desk.seen.looked_at, _call_key(desk))
-    return desk.seen.drawn("head", wanted, partial(_headed, desk, width))
+    return desk.seen.kept("head", wanted, partial(_headed, desk, width))
 
 
 def _call_key(desk: WalkDesk) -> str:
@@ -225,7 +223,7 @@ def _trend(desk: WalkDesk, width: int, rows: int) -> Lines:
     if target is None:
         return stack([], width, rows + 1)
     # of the figures booked so far: half a number is no reading, and what jumps with every key is not looked at
-    return desk.seen.drawn("plot", (target, width, rows), partial(_titled, desk, target, width, rows))
+    return desk.seen.kept("plot", (target, width, rows), partial(_titled, desk, target, width, rows))
 
 
 def _titled(desk: WalkDesk, target: Target, width: int, rows: int) -> Lines:

@@ -39,7 +39,7 @@ def draw_form(desk: WalkDesk, width: int) -> Lines:
     field, walk = desk.field, desk.walk
     said = (desk.message, desk.refused, walk.conditions, walk.saved_at)
     wanted = (width, desk.mode, desk.keyboard, field.empty, field.fresh, said)
-    form = desk.seen.drawn("form", wanted, partial(_formed, desk, width))
+    form = desk.seen.kept("form", wanted, partial(_formed, desk, width))
     typed = field_cells(field, form.room) if form.room else []
     return [*form.above, fit([*form.left, *typed, *form.right], width), *form.below]
 

@@ -80,7 +80,7 @@ def said_rows(desk: WalkDesk, width: int) -> int:
 def said_lines(desk: WalkDesk, width: int) -> Lines:
     """What the figures at hand mean. Kept: a page asks first how many lines that takes."""
     told = desk.told()
-    return desk.seen.drawn("told", (told, width), partial(told_lines, told, width))
+    return desk.seen.kept("told", (told, width), partial(told_lines, told, width))
 
 
 def told_lines(told: tuple[Told, ...], width: int) -> Lines:

@@ -130,8 +130,12 @@ def _in_cells(text: str, width: int) -> Iterator[str]:
 
 def stack(parts: Iterable[Line], width: int, height: int) -> Lines:
     """Exactly `height` lines: cut at the bottom, or filled with blank ones."""
-    made = [fit(line, width) for line in parts][:height]
-    return made + [fit([], width) for _ in range(height - len(made))]
+    return filled([fit(line, width) for line in parts], width, height)
+
+
+def filled(lines: Lines, width: int, height: int) -> Lines:
+    """The same of lines that have that width already."""
+    return [*lines[:height], *(fit([], width) for _ in range(height - len(lines)))]
 
 
 def beside(left: Lines, right: Lines, gap: int = 0) -> Lines:

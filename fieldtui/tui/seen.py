@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from datetime import datetime
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any, NamedTuple, TypeVar
 
 from fieldtui.job import (
@@ -44,7 +44,7 @@ from fieldtui.tui.progress import Work
 
 MOST_POINTS = 40
 Point = tuple[datetime, float]
-Drawn = TypeVar("Drawn")
+Kept = TypeVar("Kept")
 
 
 class Said(NamedTuple):
@@ -74,26 +74,17 @@ class Seen:
         self.calls = LiveCalls(job, walk) if job is not None else None
         self.so_far = RouteSoFar(walk)
         self._work: Work | None = None
-        self._open_calls: tuple[State, int, tuple[Call, ...]] | None = None
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
-        self._judged: tuple[State, Target, Verdict | None] | None = None
-        self._shared: tuple[State, SharedShift | None] | None = None
-        self._proved: tuple[State, Target, tuple[Told, ...]] | None = None
-        self._worth: tuple[State, tuple[Told, ...]] | None = None
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
         self._told: dict[bool, Said] = {}
         """What was said last while a figure was typed, and with none."""
-        self._at: tuple[State, Target, AtHand | None] | None = None
-        self._drawn: dict[str, tuple[State, Hashable, Any]] = {}
-        self._missing: tuple[State, tuple[Target, ...]] | None = None
+        self._kept: dict[str, tuple[State, Hashable, Any]] = {}
 
     @property
     def missing(self) -> tuple[Target, ...]:
         """Planned chords not yet dealt with."""
-        if self._missing is None or self._missing[0] is not self.walk.state:
-            self._missing = (self.walk.state, self.walk.missing)
-        return self._missing[1]
+        return self.kept("missing", None, lambda: self.walk.missing)
 
     @property
     def read(self) -> tuple[tuple[str, str], ...]:
@@ -136,10 +127,7 @@ class Seen:
         """Calls of this and earlier surveys of which somebody has still to be told."""
         if self.calls is None:
             return ()
-        stands = (self.walk.state, len(self.calls.left))
-        if self._open_calls is None or self._open_calls[0] is not stands[0] or self._open_calls[1] != stands[1]:
-            self._open_calls = (*stands, self.calls.open())
-        return self._open_calls[2]
+        return self.kept("open calls", len(self.calls.left), self.calls.open)
 
     def section(self, target: Target, width: int, rows: int) -> Lines:
         """The drawing of the station's section with the chord to be read."""
@@ -181,21 +169,15 @@ class Seen:
         return (*no_length(self.walk, target), *told, *self._proof(target))
 
     def _at_hand(self, target: Target) -> AtHand | None:
-        if self._at is None or self._at[0] is not self.walk.state or self._at[1] != target:
-            self._at = (self.walk.state, target, at_hand(self.walk, target))
-        return self._at[2]
+        return self.kept("at hand", target, partial(at_hand, self.walk, target))
 
     @property
     def instruments(self) -> tuple[Told, ...]:
         """With which instruments the lengths of this survey are in doubt or marked."""
-        if self._worth is None or self._worth[0] is not self.walk.state:
-            self._worth = (self.walk.state, tuple(tell_instruments(self.walk)))
-        return self._worth[1]
+        return self.kept("instruments", None, lambda: tuple(tell_instruments(self.walk)))
 
     def _proof(self, target: Target) -> tuple[Told, ...]:
-        if self._proved is None or self._proved[0] is not self.walk.state or self._proved[1] != target:
-            self._proved = (self.walk.state, target, tuple(tell_proof(self.walk, target)))
-        return self._proved[2]
+        return self.kept("proof", target, lambda: tuple(tell_proof(self.walk, target)))
 
     @property
     def before(self) -> tuple[str, ...]:
@@ -216,12 +198,12 @@ class Seen:
         """The control frame's chart in the surveys before, with the instrument of a booking."""
         return self.walk.held(self.instrument(target)).chart or Chart()
 
-    def drawn(self, part: str, wanted: Hashable, draw: Callable[[], Drawn]) -> Drawn:
-        """A part of the page that stays as it is while a figure is typed, drawn once for a state and what is wanted."""
-        made = self._drawn.get(part)
+    def kept(self, part: str, wanted: Hashable, make: Callable[[], Kept]) -> Kept:
+        """What stays as it is while a figure is typed, a part of the page too: made once for a state and `wanted`."""
+        made = self._kept.get(part)
         if made is None or made[0] is not self.walk.state or made[1] != wanted:
-            made = self._drawn[part] = (self.walk.state, wanted, draw())
-        kept: Drawn = made[2]
+            made = self._kept[part] = (self.walk.state, wanted, make())
+        kept: Kept = made[2]
         return kept
 
     def frame_now(self, target: Target) -> float | None:
@@ -232,16 +214,11 @@ class Seen:
     @property
     def shared(self) -> SharedShift | None:
         """What the lengths of this survey have in common, if anything."""
-        if self._shared is None or self._shared[0] is not self.walk.state:
-            self._shared = (self.walk.state, in_common(self.walk))
-        return self._shared[1]
+        return self.kept("shared", None, partial(in_common, self.walk))
 
     def verdict(self, target: Target) -> Verdict | None:
         """Whether a chord's booking can be right; None before all its figures are in."""
-        state = self.walk.state
-        if self._judged is None or self._judged[0] is not state or self._judged[1] != target:
-            self._judged = (state, target, verdict_of(self.walk, target) if target.is_chord else None)
-        return self._judged[2]
+        return self.kept("verdict", target, partial(verdict_of, self.walk, target)) if target.is_chord else None
 
     def past(self, target: Target) -> list[Point]:
         """A chord's last movements that are not doubtful, by time; of earlier surveys, so the same all along."""
