@@ -28,6 +28,7 @@ from fieldtui.job.job import Job, load_job, logs_folder
 from fieldtui.job.levels_reached import over_levels
 from fieldtui.job.live import (
     AtHand,
+    FiguresSoFar,
     FrameAssessment,
     assess_chord,
     assess_figures,
@@ -54,6 +55,7 @@ __all__ = [
     "SURVEY",
     "AtHand",
     "Call",
+    "FiguresSoFar",
     "FrameAssessment",
     "Job",
     "LiveCalls",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
+from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
 
@@ -18,9 +18,9 @@ from fieldtui.reduction import (
     Figures,
     FrameShift,
     FrameVerdict,
-    Ground,
     Length,
     Repeats,
+    Segment,
     Verdict,
     assess,
     judge_repeats,
@@ -38,11 +38,11 @@ from fieldtui.survey import (
     check_reading,
     instruments,
     number,
-    whole,
 )
 
 FiguresSoFar = tuple[int | None, tuple[Decimal, ...], Decimal | None]
 """Hole, dials and temperature of a booking, as far as they are in."""
+_FIGURES = frozenset(("hole", *DIALS, "temperature"))
 
 
 class FrameAssessment(Struct, frozen=True):
@@ -69,11 +69,13 @@ class AtHand(Struct, frozen=True):
     tape: Tape
     extensometer: Extensometer
     assumed_temperature: Decimal
-    ground: Ground
+    segment: Segment | None
+    """What the reading goes on with, or begins."""
     frame: FrameShift | None
-    booking: Booking | None
-    read_at: datetime | None
-    """As soon as there is one."""
+    booked: Mapping[str, Decimal]
+    """The booking's figures, by slot."""
+    read_at: datetime
+    """The time of reading; by the clock before a figure is booked."""
 
 
 def at_hand(walk: Walk, target: Target) -> AtHand | None:
@@ -83,16 +85,19 @@ def at_hand(walk: Walk, target: Target) -> AtHand | None:
         return None
     instrument = (tape.serial, extensometer.serial)
     booking = walk.state.bookings.get(target)
+    station, chord = walk.place(target)
+    read_at = (booking.read_at if booking is not None else None) or walk.clock()
     return AtHand(
         target,
-        *walk.place(target),
+        station,
+        chord,
         tape,
         extensometer,
         assumed_temperature(walk),
-        ground_for(walk, target, instrument),
+        ground_for(walk, target, instrument).segment((station.name, chord.name), *instrument, read_at),
         walk.frame_shift(*instrument),
-        booking,
-        booking.read_at if booking is not None else None,
+        _booked(booking),
+        read_at,
     )
 
 
@@ -109,10 +114,10 @@ def assess_figures(walk: Walk, at: AtHand, figures: FiguresSoFar, *, typing: boo
         at.station,
         at.chord,
         Draft(*figures, at.assumed_temperature),
-        at.ground,
+        at.segment,
         at.tape,
         at.extensometer,
-        at.read_at or walk.clock(),
+        at.read_at,
         reading=(walk.survey, at.target),
         frame=at.frame,
         typing=typing,
@@ -128,7 +133,7 @@ def verdict_of(walk: Walk, target: Target) -> Verdict | None:
     if hole is None or temperature is None or len(dials) < len(PLANNED_DIALS):
         return None
     length = assess_figures(walk, at, (hole, dials, temperature)).length
-    return walk.verdicts.of(walk.state, target, length, at.read_at or walk.clock()) if length is not None else None
+    return walk.verdicts.of(walk.state, target, length, at.read_at) if length is not None else None
 
 
 def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") -> FrameAssessment:
@@ -137,7 +142,7 @@ def assess_frame(walk: Walk, target: Target, slot: str = "", typed: str = "") ->
     if tape is None or extensometer is None:
         return FrameAssessment()
     booking = walk.state.bookings.get(target)
-    hole, dials, temperature = _figures(walk.route, booking, tape, extensometer, slot, typed)
+    hole, dials, temperature = _figures(walk.route, _booked(booking), tape, extensometer, slot, typed)
     if not dials:
         return FrameAssessment()
     repeats = judge_repeats(dials, extensometer.repeatability)
@@ -180,20 +185,28 @@ def assumed_temperature(walk: Walk) -> Decimal:
 
 def figures_typed(walk: Walk, at: AtHand, slot: str = "", typed: str = "") -> FiguresSoFar:
     """The figures of a chord's booking as if what is typed were booked, where it could be."""
-    return _figures(walk.route, at.booking, at.tape, at.extensometer, slot, typed)
+    return _figures(walk.route, at.booked, at.tape, at.extensometer, slot, typed)
+
+
+def _booked(booking: Booking | None) -> dict[str, Decimal]:
+    slots = booking.slots if booking is not None else {}
+    return {name: number(entry.typed) for name, entry in slots.items() if name in _FIGURES and not entry.declined}
+
+
+def _can_be_booked(route: Route, tape: Tape, extensometer: Extensometer, slot: str, typed: str) -> bool:
+    try:
+        check_reading(route, tape, extensometer, slot, typed)
+    except EntryRefused:
+        return False
+    return True
 
 
 def _figures(
-    route: Route, booking: Booking | None, tape: Tape, extensometer: Extensometer, slot: str, typed: str
+    route: Route, booked: Mapping[str, Decimal], tape: Tape, extensometer: Extensometer, slot: str, typed: str
 ) -> FiguresSoFar:
-    slots = booking.slots if booking is not None else {}
-    texts = {name: entry.typed for name, entry in slots.items() if not entry.declined}
-    if slot:
-        # what could not be booked counts for nothing
-        with suppress(EntryRefused):
-            check_reading(route, tape, extensometer, slot, typed)
-            texts[slot] = typed
-    hole = whole(texts["hole"]) if "hole" in texts else None
-    dials = tuple([number(texts[name]) for name in DIALS if name in texts])
-    temperature = number(texts["temperature"]) if "temperature" in texts else None
-    return hole, dials, temperature
+    values = booked
+    if slot and _can_be_booked(route, tape, extensometer, slot, typed):  # else it counts for nothing
+        values = {**booked, slot: number(typed)}
+    hole = values.get("hole")
+    dials = tuple([values[name] for name in DIALS if name in values])
+    return int(hole) if hole is not None else None, dials, values.get("temperature")

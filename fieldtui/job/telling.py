@@ -7,7 +7,7 @@ them as what the surveyor was shown.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
 from types import MappingProxyType
@@ -25,6 +25,7 @@ from fieldtui.reduction import (
     Rate,
     Repeats,
     Verdict,
+    hours,
     show_change,
     show_length,
     show_u,
@@ -154,10 +155,10 @@ def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
     yield Told(
         "length", f"{show_length(length.value, units)} ±{show_u(k * length.u, units)} {units.small}{assumed}", "main"
     )
-    if assessment.since_last is not None and assessment.last_time is not None:
+    last_time, passed = assessment.last_time, assessment.time_since_last
+    if assessment.since_last is not None and last_time is not None and passed is not None:
         yield Told("since last", _change(route, assessment.since_last, assessment.since_last_word), "main")
-        when = local_time(route, assessment.last_time)
-        yield Told("", f"{_ago(assessment.hours_since_last or Decimal(0))}, {when}", "quiet")
+        yield Told("", _last(route.time_zone, last_time, passed), "quiet")
     else:
         yield Told("since last", "no earlier reading with this tape", "quiet")
 
@@ -187,12 +188,16 @@ def _change(route: Route, moved: Quantity, word: str | None) -> str:
     return f"{show_change(moved.value, route.units)} ±{expanded} {route.units.small}, {word}"
 
 
-def _ago(hours: Decimal) -> str:
-    return f"{_span(hours)} ago" if hours >= 0 else f"{_span(-hours)} later than now by this clock"
+@lru_cache(maxsize=16)
+def _last(zone: str, time: datetime, passed: timedelta) -> str:
+    """When the last reading was. Kept: it is the same while a figure is typed."""
+    span = _span(hours(abs(passed)))
+    ago = f"{span} ago" if passed >= timedelta(0) else f"{span} later than now by this clock"
+    return f"{ago}, {_local_time(zone, time)}"
 
 
-def _span(hours: Decimal) -> str:
-    return f"{hours:.1f} h" if hours < 72 else f"{hours / 24:.0f} days"
+def _span(of_hours: Decimal) -> str:
+    return f"{of_hours:.1f} h" if of_hours < 72 else f"{of_hours / 24:.0f} days"
 
 
 def _baseline(route: Route, assessment: Assessment) -> Told:

@@ -239,12 +239,13 @@ def _assess(
     row = planned.row
     station, chord = place(sitting.corrected, planned)
     read = figures(planned)
+    ground = before.ground(row.time, sitting.survey, (tape.serial, extensometer.serial))
     return assess(
         sitting.corrected,
         station,
         chord,
         Draft(read.hole, read.dials, read.temperature, Decimal(0)),
-        before.ground(row.time, sitting.survey, (tape.serial, extensometer.serial)),
+        ground.segment((station.name, chord.name), tape.serial, extensometer.serial, row.time),
         tape,
         extensometer,
         row.time,

@@ -1,21 +1,21 @@
 """What one booking means, complete or not: length, repeats, changes, rate, levels. Pure, and quick enough for a key.
 
-Draft + Ground ── assess ──► Assessment
+Draft + Segment ── assess ──► Assessment
 """
 
 from __future__ import annotations
 
 from collections.abc import Hashable
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fieldtui.reduction.combine import Quantity, Rate, change, combine, hours, rate, since_baseline, span
+from fieldtui.reduction.combine import Quantity, Rate, change, combine, rate, since_baseline, span
 from fieldtui.reduction.frame import FrameShift
-from fieldtui.reduction.ground import Ground, Segment
+from fieldtui.reduction.ground import Segment
 from fieldtui.reduction.length import Figures, Length, reduce
 from fieldtui.reduction.levels import LevelState, Overall, judge_levels, overall
 from fieldtui.reduction.repeats import MOST_REPEATS, Repeats, judge_repeats
@@ -43,7 +43,7 @@ class Assessment(Struct, frozen=True):
     since_last: Quantity | None = None
     since_last_word: Word | None = None
     last_time: datetime | None = None
-    hours_since_last: Decimal | None = None
+    time_since_last: timedelta | None = None
     since_baseline: Quantity | None = None
     """Movement since the first baseline, carried over the segments."""
     since_baseline_word: Word | None = None
@@ -60,7 +60,7 @@ def assess(
     station: Station,
     chord: Chord,
     draft: Draft,
-    ground: Ground,
+    segment: Segment | None,
     tape: Tape,
     extensometer: Extensometer,
     at: datetime,
@@ -71,10 +71,11 @@ def assess(
 ) -> Assessment:
     """What this booking means, `at` being its time of reading (UTC) and `reading` its identity.
 
-    Without a hole of this tape, or a dial figure, there is no length. Changes are counted within the segment of this
-    tape and extensometer. A reading that is one of the baseline's sets has no change since the baseline, unless
-    movement is carried in: then that, and what is left against the mean of the sets so far, itself included. While a
-    figure is `typing` only the length and its change since the last one are worked out: half a number has no rate.
+    Without a hole of this tape, or a dial figure, there is no length. Changes are counted within `segment`, which the
+    reading goes on with or begins (`Ground.segment`); None where nothing is known of it. A reading that is one of the
+    baseline's sets has no change since the baseline, unless movement is carried in: then that, and what is left against
+    the mean of the sets so far, itself included. While a figure is `typing` only the length and its change since the
+    last one are worked out: half a number has no rate.
     """
     assumed = draft.temperature is None
     if not 1 <= len(draft.dials) <= MOST_REPEATS:
@@ -86,11 +87,6 @@ def assess(
     figures = Figures(draft.hole, draft.dials, temperature)
     length = reduce(figures, tape, extensometer, route.uncertainty, reading=reading, frame=frame)
 
-    key = (station.name, chord.name)
-    chord_ground = ground.chord(key)
-    segment = chord_ground.segment(tape.serial, extensometer.serial)
-    if segment is None:
-        segment = chord_ground.begun(tape.serial, extensometer.serial, at, key)
     last = segment.last() if segment else None
     since_last = change(length, last.length) if last else None
     found = Assessment(
@@ -100,11 +96,11 @@ def assess(
         since_last=since_last,
         since_last_word=movement_word(since_last, route.coverage_factor) if since_last else None,
         last_time=last.time if last else None,
-        hours_since_last=hours(at - last.time) if last else None,
+        time_since_last=at - last.time if last else None,
     )
     if typing:
         return found
-    moved, sets_in = _since_baseline(length, segment, key, route.baseline_sets)
+    moved, sets_in = _since_baseline(length, segment, (station.name, chord.name), route.baseline_sets)
     moving = _rate(length, at, segment, route.rate_over_hours)
     levels = judge_levels(moved, moving, chord.levels, route.coverage_factor)
     return replace(

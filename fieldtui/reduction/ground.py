@@ -160,6 +160,11 @@ class Ground(Struct, frozen=True):
         known = self.chords.get(key)
         return known if known is not None else self.chords.get(turned(key), _NEVER_READ)
 
+    def segment(self, key: ChordKey, tape: str, extensometer: str, at: datetime) -> Segment | None:
+        """What a reading of a chord at that time goes on with, or begins; None where nothing is known of it."""
+        chord = self.chord(key)
+        return chord.segment(tape, extensometer) or chord.begun(tape, extensometer, at, key)
+
 
 _NEVER_READ = ChordGround()
 Ground.EMPTY = Ground()

@@ -7,7 +7,7 @@ One clean set of three in twenty fails: that is a request for another repeat, no
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from decimal import Decimal, localcontext
+from decimal import Decimal
 from math import sqrt
 from types import MappingProxyType
 from typing import Literal
@@ -65,9 +65,8 @@ def judge_repeats(dials: Sequence[Decimal], repeatability: Decimal) -> Repeats:
         raise ValueError(f"one to {MOST_REPEATS} repeats can be judged, not {n}")
     if n == 1:
         return Repeats(1, Decimal(0), None, None, tuple(dials), False, dials[0], "mean")
-    with localcontext(EXACT):
-        spread = max(dials) - min(dials)
-        critical = CRITICAL_RANGE_FACTOR[n] * repeatability
+    spread = EXACT.subtract(max(dials), min(dials))
+    critical = EXACT.multiply(CRITICAL_RANGE_FACTOR[n], repeatability)
     if spread <= critical:
         return Repeats(n, spread, critical, True, tuple(dials), False, mean(dials), "mean")
     return Repeats(n, spread, critical, False, tuple(dials), n < MOST_REPEATS, median(dials), "median")

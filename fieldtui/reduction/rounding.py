@@ -5,7 +5,7 @@ Values are rounded half to even (ISO 80000-1, annex B, rule A). Uncertainties fo
 
 from __future__ import annotations
 
-from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
+from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from functools import cache
 
 from fieldtui.reduction.exact import EXACT
@@ -40,25 +40,27 @@ def show_u(uncertainty: float, units: Units) -> str:
     is dropped (there, 10.47 becomes 11, and 28.05 becomes 28). Never more decimals than the values have. An
     uncertainty that is not nil is never shown as nil.
     """
-    with localcontext(EXACT):
-        exact = Decimal(uncertainty)
-        if exact == 0:
-            return f"{rounded(Decimal(0), units.decimals):f}"
-        place = max(-units.decimals, exact.adjusted() - 1)
-        shown = _up(exact, place)
-        if shown.adjusted() - 1 > place:
-            shown = shown.quantize(_one(shown.adjusted() - 1))
-        return f"{shown:f}" if place < 0 else f"{shown.quantize(Decimal(1)):f}"
+    exact = Decimal(uncertainty)
+    if exact == 0:
+        return f"{rounded(exact, units.decimals):f}"
+    place = max(-units.decimals, exact.adjusted() - 1)
+    shown = _up(exact, place)
+    if shown.adjusted() - 1 > place:
+        shown = shown.quantize(_one(shown.adjusted() - 1), context=EXACT)
+    return f"{shown:f}" if place < 0 else f"{shown.quantize(_one(0), context=EXACT):f}"
 
 
 _HARDLY_ANYTHING = Decimal("0.0501")
 """Of the last digit kept: the 0.05 of the example, and the rounding of a float."""
 
 
+@cache
+def _digit(place: int) -> tuple[Decimal, Decimal]:
+    """One at a decimal place, and so much of it as is hardly anything."""
+    return _one(place), _HARDLY_ANYTHING.scaleb(place)
+
+
 def _up(exact: Decimal, place: int) -> Decimal:
-    digit = _one(place)
-    digits = exact / digit
-    whole = digits.to_integral_value(rounding=ROUND_FLOOR)
-    if whole == 0 or digits - whole > _HARDLY_ANYTHING:
-        whole += 1
-    return whole * digit
+    digit, hardly_anything = _digit(place)
+    down = exact.quantize(digit, ROUND_FLOOR, EXACT)
+    return EXACT.add(down, digit) if down == 0 or EXACT.subtract(exact, down) > hardly_anything else down

@@ -4,5 +4,5 @@
 
 `field`, `menu`, `desk`, `deeds`, `lines`, `draw…` and `trend` know nothing of the screen library: they are tested as
 plain values and strings, and so are the pages before the walk (`start`, `list_desk`), which know of it no more than
-`page.Desk`. `page`, `app`, `key_decoder`, `themes` and `terminal` are the thin shell around it.
+`desks.Desk`. `page`, `app`, `key_decoder`, `themes` and `terminal` are the thin shell around it.
 """

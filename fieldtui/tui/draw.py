@@ -58,7 +58,7 @@ def draw_walk(desk: WalkDesk, width: int, height: int) -> Lines:
 
 
 def _head(desk: WalkDesk, width: int) -> Lines:
-    wanted = (width, desk.target, len(desk.seen.open_calls), desk.seen.looked_at, _call_key(desk))
+    wanted = (width, desk.mode, desk.keyboard, desk.seen.still_ahead)
     return desk.seen.kept("head", wanted, partial(_headed, desk, width))
 
 

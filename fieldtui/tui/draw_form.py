@@ -24,7 +24,7 @@ _CELL = 8
 
 
 class Form(NamedTuple):
-    """The form without what is typed: that stands in a line of its own, between `left` and `right`."""
+    """The form without what is typed: that stands between `left` and `right`, in a line that they fill up."""
 
     above: Lines
     left: Line
@@ -41,11 +41,14 @@ def draw_form(desk: WalkDesk, width: int) -> Lines:
     wanted = (width, desk.mode, desk.keyboard, field.empty, field.fresh, said)
     form = desk.seen.kept("form", wanted, partial(_formed, desk, width))
     typed = field_cells(field, form.room) if form.room else []
-    return [*form.above, fit([*form.left, *typed, *form.right], width), *form.below]
+    return [*form.above, [*form.left, *typed, *form.right], *form.below]
 
 
 def _formed(desk: WalkDesk, width: int) -> Form:
-    labels, left, room, right = _fields(desk, width)
+    labels, before, cells, after = _fields(desk, width)
+    left = fit(before, min(width_of(before), width))
+    room = min(cells, width - width_of(left))
+    right = fit(after, width - width_of(left) - room)
     message = _message(desk, width)
     told = stack(message, width, min(_MOST_MESSAGE, max(2, len(message))))
     return Form(labels, left, room, right, [*told, _foot(desk, width)])

@@ -5,6 +5,7 @@ A line is a list of (text, role); a role is a word that the theme gives a look. 
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
@@ -19,9 +20,10 @@ Segment = tuple[str, str]
 Line = list[Segment]
 Lines = list[Line]
 
-_BLOCKS = (range(0x20, 0x7F), range(0xAE, 0x180), range(0x2500, 0x25A0))
-ONE_CELL = frozenset(chr(sign) for block in _BLOCKS for sign in block) | frozenset("…●◆▲■▼")
-"""Signs of one cell that pages are made of: Latin letters, lines, blocks, shapes. Others are looked up one by one."""
+NOT_ONE_CELL = re.compile("[^ -~\u00ae-\u017f\u2500-\u259f…●◆▲■▼]")
+"""Anything but the signs of one cell that pages are made of: Latin letters, lines, blocks, shapes. How wide a text is
+that has others must be looked up.
+"""
 
 
 def width_of(line: Line) -> int:
@@ -33,7 +35,7 @@ def _cells(text: str) -> int:
 
 
 def _plain(text: str) -> bool:
-    return text.isascii() or ONE_CELL.issuperset(text)
+    return text.isascii() or NOT_ONE_CELL.search(text) is None
 
 
 def joined(line: Iterable[Segment]) -> Line:
@@ -63,10 +65,10 @@ def _fitted(line: tuple[Segment, ...], width: int) -> tuple[Segment, ...]:
         clean = printable(text)
         size = _cells(clean)
         if size > left:
-            return (*made, (set_cell_size(clean, left), role))
+            return tuple(joined([*made, (set_cell_size(clean, left), role)]))
         made.append((clean, role))
         left -= size
-    return (*made, (" " * left, "")) if left else tuple(made)
+    return tuple(joined([*made, (" " * left, "")]))
 
 
 def cut(line: Line, width: int) -> Line:
@@ -151,30 +153,38 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     """
     if old == new:
         return 0, 0
-    before, after = _bare(old), _bare(new)
-    if not _one_each(before + after) or len(before) != len(after):
-        return 0, width_of(new)
     # most of a line stays, in whole pieces at both ends of it
     least, left, right = min(len(old), len(new)), 0, 0
     while left < least and old[left] == new[left]:
         left += 1
     while right < least - left and old[-1 - right] == new[-1 - right]:
         right += 1
-    was, now = _signs(old[left : len(old) - right]), _signs(new[left : len(new) - right])
-    same, end = 0, len(now)
-    while same < end and was[same] == now[same]:
-        same += 1
-    while end > same and was[end - 1] == now[end - 1]:
-        end -= 1
-    return len(_bare(new[:left])) + same, end - same
+    was, now = old[left : len(old) - right], new[left : len(new) - right]
+    same, before, after = _bare(new[:left]), _bare(was), _bare(now)
+    rest = _bare(new[len(new) - right :])
+    if not _one_each(same + before + after + rest) or len(before) != len(after):
+        return 0, width_of(new)
+    first = _alike(was[0], now[0]) if was and now else 0
+    room = len(after) - first
+    last = min(room, _alike(_turned(was[-1]), _turned(now[-1]))) if was and now else 0
+    return len(same) + first, room - last
+
+
+def _alike(one: Segment, other: Segment) -> int:
+    """How many signs two pieces begin with alike."""
+    (text, role), (other_text, other_role) = one, other
+    least, alike = min(len(text), len(other_text)) if role == other_role else 0, 0
+    while alike < least and text[alike] == other_text[alike]:
+        alike += 1
+    return alike
+
+
+def _turned(piece: Segment) -> Segment:
+    return piece[0][::-1], piece[1]
 
 
 def _bare(line: Line) -> str:
     return "".join([text for text, _ in line])
-
-
-def _signs(line: Line) -> Line:
-    return [(sign, role) for text, role in line for sign in text]
 
 
 def text_of(lines: Sequence[Line]) -> str:

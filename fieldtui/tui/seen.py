@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from datetime import datetime
 from functools import cached_property, partial
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from fieldtui.job import (
     AtHand,
     Call,
+    FiguresSoFar,
     Job,
     LiveCalls,
     Told,
@@ -37,7 +38,7 @@ from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
 from fieldtui.route import line_of
 from fieldtui.route.section import draw_section
-from fieldtui.survey import HOLES, EntryRefused, State, Target, instruments, number
+from fieldtui.survey import State, Target, instruments
 from fieldtui.tui.draw_route import RouteSoFar
 from fieldtui.tui.lines import Lines, joined
 from fieldtui.tui.progress import Work
@@ -45,24 +46,6 @@ from fieldtui.tui.progress import Work
 MOST_POINTS = 40
 Point = tuple[datetime, float]
 Kept = TypeVar("Kept")
-
-
-class Said(NamedTuple):
-    """What was told of a booking in a state of the walk, with what was typed in a slot."""
-
-    state: State
-    target: Target
-    slot: str
-    typed: str
-    told: tuple[Told, ...]
-
-
-def says_the_same(slot: str, one: str, other: str) -> bool:
-    """Whether two texts are one figure, as with a point, or a nought behind it, more; a hole is read as it stands."""
-    try:
-        return slot not in HOLES and number(one) == number(other)
-    except EntryRefused:
-        return False
 
 
 class Seen:
@@ -77,8 +60,6 @@ class Seen:
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
-        self._told: dict[bool, Said] = {}
-        """What was said last while a figure was typed, and with none."""
         self._kept: dict[str, tuple[State, Hashable, Any]] = {}
 
     @property
@@ -115,9 +96,15 @@ class Seen:
         return self._work
 
     @property
+    def still_ahead(self) -> tuple[bool, int]:
+        """Whether earlier surveys are looked at behind the page, and the chords that this has still ahead of it."""
+        return (self.calls.behind, len(self.calls.left)) if self.calls is not None else (False, 0)
+
+    @property
     def looked_at(self) -> str:
         """How far earlier surveys have been looked at, by chords; empty where they all have."""
-        if self.calls is None or not self.calls.behind or not (left := len(self.calls.left)):
+        behind, left = self.still_ahead
+        if self.calls is None or not behind or not left:
             return ""
         of = len(self.calls.account.stories.under)
         return f"earlier surveys: {of - left} of {of}"
@@ -127,7 +114,7 @@ class Seen:
         """Calls of this and earlier surveys of which somebody has still to be told."""
         if self.calls is None:
             return ()
-        return self.kept("open calls", len(self.calls.left), self.calls.open)
+        return self.kept("open calls", self.still_ahead, self.calls.open)
 
     def section(self, target: Target, width: int, rows: int) -> Lines:
         """The drawing of the station's section with the chord to be read."""
@@ -139,34 +126,45 @@ class Seen:
 
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         """What a booking means, with what is being typed, in words; also of the control frame and the dial zero."""
-        typing = typed.strip() != ""
-        if not typing:  # whatever slot is asked for, or none below a list: nothing is typed there
-            slot = typed = ""
-        made = self._told.get(typing)
-        if made is None or made.state is not self.walk.state or (made.target, made.slot) != (target, slot):
-            made = None
-        if made is None or (made.typed != typed and not says_the_same(slot, made.typed, typed)):
-            made = Said(self.walk.state, target, slot, typed, self._tell(target, slot, typed))
-        self._told[typing] = made
-        return made.told
+        if not typed.strip():  # whatever slot is asked for, or none below a list: nothing is typed there
+            return self.kept("told of what is booked", target, partial(self._tell, target))
+        typing = (target, slot, typed)
+        if not target.is_chord:
+            return self.kept("told of a figure", typing, partial(self._tell_typed, *typing))
+        # a point, or a nought behind it, makes no other figure
+        figures = self.kept("figures", typing, partial(self._figures, *typing))
+        return self.kept("told of figures", (target, figures), partial(self._tell_figures, target, figures))
 
-    def _tell(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
+    def _tell(self, target: Target) -> tuple[Told, ...]:
         if target.is_zero:
-            return tuple(tell_zero(self.walk, target, typed))
+            return tuple(tell_zero(self.walk, target, ""))
         if target.is_frame:
-            frame = tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
-            return (*no_length(self.walk, target), *frame) if not typed else frame
-        at, typing = self._at_hand(target), typed.strip() != ""
+            return (*no_length(self.walk, target), *tell_frame(self.walk.route, assess_frame(self.walk, target)))
+        at = self._at_hand(target)
         if at is None:
             return ()
-        assessment = assess_figures(self.walk, at, figures_typed(self.walk, at, slot, typed), typing=typing)
-        if typing:
-            return tell_chord(self.walk.route, at.chord, assessment, typing=True)
+        assessment = assess_figures(self.walk, at, figures_typed(self.walk, at))
         told = tell_chord(self.walk.route, at.chord, assessment, self.verdict(target))
         told = heed_second(self.walk, target, assessment.length, told)
         shared = self.shared if self.walk.step.kind == "result" else None
         told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
         return (*no_length(self.walk, target), *told, *self._proof(target))
+
+    def _tell_typed(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
+        if target.is_zero:
+            return tuple(tell_zero(self.walk, target, typed))
+        return tell_frame(self.walk.route, assess_frame(self.walk, target, slot, typed))
+
+    def _figures(self, target: Target, slot: str, typed: str) -> FiguresSoFar | None:
+        at = self._at_hand(target)
+        return figures_typed(self.walk, at, slot, typed) if at is not None else None
+
+    def _tell_figures(self, target: Target, figures: FiguresSoFar | None) -> tuple[Told, ...]:
+        at = self._at_hand(target)
+        if at is None or figures is None:
+            return ()
+        assessment = assess_figures(self.walk, at, figures, typing=True)
+        return tell_chord(self.walk.route, at.chord, assessment, typing=True)
 
     def _at_hand(self, target: Target) -> AtHand | None:
         return self.kept("at hand", target, partial(at_hand, self.walk, target))

@@ -35,7 +35,8 @@ def judge(route, station, tape, extensometer, start):
         chord = chord if levels is None else replace(chord, levels=levels)
         at = start + timedelta(hours=hours)
         told = route(baseline_sets=sets)
-        return assess(told, station, chord, draft, ground, tape, extensometer, at, reading="now", **more)
+        begun = ground.segment(("ring 12", "L-R"), "T1", "E1", at)
+        return assess(told, station, chord, draft, begun, tape, extensometer, at, reading="now", **more)
 
     return judged
 
@@ -98,7 +99,7 @@ class TestChanges:
         said = judge(draft(), segment(*readings))
         assert said.since_last.value == Decimal("-0.3")
         assert said.last_time == readings[1].time
-        assert said.hours_since_last == 48
+        assert said.time_since_last == timedelta(hours=48)
         assert said.since_baseline.value == Decimal("-0.5")
 
     def test_changes_are_counted_within_the_tape_s_own_segment(self, judge, past):

@@ -28,7 +28,8 @@ def first(route, station, tape, extensometer, start):
         at = start + timedelta(hours=hours)
         ground = Ground({KEY: chord_ground})
         (chord,) = station.chords
-        return assess(route(), station, chord, draft, ground, tape, extensometer, at, reading="now")
+        segment = ground.segment(KEY, "T1", "E1", at)
+        return assess(route(), station, chord, draft, segment, tape, extensometer, at, reading="now")
 
     return judged
 

@@ -45,6 +45,9 @@ def test_a_change_always_has_its_sign_and_nil_is_never_negative(value, shown):
         (9.97, "10"),
         (123.4, "130"),
         (99.7, "100"),
+        (3.0, "3.0"),
+        (0.5, "0.50"),
+        (100.0, "100"),
     ],
 )
 def test_an_uncertainty_has_at_most_two_digits_and_no_more_decimals_than_the_value(u, shown):

@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from fieldtui.tui.lines import ONE_CELL, Line, changed, fit, joined, text_of, width_of, wrapped
+from fieldtui.tui.lines import NOT_ONE_CELL, Line, changed, fit, joined, text_of, width_of, wrapped
 
 WIDTH = 12
 SEGMENTS = st.lists(st.tuples(st.text("ab ●", max_size=5), st.sampled_from(["", "main", "alarm"])), max_size=5)
@@ -57,9 +57,11 @@ def test_a_text_of_wide_signs_is_wrapped_whole(text: str) -> None:
 
 def test_signs_counted_as_one_cell_are_one_cell_wide() -> None:
     """By the Unicode database (UAX 11, and no sign that combines), and by the library that draws them."""
-    assert {unicodedata.east_asian_width(sign) for sign in ONE_CELL} <= {"Na", "N", "A"}
-    assert not [sign for sign in ONE_CELL if unicodedata.combining(sign) or unicodedata.category(sign) in ("Cf", "Cc")]
-    assert {cell_len(sign) for sign in ONE_CELL} == {1}
+    signs = [sign for sign in map(chr, range(0x3000)) if NOT_ONE_CELL.search(sign) is None]
+    assert {*"aZ0 ~é±─█▼"} <= {*signs}
+    assert {unicodedata.east_asian_width(sign) for sign in signs} <= {"Na", "N", "A"}
+    assert not [sign for sign in signs if unicodedata.combining(sign) or unicodedata.category(sign) in ("Cf", "Cc")]
+    assert {cell_len(sign) for sign in signs} == {1}
 
 
 @given(st.text("ab -±", max_size=30), st.integers(8, 30))

@@ -19,7 +19,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.field import Field
 from fieldtui.tui.lines import text_of
-from fieldtui.tui.seen import Seen, says_the_same
+from fieldtui.tui.seen import Seen
 from harness.desks import at_first_chord
 from harness.jobs import Ticking, begin, book_chord, lay, with_past
 
@@ -120,11 +120,19 @@ def test_with_nothing_typed_the_slot_does_not_matter_and_the_booking_does(desk: 
     assert seen.told(LR, "dial_3", "") != before
 
 
-def test_a_point_or_a_nought_behind_it_says_nothing_new_and_in_a_hole_it_does() -> None:
-    assert says_the_same("dial_2", "12.3", "12,30 ")
-    assert not says_the_same("dial_2", "12.3", "12.31")
-    assert not says_the_same("dial_2", "", "")
-    assert not says_the_same("hole", "320", "320."), "with a point it is no hole"
+def test_a_point_or_a_nought_behind_it_says_nothing_new(desk: WalkDesk) -> None:
+    seen = Seen(desk.walk)
+    told = seen.told(LR, "dial_2", "12.3")
+    assert seen.told(LR, "dial_2", "12,30 ") is told
+    assert seen.told(LR, "dial_2", "12.31") != told
+
+
+def test_a_hole_typed_with_a_point_is_no_hole(desk: WalkDesk) -> None:
+    press(desk, "**")
+    seen = Seen(desk.walk)
+    told = seen.told(LR, "hole", "319")
+    assert seen.told(LR, "hole", "319.") != told
+    assert seen.told(LR, "hole", "320.") == seen.told(LR, "hole", "320"), "the one that is booked"
 
 
 KEYS = [*"0123456789.,+-*/?+-*/?n", "enter", "escape", "backspace", "left", "up", "down", "f1", "f10"]
