@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fieldtui.job.in_common import in_common
 from fieldtui.job.live import assess_chord, assess_frame, verdict_of
 from fieldtui.job.second import heed_second
 from fieldtui.job.telling import shown, tell_chord, tell_frame, verdict_data
@@ -20,17 +21,22 @@ def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
     if target.is_zero:
         return tuple(tell_zero(walk, target))
     if target.is_frame:
-        return (*no_length(walk, target), *tell_frame(walk.route, assess_frame(walk, target)))
+        return (*_no_length(walk, target), *tell_frame(walk.route, assess_frame(walk, target)))
     assessment = assess_chord(walk, target)
     _, chord = walk.place(target)
     if assessment is None:
-        return no_length(walk, target)
+        return _no_length(walk, target)
     told = tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
     told = heed_second(walk, target, assessment.length, told)
-    return (*no_length(walk, target), *told, *tell_proof(walk, target))
+    return (*_no_length(walk, target), *told, *_in_common(walk), *tell_proof(walk, target))
 
 
-def no_length(walk: Walk, target: Target) -> tuple[Told, ...]:
+def _in_common(walk: Walk) -> tuple[Told, ...]:
+    shared = in_common(walk) if walk.step.kind == "result" else None
+    return (Told("in common", shared.words, "notice"),) if shared is not None else ()
+
+
+def _no_length(walk: Walk, target: Target) -> tuple[Told, ...]:
     """What is said of a complete booking that comes to no length: its tape, set right since, lacks the hole."""
     booking = walk.state.bookings.get(target)
     if booking is None or not booking.figures_in or "hole" not in booking.slots:

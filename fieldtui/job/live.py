@@ -42,7 +42,7 @@ from fieldtui.survey import (
 
 FiguresSoFar = tuple[int | None, tuple[Decimal, ...], Decimal | None]
 """Hole, dials and temperature of a booking, as far as they are in."""
-_FIGURES = frozenset(("hole", *DIALS, "temperature"))
+_FIGURES = ("hole", *DIALS, "temperature")
 
 
 class FrameAssessment(Struct, frozen=True):
@@ -190,7 +190,8 @@ def figures_typed(walk: Walk, at: AtHand, slot: str = "", typed: str = "") -> Fi
 
 def _booked(booking: Booking | None) -> dict[str, Decimal]:
     slots = booking.slots if booking is not None else {}
-    return {name: number(entry.typed) for name, entry in slots.items() if name in _FIGURES and not entry.declined}
+    entries = ((name, slots.get(name)) for name in _FIGURES)
+    return {name: number(entry.typed) for name, entry in entries if entry is not None and not entry.declined}
 
 
 def _can_be_booked(route: Route, tape: Tape, extensometer: Extensometer, slot: str, typed: str) -> bool:

@@ -164,10 +164,10 @@ def changed(old: Line, new: Line) -> tuple[int, int]:
     rest = _bare(new[len(new) - right :])
     if not _one_each(same + before + after + rest) or len(before) != len(after):
         return 0, width_of(new)
-    first = _alike(was[0], now[0]) if was and now else 0
-    room = len(after) - first
-    last = min(room, _alike(_turned(was[-1]), _turned(now[-1]))) if was and now else 0
-    return len(same) + first, room - last
+    if not after:
+        return 0, 0
+    first, last = _alike(was[0], now[0]), _alike(_turned(was[-1]), _turned(now[-1]))
+    return len(same) + first, len(after) - first - last
 
 
 def _alike(one: Segment, other: Segment) -> int:

@@ -23,17 +23,15 @@ from fieldtui.job import (
     assess_frame,
     at_hand,
     figures_typed,
+    tell,
     tell_chord,
     tell_frame,
-    verdict_of,
 )
-from fieldtui.job.accepting import no_length
 from fieldtui.job.beforehand import beforehand, in_order_of_walk
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
-from fieldtui.job.second import heed_second
-from fieldtui.job.telling_proof import tell_instruments, tell_proof, tell_zero
-from fieldtui.reduction import Verdict, since_baseline
+from fieldtui.job.telling_proof import tell_instruments, tell_zero
+from fieldtui.reduction import since_baseline
 from fieldtui.reduction.chart import Chart
 from fieldtui.reduction.shared import SharedShift
 from fieldtui.route import line_of
@@ -127,28 +125,13 @@ class Seen:
     def told(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         """What a booking means, with what is being typed, in words; also of the control frame and the dial zero."""
         if not typed.strip():  # whatever slot is asked for, or none below a list: nothing is typed there
-            return self.kept("told of what is booked", target, partial(self._tell, target))
+            return self.kept("told of what is booked", target, partial(tell, self.walk, target))
         typing = (target, slot, typed)
         if not target.is_chord:
             return self.kept("told of a figure", typing, partial(self._tell_typed, *typing))
         # a point, or a nought behind it, makes no other figure
         figures = self.kept("figures", typing, partial(self._figures, *typing))
         return self.kept("told of figures", (target, figures), partial(self._tell_figures, target, figures))
-
-    def _tell(self, target: Target) -> tuple[Told, ...]:
-        if target.is_zero:
-            return tuple(tell_zero(self.walk, target, ""))
-        if target.is_frame:
-            return (*no_length(self.walk, target), *tell_frame(self.walk.route, assess_frame(self.walk, target)))
-        at = self._at_hand(target)
-        if at is None:
-            return ()
-        assessment = assess_figures(self.walk, at, figures_typed(self.walk, at))
-        told = tell_chord(self.walk.route, at.chord, assessment, self.verdict(target))
-        told = heed_second(self.walk, target, assessment.length, told)
-        shared = self.shared if self.walk.step.kind == "result" else None
-        told = (*told, Told("in common", shared.words, "notice")) if shared is not None else told
-        return (*no_length(self.walk, target), *told, *self._proof(target))
 
     def _tell_typed(self, target: Target, slot: str, typed: str) -> tuple[Told, ...]:
         if target.is_zero:
@@ -173,9 +156,6 @@ class Seen:
     def instruments(self) -> tuple[Told, ...]:
         """With which instruments the lengths of this survey are in doubt or marked."""
         return self.kept("instruments", None, lambda: tuple(tell_instruments(self.walk)))
-
-    def _proof(self, target: Target) -> tuple[Told, ...]:
-        return self.kept("proof", target, lambda: tuple(tell_proof(self.walk, target)))
 
     @property
     def before(self) -> tuple[str, ...]:
@@ -213,10 +193,6 @@ class Seen:
     def shared(self) -> SharedShift | None:
         """What the lengths of this survey have in common, if anything."""
         return self.kept("shared", None, partial(in_common, self.walk))
-
-    def verdict(self, target: Target) -> Verdict | None:
-        """Whether a chord's booking can be right; None before all its figures are in."""
-        return self.kept("verdict", target, partial(verdict_of, self.walk, target)) if target.is_chord else None
 
     def past(self, target: Target) -> list[Point]:
         """A chord's last movements that are not doubtful, by time; of earlier surveys, so the same all along."""

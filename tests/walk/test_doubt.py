@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldtui.job import Walk, accept, doubt, load_job, logs_folder
+from fieldtui.job import Walk, accept, doubt, load_job, logs_folder, tell
 from fieldtui.route import load_route
 from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
@@ -398,6 +398,12 @@ def test_what_all_lengths_have_in_common_is_said_as_soon_as_it_shows(tmp_path: P
     desk = WalkDesk(walk)
     assert "In common" in page(desk)
     assert "+0.9" in page(desk) or "+0.8" in page(desk)
+    shown = [record.data["shown"] for record in walk.writer.records if record.kind == "accepted"]
+    assert ["in common" in one for one in shown] == [False, False, False, True, False], "the frames are asked for alone"
+    walk.go(LR.again())
+    walk.figure(LR.again(), "hole", "320")
+    walk.figure(LR.again(), "dial_1", "13.2")
+    assert "in common" not in {one.label for one in tell(walk, LR.again())}, "half booked"
 
 
 HOLES = {"frame": "200", "L-R": "320", "L-K": "240"}
@@ -406,7 +412,7 @@ HOLES = {"frame": "200", "L-R": "320", "L-K": "240"}
 def _read(walk: Walk, slip: Decimal) -> None:
     step = walk.step
     if step.kind == "result":
-        walk.accept(outcome="kept" if doubt(walk) else "read")
+        accept(walk, outcome="kept" if doubt(walk) else "read")
     elif step.kind == "arrive" or step.target is None:
         walk.book("")
     elif step.what in ("hole", "hole_again"):

@@ -41,6 +41,9 @@ def test_merging_changes_nothing_that_is_seen(line: Line) -> None:
 def test_a_line_with_signs_of_two_cells_is_sent_whole() -> None:
     old, new = fit([("隧a", "")], WIDTH), fit([("隧b", "")], WIDTH)
     assert changed(old, new) == (0, WIDTH)
+    for where in (slice(None), slice(None, None, -1)):
+        pieces = [[("隧", "main"), (sign, "")][where] for sign in "ab"]
+        assert changed(*(fit(line, WIDTH) for line in pieces)) == (0, WIDTH), "in a piece beside it as well"
     accent = fit([("e\u0301a", "")], WIDTH)
     assert changed(fit([("e a", "")], WIDTH), accent) == (0, WIDTH)
     both = [fit([(f"隧\u0301{sign}", "")], WIDTH) for sign in "ab"]

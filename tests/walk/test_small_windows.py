@@ -18,7 +18,7 @@ from fieldtui.tui import deeds
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
 from fieldtui.tui.draw_side import draw_menu
-from fieldtui.tui.lines import text_of
+from fieldtui.tui.lines import text_of, width_of
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import BACK, Item, Menu
 from fieldtui.tui.seen import Seen
@@ -56,6 +56,13 @@ def test_no_key_accepts_what_was_not_on_the_screen(desk: WalkDesk, keys: str) ->
         press(desk, "\n")
     press(desk, keys)
     assert not desk.refused
+
+
+def test_every_line_is_as_wide_as_the_narrowest_window(desk: WalkDesk) -> None:
+    for keys in ("", "1234567890", "\n", "*", "99", "\n"):
+        press(desk, keys)
+        for width in range(1, 40):
+            assert {width_of(line) for line in draw_walk(desk, width, 20)} == {width}, (keys, width)
 
 
 def test_what_was_turned_over_in_another_width_does_not_count(desk: WalkDesk) -> None:

@@ -77,6 +77,16 @@ def test_the_head_tells_the_chord_at_hand_and_how_far_the_survey_is(desk: WalkDe
     assert "chord L-R" in head(desk), "the one that is being corrected"
 
 
+def test_the_head_names_the_key_for_a_call_while_that_acts(desk: WalkDesk, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Seen, "open_calls", (None,))
+    desk.seen = Seen(desk.walk)
+    assert "1 to be told: w" in head(desk)
+    desk.take(parse_settings("[keys]\ncall = 'z'", "settings.toml"))
+    assert "1 to be told: z" in head(desk)
+    press(desk, "+")
+    assert "1 to be told \n" in f"{head(desk)} \n", "in a list a letter does nothing"
+
+
 def test_half_a_number_has_no_rate_and_no_level(desk: WalkDesk) -> None:
     at, booked = at_hand(desk.walk, LR), assess_chord(desk.walk, LR)
     assert at is not None
@@ -89,10 +99,13 @@ def test_half_a_number_has_no_rate_and_no_level(desk: WalkDesk) -> None:
 
 @pytest.fixture
 def framed(tmp_path: Path) -> WalkDesk:
-    """At the first question of a heading with a control frame."""
+    """At the second dial reading of the control frame."""
     folder = tmp_path / "framed"
     folder.mkdir()
-    return WalkDesk(begin(lay(folder, control=True)))
+    walk = begin(lay(folder, control=True))
+    for typed in ("AB", "", "1", "1", "", "1", "0.00", "199", "18.40"):
+        walk.book(typed)
+    return WalkDesk(walk)
 
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
@@ -102,7 +115,8 @@ def test_what_is_told_of_a_figure_hangs_on_nothing_that_was_typed_before(
     desk: WalkDesk, framed: WalkDesk, typed: list[str]
 ) -> None:
     asked = [(desk, LR, slot) for slot in ("dial_2", "temperature", "hole")]
-    asked += [(framed, frame_target("start"), "dial_1"), (framed, zero_target("start"), "zero")]
+    asked += [(framed, frame_target("start"), slot) for slot in ("dial_2", "dial_1")]
+    asked += [(framed, zero_target("start"), "zero")]
     kept = {id(one): Seen(one.walk) for one in (desk, framed)}
     for text in typed:
         for one, target, slot in asked:
@@ -179,12 +193,16 @@ def test_what_is_said_is_on_the_page_though_nothing_else_has_changed(desk: WalkD
     assert "Esc: back" in text_of(draw_walk(desk, 80, 24)), "there / is a sign of the text"
 
 
-def test_how_far_earlier_surveys_are_looked_at_is_on_the_page_while_nothing_is_booked(desk: WalkDesk) -> None:
+def test_how_far_earlier_surveys_are_looked_at_is_on_the_page_while_nothing_is_booked(
+    desk: WalkDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
     calls = desk.seen.calls = LiveCalls(desk.walk.job, desk.walk) if desk.walk.job is not None else None
     assert calls is not None
     calls.behind = True
+    monkeypatch.setattr(calls, "open", lambda: (None,) * (3 - len(calls.left)))
     for done, key in enumerate(calls.left):
         assert f"earlier surveys: {done} of 3" in head(desk)
+        assert len(desk.seen.open_calls) == done
         calls.look(key, None)
     assert "earlier surveys" not in head(desk)
 
@@ -200,6 +218,17 @@ def test_what_is_told_of_one_chord_is_not_what_was_told_of_another(desk: WalkDes
         told = [kept.told(target, slot, typed) for target in (LR, other)]
         assert told == [Seen(desk.walk).told(target, slot, typed) for target in (LR, other)]
         assert told[0] != told[1]
+
+
+def test_the_same_figures_of_another_chord_are_another_length(desk: WalkDesk) -> None:
+    """Both chords begun and left; the figures of one are corrected, then the same one of the other."""
+    desk.walk.go(other := Target("A", "L-K"))
+    for typed in ("320", "12.3"):
+        desk.walk.book(typed)
+    kept = Seen(desk.walk)
+    told = [kept.told(target, "dial_2", "12.31") for target in (LR, other)]
+    assert told == [Seen(desk.walk).told(target, "dial_2", "12.31") for target in (LR, other)]
+    assert told[0] != told[1]
 
 
 def test_earlier_surveys_are_not_gone_through_with_every_key_at_the_dial_zero(

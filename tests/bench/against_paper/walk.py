@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import count
 from pathlib import Path
 
-from fieldtui.job import Walk, job_to_walk
+from fieldtui.job import Walk, doubt, job_to_walk
 from fieldtui.survey import Target
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.draw import draw_walk
@@ -61,7 +61,7 @@ def _type(keys: Keys, read: Read, right: Read) -> str | None:
     desk = keys.desk
     named = _figures(keys, read, right)
     while (step := desk.step).kind == "result" and step.target is not None and step.target.key == right.target.key:
-        doubted = _cause(desk, step.target)
+        doubted = _cause(desk)
         keys.press("\n")
         if desk.mode.menu is None:
             continue  # accepted, or more of what it means came into sight
@@ -96,9 +96,9 @@ def _asked(read: Read, right: Read) -> dict[str, str]:
     return dict(zip(SLOTS, read.figures, strict=True)) | again
 
 
-def _cause(desk: WalkDesk, target: Target) -> str | None:
+def _cause(desk: WalkDesk) -> str | None:
     """The likeliest mistake, where the reading at hand is doubted."""
-    verdict = desk.seen.verdict(target)
-    if not desk.doubted or verdict is None:
+    verdict = doubt(desk.walk)
+    if verdict is None:
         return None
     return next(one.cause for one in verdict.explanations if one.cause not in ("as booked", "real movement"))
