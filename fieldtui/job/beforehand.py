@@ -1,7 +1,8 @@
 """What the prompts to come ask of earlier surveys, worked out before the walk is there: no key waits for it then.
 
-control frame ──► how fast chords were when they were new ──► chord by chord, in the order of the walk: its ground,
-                                                              and what earlier surveys said of its levels
+control frame and dial zeros ──► how fast chords were when they were new ──► chord by chord, in the order of the walk:
+                                                                             its ground, and what earlier surveys said
+                                                                             of its levels
 """
 
 from __future__ import annotations
@@ -15,8 +16,9 @@ from fieldtui.route import ChordKey
 
 
 def beforehand(walk: Walk, calls: LiveCalls) -> Iterator[None]:
-    """Step by step: the frame, the speeds, then one chord each. What is asked for meanwhile is worked out at once."""
+    """Step by step: instrument, speeds, then chord by chord. What is asked for meanwhile is worked out at once."""
     len(walk.ground.charts)
+    zeros_before(walk)
     yield
     # the laws of motion are weighed by how every chord of the route began
     _ = walk.verdicts.known.bank
@@ -28,6 +30,13 @@ def beforehand(walk: Walk, calls: LiveCalls) -> Iterator[None]:
             chords.take(story)
         calls.look(key, story)
         yield
+
+
+def zeros_before(walk: Walk) -> None:
+    """The last dial zero of each extensometer."""
+    for extensometer in walk.route.extensometers:
+        if walk.job is not None:
+            walk.job.zero_before(walk.survey, extensometer.serial)
 
 
 def in_order_of_walk(walk: Walk, calls: LiveCalls) -> tuple[ChordKey, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
 
@@ -43,8 +44,9 @@ class FieldApp(App[None]):
         terminal.guard_signals(self)
 
     def on_ready(self) -> None:
-        """The first page is on the screen."""
+        """The first page is on the screen: what a later key would read of the library's files is read now."""
         made()
+        cell_len("≈")
 
     def on_page_done(self, message: Page.Done) -> None:
         """The last desk is done."""

@@ -27,7 +27,7 @@ from fieldtui.job import (
     tell_chord,
     tell_frame,
 )
-from fieldtui.job.beforehand import beforehand, in_order_of_walk
+from fieldtui.job.beforehand import beforehand, in_order_of_walk, zeros_before
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
 from fieldtui.job.telling_proof import tell_instruments, tell_zero
@@ -55,6 +55,7 @@ class Seen:
         self.calls = LiveCalls(job, walk) if job is not None else None
         self.so_far = RouteSoFar(walk)
         self._work: Work | None = None
+        self._given_out = False
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
         self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
@@ -85,10 +86,13 @@ class Seen:
             if target.is_chord and booking.finished and not booking.was_read and target.key not in read
         )
 
-    def work(self) -> Work | None:
-        """What the prompts to come ask of earlier surveys, given out once; None where it can wait for its prompt."""
-        if self.job is None or self.calls is None or self._work is not None or not self.job.has_years_behind:
+    def work(self) -> Callable[[], None] | None:
+        """What the prompts to come ask of earlier surveys, given out once; of few surveys what reads their file."""
+        if self.job is None or self.calls is None or self._given_out:
             return None
+        self._given_out = True
+        if not self.job.has_years_behind:
+            return partial(zeros_before, self.walk)
         self.calls.behind = True
         self._work = Work(beforehand(self.walk, self.calls), len(in_order_of_walk(self.walk, self.calls)))
         return self._work

@@ -6,7 +6,7 @@ The page beside it has the same widgets and themes, the figure that is typed in 
 result that stays the same. Both stand in pseudo-terminals of 80 x 24 and get the same keys in turn: a dial reading
 typed figure by figure, and taken back. A time is from the key to the first bytes that are drawn for it. Both are
 started three times, since one start is a few parts in a hundred quicker than another. Besides: which files are opened
-while a chord is booked.
+from the first question of a survey until its first chord is booked.
 """
 
 from __future__ import annotations
@@ -35,16 +35,21 @@ START = ("\n",) * 6 + ("0.00\n", "199\n", "20.0\n", "20.0\n", "20.1\n", "14\n", 
 CHORD = ("310\n", "21.0\n", "21.0\n", "21.0\n", "14\n")
 
 
-def to_first_chord(line: Line) -> None:
-    """Begin a survey, answer its questions, read zero and frame, until everything behind the prompts is there."""
+def to_first_question(line: Line) -> None:
+    """Begin a survey, and wait at its first question until everything behind the prompts is there."""
     line.until("What now")
     line.type("1\n")
     line.until("Who reads")
+    while b"earlier surveys" in line.quiet(6):
+        line.type("")  # nothing: what was drawn before is done with
+
+
+def to_first_chord(line: Line) -> None:
+    """Answer the questions of a survey, read zero and frame."""
+    to_first_question(line)
     for keys in START:
         line.type(keys)
         line.quiet()
-    while b"earlier surveys" in line.quiet(6):
-        line.type("\x1b")
 
 
 def key(line: Line, typed: str) -> float:
@@ -75,12 +80,12 @@ def typed_in_turns(path: Path, turns: int) -> tuple[list[float], list[float]]:
 
 
 def opened_while_booking(path: Path, folder: Path) -> list[str]:
-    """The files opened while a chord is booked, from its arrival to its acceptance and the prompt after that."""
+    """The files opened from the first question to the acceptance of the first chord and the prompt after that."""
     told_in = folder / "opened"
     with as_it_was(path), Line([HERE / "watched.py", told_in, "walk", path]) as line:
-        to_first_chord(line)
+        to_first_question(line)
         before = len(told_in.read_text(encoding="utf-8").splitlines())
-        for keys in ("\n", *CHORD, "\n", "\n"):
+        for keys in (*START, "\n", *CHORD, "\n", "\n"):
             line.type(keys)
             line.quiet()
         return told_in.read_text(encoding="utf-8").splitlines()[before:]
@@ -102,7 +107,7 @@ def measured(folder: Path, surveys: int = SURVEYS) -> Iterator[Figure]:
     opened = opened_while_booking(path, folder)
     for name in opened:
         print(f"opened: {name}")
-    yield Figure("files opened while a chord is booked, the log's append apart", len(opened), 0)
+    yield Figure("files opened from the first question to a chord booked, the log's append apart", len(opened), 0)
 
 
 if __name__ == "__main__":
