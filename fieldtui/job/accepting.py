@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fieldtui.job.in_common import in_common
+from fieldtui.job.in_common import tell_in_common
 from fieldtui.job.live import assess_chord, assess_frame, verdict_of
 from fieldtui.job.second import heed_second
 from fieldtui.job.telling import shown, tell_chord, tell_frame, verdict_data
@@ -28,12 +28,8 @@ def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
         return _no_length(walk, target)
     told = tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
     told = heed_second(walk, target, assessment.length, told)
-    return (*_no_length(walk, target), *told, *_in_common(walk), *tell_proof(walk, target))
-
-
-def _in_common(walk: Walk) -> tuple[Told, ...]:
-    shared = in_common(walk) if walk.step.kind == "result" else None
-    return (Told("in common", shared.words, "notice"),) if shared is not None else ()
+    shared = tell_in_common(walk, target) if walk.step.kind == "result" else ()
+    return (*_no_length(walk, target), *told, *shared, *tell_proof(walk, target))
 
 
 def _no_length(walk: Walk, target: Target) -> tuple[Told, ...]:

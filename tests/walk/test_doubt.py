@@ -406,6 +406,26 @@ def test_what_all_lengths_have_in_common_is_said_as_soon_as_it_shows(tmp_path: P
     assert "in common" not in {one.label for one in tell(walk, LR.again())}, "half booked"
 
 
+def test_what_lengths_have_in_common_is_a_notice_once_and_is_said_with_every_chord_after_that(tmp_path: Path) -> None:
+    """A notice on every chord of a night is passed over, and what is new on one of them with it."""
+    path = lay(tmp_path)
+    route = path.read_text(encoding="utf-8")
+    last = route[route.rindex("[[station]]") :]
+    path.write_text(route + "".join(last.replace('"B"', f'"{name}"') for name in "CDEF"), encoding="utf-8")
+    end = Ticking().now
+    for days in range(6, -1, -1):
+        walk = begin(path, Ticking(end - timedelta(days=days)))
+        for typed in ("AB", "", "1", "1", "", "1", "0.00"):
+            walk.book(typed)
+        told = []
+        while walk.step.kind != "end":
+            if walk.step.kind == "result" and walk.step.target is not None:
+                told.append([one.weight for one in tell(walk, walk.step.target) if one.label == "in common"])
+            _read(walk, Decimal("0.3" if days == 0 else 0) + Decimal(days % 3) / 100)
+    assert told == [[], [], [], ["notice"], [""], [""], [""]], "the first three are too few to tell"
+    assert "▲ In common" in page(WalkDesk(walk)), "before the tunnel is left"
+
+
 HOLES = {"frame": "200", "L-R": "320", "L-K": "240"}
 
 
