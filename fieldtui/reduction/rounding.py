@@ -30,7 +30,7 @@ def rounded(value: Decimal, decimals: int) -> Decimal:
 @cache
 def _one(place: int) -> Decimal:
     """One at a decimal place: 0.01 for -2."""
-    return Decimal(1).scaleb(place)
+    return Decimal(1).scaleb(place, EXACT)
 
 
 def show_u(uncertainty: float, units: Units) -> str:
@@ -57,7 +57,7 @@ _HARDLY_ANYTHING = Decimal("0.0501")
 @cache
 def _digit(place: int) -> tuple[Decimal, Decimal]:
     """One at a decimal place, and so much of it as is hardly anything."""
-    return _one(place), _HARDLY_ANYTHING.scaleb(place)
+    return _one(place), _HARDLY_ANYTHING.scaleb(place, EXACT)
 
 
 def _up(exact: Decimal, place: int) -> Decimal:

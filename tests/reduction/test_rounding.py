@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import Decimal, localcontext
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldtui.reduction import show_change, show_length, show_u
 from fieldtui.route.units import METRIC, US
@@ -57,6 +58,14 @@ def test_an_uncertainty_has_at_most_two_digits_and_no_more_decimals_than_the_val
 @pytest.mark.parametrize(("u", "shown"), [(0.0, "0.00"), (1e-9, "0.01"), (0.0004, "0.01"), (0.0101, "0.01")])
 def test_an_uncertainty_is_shown_as_nil_only_where_it_is(u, shown):
     assert show_u(u, METRIC) == shown
+
+
+def test_the_thread_s_own_decimal_context_changes_nothing():
+    """At a decimal place that no other test asks for: what belongs to a place is kept."""
+    finer = replace(METRIC, decimals=9)
+    with localcontext() as context:
+        context.prec = 2
+        assert show_u(2.505005e-8, finer) == "0.000000025"
 
 
 @given(st.floats(1e-6, 1e5))
