@@ -47,7 +47,7 @@ def draw_form(desk: WalkDesk, width: int) -> Lines:
 def _formed(desk: WalkDesk, width: int) -> Form:
     labels, before, cells, after = _fields(desk, width)
     left = fit(before, min(width_of(before), width))
-    room = min(cells, width - width_of(left))
+    room = max(0, min(cells, width - width_of(left)))
     right = fit(after, width - width_of(left) - room)
     message = _message(desk, width)
     told = stack(message, width, min(_MOST_MESSAGE, max(2, len(message))))
@@ -62,6 +62,7 @@ def field_cells(field: Field, width: int) -> Line:
     text = printable(field.text)  # as it will be drawn: a tab that was pasted takes a cell
     before, after = text[: field.cursor], text[field.cursor + 1 :]
     at = text[field.cursor : field.cursor + 1] or " "
+    at = at if cell_len(at) <= width else " "
     while before and cell_len(before) + cell_len(at) > width:
         before = before[1:]
     left = max(0, width - cell_len(before) - cell_len(at))

@@ -65,6 +65,17 @@ def test_every_line_is_as_wide_as_the_narrowest_window(desk: WalkDesk) -> None:
             assert {width_of(line) for line in draw_walk(desk, width, 20)} == {width}, (keys, width)
 
 
+@pytest.mark.parametrize("text", [False, True])
+def test_a_sign_of_two_cells_makes_no_line_wider_than_the_window(desk: WalkDesk, text: bool) -> None:
+    if text:
+        deeds.note(desk)
+    desk.paste("隧道")
+    for cursor in ("home", "right", "end"):
+        desk.press(cursor, None)
+        for width in range(1, 40):
+            assert {width_of(line) for line in draw_walk(desk, width, 20)} == {width}, (cursor, width)
+
+
 def test_what_was_turned_over_in_another_width_does_not_count(desk: WalkDesk) -> None:
     press(desk, MOVED + "\n")
     assert desk.turning.turned
