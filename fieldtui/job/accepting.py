@@ -26,10 +26,10 @@ def tell(walk: Walk, target: Target) -> tuple[Told, ...]:
     _, chord = walk.place(target)
     if assessment is None:
         return _no_length(walk, target)
-    told = tell_chord(walk.route, chord, assessment, verdict_of(walk, target))
-    told = heed_second(walk, target, assessment.length, told)
     shared = tell_in_common(walk, target) if walk.step.kind == "result" else ()
-    return (*_no_length(walk, target), *told, *shared, *tell_proof(walk, target))
+    told = tell_chord(walk.route, chord, assessment, verdict_of(walk, target), also=shared)
+    told = heed_second(walk, target, assessment.length, told)
+    return (*_no_length(walk, target), *told, *tell_proof(walk, target))
 
 
 def _no_length(walk: Walk, target: Target) -> tuple[Told, ...]:

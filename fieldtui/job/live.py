@@ -40,9 +40,9 @@ from fieldtui.survey import (
     number,
 )
 
+_FIGURES = ("hole", *DIALS, "temperature")
 FiguresSoFar = tuple[int | None, tuple[Decimal, ...], Decimal | None]
 """Hole, dials and temperature of a booking, as far as they are in."""
-_FIGURES = ("hole", *DIALS, "temperature")
 
 
 class FrameAssessment(Struct, frozen=True):

@@ -35,16 +35,23 @@ from fieldtui.route import Chord, Route
 
 
 def tell_chord(
-    route: Route, chord: Chord, assessment: Assessment, verdict: Verdict | None = None, *, typing: bool = False
+    route: Route,
+    chord: Chord,
+    assessment: Assessment,
+    verdict: Verdict | None = None,
+    *,
+    also: tuple[Told, ...] = (),
+    typing: bool = False,
 ) -> tuple[Told, ...]:
     """What a chord's booking says, what must not be missed first. Expanded uncertainties at the route's factor.
 
-    `verdict` is None until all figures are in: nothing that could lead the eye is said before. While a figure is being
+    `verdict` is None until all figures are in: nothing that could lead the eye is said before. `also` is what else is
+    known of the reading. While a figure is being
     typed only lengths and changes are said: half a number is no reading, and must raise no alarm.
     """
     told = list(_lengths(route, assessment))
     if not typing:
-        groups = [tuple(group) for group in _meaning(route, chord, assessment, verdict)]
+        groups = [*(tuple(group) for group in _meaning(route, chord, assessment, verdict)), also]
         groups.sort(key=lambda group: not any(one.weight in ("notice", "alarm") for one in group))
         told += [one for group in groups for one in group]
     return tuple(told)
@@ -158,7 +165,7 @@ def _lengths(route: Route, assessment: Assessment) -> Iterator[Told]:
     last_time, passed = assessment.last_time, assessment.time_since_last
     if assessment.since_last is not None and last_time is not None and passed is not None:
         yield Told("since last", _change(route, assessment.since_last, assessment.since_last_word), "main")
-        yield Told("", _last(route.time_zone, last_time, passed), "quiet")
+        yield Told("", _last_read(route.time_zone, last_time, passed), "quiet")
     else:
         yield Told("since last", "no earlier reading with this tape", "quiet")
 
@@ -189,7 +196,7 @@ def _change(route: Route, moved: Quantity, word: str | None) -> str:
 
 
 @lru_cache(maxsize=16)
-def _last(zone: str, time: datetime, passed: timedelta) -> str:
+def _last_read(zone: str, time: datetime, passed: timedelta) -> str:
     """When the last reading was. Kept: it is the same while a figure is typed."""
     span = _span(hours(abs(passed)))
     ago = f"{span} ago" if passed >= timedelta(0) else f"{span} later than now by this clock"

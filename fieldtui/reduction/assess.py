@@ -71,11 +71,11 @@ def assess(
 ) -> Assessment:
     """What this booking means, `at` being its time of reading (UTC) and `reading` its identity.
 
-    Without a hole of this tape, or a dial figure, there is no length. Changes are counted within `segment`, which the
-    reading goes on with or begins (`Ground.segment`); None where nothing is known of it. A reading that is one of the
-    baseline's sets has no change since the baseline, unless movement is carried in: then that, and what is left against
-    the mean of the sets so far, itself included. While a figure is `typing` only the length and its change since the
-    last one are worked out: half a number has no rate.
+    Without a hole of this tape, or a dial figure, there is no length. Changes are counted within `segment`, which is
+    that of this chord, tape and extensometer as `Ground.segment` gives it. A reading that is one of the baseline's sets
+    has no change since the baseline, unless movement is carried in: then that, and what is left against the mean of the
+    sets so far, itself included. While a figure is `typing` only the length and its change since the last one are
+    worked out: half a number has no rate.
     """
     assumed = draft.temperature is None
     if not 1 <= len(draft.dials) <= MOST_REPEATS:

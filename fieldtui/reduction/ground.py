@@ -161,7 +161,9 @@ class Ground(Struct, frozen=True):
         return known if known is not None else self.chords.get(turned(key), _NEVER_READ)
 
     def segment(self, key: ChordKey, tape: str, extensometer: str, at: datetime) -> Segment | None:
-        """What a reading of a chord at that time goes on with, or begins; None where nothing is known of it."""
+        """What a reading of a chord at that time goes on with, or begins; None where it begins one without movement
+        carried in.
+        """
         chord = self.chord(key)
         return chord.segment(tape, extensometer) or chord.begun(tape, extensometer, at, key)
 

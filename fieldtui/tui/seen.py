@@ -18,7 +18,6 @@ from fieldtui.job import (
     LiveCalls,
     Told,
     Walk,
-    assess_chord,
     assess_figures,
     assess_frame,
     at_hand,
@@ -58,7 +57,6 @@ class Seen:
         self._given_out = False
         self._past: dict[tuple[str, str], list[Point]] = {}
         self._sections: dict[tuple[tuple[str, str], int, int], Lines] = {}
-        self._read: tuple[State, tuple[tuple[str, str], ...]] | None = None
         self._kept: dict[str, tuple[State, Hashable, Any]] = {}
 
     @property
@@ -69,12 +67,13 @@ class Seen:
     @property
     def read(self) -> tuple[tuple[str, str], ...]:
         """Planned chords with a reading, from whichever end."""
-        if self._read is None or self._read[0] is not self.walk.state:
-            bookings = self.walk.state.bookings.items()
-            lines = {target.line for target, booking in bookings if target.is_chord and booking.was_read}
-            planned = ((station.name, chord.name) for station, chord in self.walk.route.walk())
-            self._read = (self.walk.state, tuple(key for key in planned if line_of(key) in lines))
-        return self._read[1]
+        return self.kept("read", None, self._read)
+
+    def _read(self) -> tuple[tuple[str, str], ...]:
+        bookings = self.walk.state.bookings.items()
+        lines = {target.line for target, booking in bookings if target.is_chord and booking.was_read}
+        planned = ((station.name, chord.name) for station, chord in self.walk.route.walk())
+        return tuple(key for key in planned if line_of(key) in lines)
 
     @property
     def left_out(self) -> tuple[tuple[Target, str], ...]:
@@ -132,7 +131,7 @@ class Seen:
             return self.kept("told of what is booked", target, partial(tell, self.walk, target))
         typing = (target, slot, typed)
         if not target.is_chord:
-            return self.kept("told of a figure", typing, partial(self._tell_typed, *typing))
+            return self.kept("told of frame or zero", typing, partial(self._tell_typed, *typing))
         # a point, or a nought behind it, makes no other figure
         figures = self.kept("figures", typing, partial(self._figures, *typing))
         return self.kept("told of figures", (target, figures), partial(self._tell_figures, target, figures))
@@ -206,12 +205,9 @@ class Seen:
 
     def now(self, target: Target) -> Point | None:
         """The movement by what is booked so far, if that gives a length and there is a baseline to count from."""
-        assessment = assess_chord(self.walk, target)
-        if assessment is None or assessment.since_baseline is None:
-            return None
-        booking = self.walk.state.bookings.get(target)
-        time = (booking.read_at if booking is not None else None) or self.walk.clock()
-        return (time, float(assessment.since_baseline.value))
+        at = self._at_hand(target)
+        moved = assess_figures(self.walk, at, figures_typed(self.walk, at)).since_baseline if at is not None else None
+        return (at.read_at, float(moved.value)) if at is not None and moved is not None else None
 
     def _points(self, target: Target) -> list[Point]:
         points: list[Point] = []
