@@ -12,13 +12,14 @@ from collections.abc import Iterator
 from fieldtui.job.grounds import Grounds
 from fieldtui.job.live_calls import LiveCalls
 from fieldtui.job.walk import Walk
+from fieldtui.log.record import json_parser
 from fieldtui.route import ChordKey
 
 
 def beforehand(walk: Walk, calls: LiveCalls) -> Iterator[None]:
     """Step by step: instrument, speeds, then chord by chord. What is asked for meanwhile is worked out at once."""
     len(walk.ground.charts)
-    zeros_before(walk)
+    before_first_entry(walk)
     yield
     # the laws of motion are weighed by how every chord of the route began
     _ = walk.verdicts.known.bank
@@ -32,8 +33,9 @@ def beforehand(walk: Walk, calls: LiveCalls) -> Iterator[None]:
         yield
 
 
-def zeros_before(walk: Walk) -> None:
-    """The last dial zero of each extensometer."""
+def before_first_entry(walk: Walk) -> None:
+    """What the first keys would else read from files: the parser of records, each extensometer's last dial zero."""
+    json_parser()
     for extensometer in walk.route.extensometers:
         if walk.job is not None:
             walk.job.zero_before(walk.survey, extensometer.serial)

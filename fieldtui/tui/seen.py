@@ -26,7 +26,7 @@ from fieldtui.job import (
     tell_chord,
     tell_frame,
 )
-from fieldtui.job.beforehand import beforehand, in_order_of_walk, zeros_before
+from fieldtui.job.beforehand import before_first_entry, beforehand, in_order_of_walk
 from fieldtui.job.in_common import in_common
 from fieldtui.job.instrument import before_survey
 from fieldtui.job.telling_proof import tell_instruments, tell_zero
@@ -91,7 +91,7 @@ class Seen:
             return None
         self._given_out = True
         if not self.job.has_years_behind:
-            return partial(zeros_before, self.walk)
+            return partial(before_first_entry, self.walk)
         self.calls.behind = True
         self._work = Work(beforehand(self.walk, self.calls), len(in_order_of_walk(self.walk, self.calls)))
         return self._work
