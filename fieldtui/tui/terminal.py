@@ -1,7 +1,8 @@
 """The terminal as it really is: bad bytes, dropped lines, signals, crashes. None of them ends the walk badly.
 
-hardened driver   bytes that are not UTF-8 become U+FFFD; a line that hung up ends the program instead of spinning;
-                  suspended, it says where things stand on a clean terminal, and draws anew when it goes on
+hardened driver   bytes that are not UTF-8 become U+FFFD; noise tells no size of the window; a line that hung up ends
+                  the program instead of spinning; suspended, it says where things stand on a clean terminal, and
+                  draws anew when it goes on
 guard_signals     SIGTERM, SIGHUP and SIGINT leave by the front door, so that the terminal comes back clean
 run               runs an app under these guards and gives its exit status; a crash is told and written to a file
 """
@@ -21,6 +22,8 @@ from typing import Any
 
 from textual.app import App
 from textual.driver import Driver
+from textual.events import Resize
+from textual.message import Message
 
 from fieldtui.tui.key_decoder import KeyDecoder
 
@@ -51,6 +54,12 @@ if sys.platform != "win32":
                         self.process_message(event)
             finally:
                 selector.close()
+
+        def process_message(self, message: Message) -> None:
+            """Pass on what came in; a size told by bytes only from a terminal that has said it tells sizes so."""
+            if isinstance(message, Resize) and not self._in_band_window_resize:
+                return
+            super().process_message(message)
 
         def _sigtstp_application(self, *_: object) -> None:
             """Give the terminal back, say where things stand, and stop."""

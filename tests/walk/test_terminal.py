@@ -269,6 +269,14 @@ def test_the_keyboard_lives_on_after_bytes_that_are_no_key(walk: Terminal, route
     assert [entry.typed for entry in state(route).readings(("A", "L-R"))[0].slots.values()] == ["320"]
 
 
+def test_a_size_told_by_noise_on_the_line_changes_nothing(walk: Terminal) -> None:
+    to_first_chord(walk)
+    before = walk.text()
+    walk.type(b"\x1b[48;3;10;1;1t")
+    settle(walk)
+    assert walk.text() == before
+
+
 def test_pasted_lines_are_refused_and_nothing_is_booked(walk: Terminal, route: Path) -> None:
     to_first_chord(walk)
     walk.type(b"\x1b[200~320\n12.5\x1b[201~")
