@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -18,6 +19,9 @@ from fieldtui.tui.desks import Desk, Rooms
 from fieldtui.tui.page import Page
 from fieldtui.tui.sending import PageScreen
 from fieldtui.tui.start import drawing
+
+_SOON = 1.0
+"""Seconds."""
 
 
 class FieldApp(App[None]):
@@ -44,9 +48,10 @@ class FieldApp(App[None]):
         terminal.guard_signals(self)
 
     def on_ready(self) -> None:
-        """The first page is on the screen: what a later key would read of the library's files is read now."""
+        """The first page is on the screen."""
         made()
-        cell_len("≈")
+        # how wide a sign is that is not Latin stands in a file of the library: it is read while nobody waits for it
+        self.set_timer(_SOON, partial(cell_len, "≈"))
 
     def on_page_done(self, message: Page.Done) -> None:
         """The last desk is done."""
