@@ -118,10 +118,11 @@ def test_what_is_told_of_a_figure_hangs_on_nothing_that_was_typed_before(
     asked += [(framed, frame_target("start"), slot) for slot in ("dial_2", "dial_1")]
     asked += [(framed, zero_target("start"), "zero")]
     kept = {id(one): Seen(one.walk) for one in (desk, framed)}
-    for text in typed:
-        for one, target, slot in asked:
-            told = kept[id(one)].told(target, slot, text)
-            assert told == Seen(one.walk).told(target, slot, text), (target, slot, text)
+    by_text = [(*where, text) for text in typed for where in asked]
+    by_place = [(*where, text) for where in asked for text in typed]
+    for one, target, slot, text in by_text + by_place:
+        told = kept[id(one)].told(target, slot, text)
+        assert told == Seen(one.walk).told(target, slot, text), (target, slot, text)
 
 
 def test_with_nothing_typed_the_slot_does_not_matter_and_the_booking_does(desk: WalkDesk) -> None:
