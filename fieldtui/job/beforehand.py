@@ -36,8 +36,8 @@ def beforehand(walk: Walk, calls: LiveCalls) -> Iterator[None]:
 def before_first_entry(walk: Walk) -> None:
     """What the first keys would else read from files: the parser of records, each extensometer's last dial zero."""
     json_parser()
-    for extensometer in walk.route.extensometers:
-        if walk.job is not None:
+    if walk.job is not None:
+        for extensometer in walk.route.extensometers:
             walk.job.zero_before(walk.survey, extensometer.serial)
 
 

@@ -46,8 +46,8 @@ def tell_chord(
     """What a chord's booking says, what must not be missed first. Expanded uncertainties at the route's factor.
 
     `verdict` is None until all figures are in: nothing that could lead the eye is said before. `also` is what else is
-    known of the reading. While a figure is being
-    typed only lengths and changes are said: half a number is no reading, and must raise no alarm.
+    known of the reading. While a figure is being typed only lengths and changes are said: half a number is no reading,
+    and must raise no alarm.
     """
     told = list(_lengths(route, assessment))
     if not typing:

@@ -92,9 +92,7 @@ def change(later: Measured, earlier: Measured) -> Quantity:
     well. On steel it is far below the rest, but without it a change at one temperature would owe nothing to a steel
     that is not known. A constant error of the thermometer cancels and is not in u_T.
     """
-    with localcontext(EXACT):
-        value = later.value - earlier.value
-    return Quantity(value, difference(later.sources, earlier.sources))
+    return Quantity(EXACT.subtract(later.value, earlier.value), difference(later.sources, earlier.sources))
 
 
 def since_baseline(later: Measured, baseline: Sequence[Measured]) -> Quantity:

@@ -21,6 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.bench.figure import Figure, slope, told
 from tests.bench.screen.jobs import as_it_was, job
+from tests.bench.screen.keys import to_first_question
 from tests.bench.screen.line import Line
 
 SURVEYS, CHORDS = (10, 100, 1000), (24, 100)
@@ -47,11 +48,7 @@ def walk(path: Path) -> tuple[float, float]:
 def settled(path: Path) -> float:
     """The memory once everything is there that is worked out behind the prompts."""
     with as_it_was(path), Line(["-m", "fieldtui", "walk", path]) as line:
-        line.until("What now")
-        line.type("1\n")
-        line.until("earlier surveys")
-        while b"earlier surveys" in line.quiet(6):
-            line.type("\x1b")
+        to_first_question(line)
         return line.megabytes()
 
 
