@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Sequence
-from difflib import get_close_matches
+import sys
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -40,9 +40,15 @@ class _Parser(argparse.ArgumentParser):
     def _todo(self, message: str) -> str:
         commands = [name for action in self._actions if action.dest == "command" for name in action.choices or ()]
         wrong = re.match(r"argument COMMAND: invalid choice: '(.*)' \(", message)
-        near = get_close_matches(wrong[1], commands, 1) if wrong else []
+        near = _nearest(wrong[1], commands) if wrong else []
         meant = f"Is it `{self.prog} {near[0]}`? " if near else ""
         return f"{meant}What it takes is told by: {self.prog} --help"
+
+
+def _nearest(typed: str, commands: Sequence[str]) -> list[str]:
+    from difflib import get_close_matches  # no line that can be read waits for it
+
+    return get_close_matches(typed, commands, 1)
 
 
 def _said(message: str) -> str:
@@ -58,7 +64,10 @@ def asked(line: Sequence[str] | None) -> argparse.Namespace:
 
     `FieldError` where the line cannot be read.
     """
-    parser, commands = _parser()
+    line = sys.argv[1:] if line is None else line
+    # to make all the commands takes longer than to open a job
+    alone = [add for add, names in _ADD if line and line[0] in names]
+    parser, commands = _parser(alone)
     found, rest = parser.parse_known_args(line)
     if rest:
         # told by the command itself, whose --help is the one to look at
@@ -72,13 +81,14 @@ def help_text() -> str:
     return _parser()[0].format_help()
 
 
-def _parser() -> tuple[_Parser, Commands]:
+def _parser(alone: Sequence[Callable[[Commands], None]] = ()) -> tuple[_Parser, Commands]:
+    """The parser of all commands, or of these alone."""
     parser = _Parser(
         prog="fieldtui", description="Tape convergence surveys: walk a route, book every reading, know what it means."
     )
     parser.add_argument("--version", action="version", version=f"fieldtui {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    for add in (_of_a_route, _of_paper, _export, _report, _of_custody, _of_the_job, _demo):
+    for add in alone or [add for add, _ in _ADD]:
         add(commands)
     return parser, commands
 
@@ -181,3 +191,15 @@ def _with_route(commands: Commands, name: str, help: str) -> _Parser:
     command.add_argument("route", type=Path, metavar="ROUTE")
     command.add_argument("--logs", type=Path, help="folder of the logs, if not `logs` beside the route file")
     return command
+
+
+_ADD: tuple[tuple[Callable[[Commands], None], tuple[str, ...]], ...] = (
+    (_of_a_route, ("walk", "lay", "check")),
+    (_of_paper, ("book", "sheet", "import")),
+    (_export, ("export",)),
+    (_report, ("report",)),
+    (_of_custody, ("verify", "gather")),
+    (_of_the_job, ("due", "history", "review")),
+    (_demo, ("demo",)),
+)
+"""What makes the commands, in the order of the help, and the names of those that it makes."""

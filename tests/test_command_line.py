@@ -49,6 +49,16 @@ def test_every_command_that_can_be_typed_is_one_that_is_called() -> None:
     assert {None, *arguments._parser()[1].choices} == set(cli._RUN)
 
 
+def test_a_command_that_is_made_without_the_others_is_the_same() -> None:
+    every = arguments._parser()[1].choices
+    for add, names in arguments._ADD:
+        alone = arguments._parser([add])[1].choices
+        assert tuple(alone) == names
+        for name, command in alone.items():
+            assert command.format_help() == every[name].format_help()
+    assert arguments.asked(["walk", "heading.toml"]).route == Path("heading.toml")
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is always full")
 def test_output_that_finds_no_room_is_told_in_words() -> None:
     with Path("/dev/full").open("w") as full:

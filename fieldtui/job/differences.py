@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
 from msgspec import Struct
@@ -98,7 +99,7 @@ def _runs(surveys: Sequence[tuple[Survey, Route]]) -> Iterator[tuple[frozenset[T
     run: tuple[frozenset[Thing], Route, datetime, datetime] | None = None
     for survey, route in surveys:
         used = used_in(survey)
-        if run is not None and run[1] is route and run[0] == used:
+        if run is not None and run[1] is route and (run[0] is used or run[0] == used):
             run = (*run[:3], survey.started)
             continue
         if run is not None:
@@ -112,9 +113,13 @@ def used_in(survey: Survey) -> frozenset[Thing]:
     """The tapes, extensometers, control frame and anchors that a survey read anything with."""
     bookings = survey.state.bookings
     used = bookings.used if isinstance(bookings, KeptBookings) else used_by(bookings)
-    if FRAME not in used:
-        return used
-    return used - {FRAME} | {("control", control.name, "") for control in survey.route.controls[:1]}
+    return _with_frame(used, tuple(control.name for control in survey.route.controls[:1]))
+
+
+@lru_cache(maxsize=64)
+def _with_frame(used: frozenset[Thing], frames: tuple[str, ...]) -> frozenset[Thing]:
+    # a year of surveys reads the same things with the same frame: one set stands for all of them
+    return used - {FRAME} | {("control", name, "") for name in frames} if FRAME in used else used
 
 
 class _Told(Struct, frozen=True):

@@ -97,8 +97,9 @@ def _gone(route: Route, surveys: Sequence[Survey], journals: Journals, names: Na
 def _routes(surveys: Sequence[Survey], names: Names) -> Iterator[tuple[datetime, Route]]:
     """Every route that a survey was walked by, once for each time between two renamings, the newest first."""
     seen: set[tuple[int, int]] = set()
+    changes = names.changes
     for survey in reversed(surveys):
-        place = (id(survey.route), sum(1 for at in names.changes if at <= survey.started))
+        place = (id(survey.route), sum(1 for at in changes if at <= survey.started) if changes else 0)
         if place not in seen:
             seen.add(place)
             yield survey.started, survey.route

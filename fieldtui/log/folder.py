@@ -7,7 +7,7 @@ continued_by    the file beside a log that goes on with it
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -54,22 +54,27 @@ class LogFolder(Struct, frozen=True):
     unread: tuple[LogRefused, ...] = ()
 
 
-def log_paths(folder: Path) -> list[Path]:
+def logs_by_name(folder: Path) -> dict[str, Path]:
     """What bears a log's name in a folder, by name, which begins with the time of creation; none if it is not there.
 
     LogRefused where the folder is there and cannot be looked into.
     """
     try:
         if not folder.is_dir():
-            return []
+            return {}
         paths = {path.name: path for path in folder.iterdir()}
-        return [paths[name] for name in sorted(paths) if name.endswith(SUFFIX) and not name.startswith(".")]
+        return {name: paths[name] for name in sorted(paths) if name.endswith(SUFFIX) and not name.startswith(".")}
     except OSError as error:
         raise LogRefused(
             f"The folder of the logs cannot be looked into: {error.strerror or error}.",
             where=str(folder),
             todo="Ask for the right to read it, or look at the disk it lies on.",
         ) from error
+
+
+def log_paths(folder: Path) -> list[Path]:
+    """As `logs_by_name`, without the names."""
+    return list(logs_by_name(folder).values())
 
 
 def read_folder(folder: Path, *, calls: OsCalls = OS) -> LogFolder:
@@ -145,6 +150,9 @@ def together(files: Iterable[LogFile]) -> LogFolder:
             empty.append(log)
     logs, forks = [], []
     for log_id, same in by_id.items():
+        if len(same) == 1:
+            logs += same
+            continue
         seq = parting(same)
         if seq is None:
             logs.append(united(same))
@@ -152,8 +160,7 @@ def together(files: Iterable[LogFile]) -> LogFolder:
             forks.append(Fork(log_id, seq, tuple(same)))
     logs = _cut_where_continued(logs)
     every = [*logs, *(log for fork in forks for log in fork.logs)]
-    missing = missing_heads(((log.id, log.named) for log in every), _hashes_of(every))
-    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(missing), tuple(empty))
+    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(_missing(every)), tuple(empty))
 
 
 def with_heads(files: Sequence[LogFile]) -> Sequence[LogFile]:
@@ -170,19 +177,14 @@ def with_heads(files: Sequence[LogFile]) -> Sequence[LogFile]:
     return made
 
 
-def _hashes_of(logs: Sequence[LogFile]) -> dict[tuple[str, int], str]:
-    """The hashes that are named, by log and number, and that of each log's end."""
-    of_log: dict[str, list[LogFile]] = {}
+def _missing(logs: Sequence[LogFile]) -> Iterator[Missing]:
+    here: dict[str, list[LogFile]] = {}
     for log in logs:
-        of_log.setdefault(log.id, []).append(log)
-    wanted = {(str(head["log"]), int(head["seq"])) for log in logs for head in log.named}
-    wanted |= {(log.id, log.last.seq) for log in logs if log.last is not None}
-    found = {}
-    for log_id, seq in wanted:
-        for log in of_log.get(log_id, ()):
-            if (h := log.hash_at(seq)) is not None:
-                found[(log_id, seq)] = h
-    return found
+        here.setdefault(log.id, []).append(log)
+    return missing_heads(
+        ((log.id, log.named) for log in logs),
+        lambda log_id, seq: [log.hash_at(seq) for log in here.get(log_id, ())],
+    )
 
 
 def _order(log: LogFile) -> tuple[str, str]:
@@ -191,8 +193,6 @@ def _order(log: LogFile) -> tuple[str, str]:
 
 def parting(same: list[LogFile]) -> int | None:
     """The first seq at which logs of one id differ; None where each is the beginning of the longest."""
-    if len(same) == 1:
-        return None
     seen: dict[int, str] = {}
     parted: set[int] = set()
     for log in same:
@@ -208,8 +208,6 @@ def united(same: Sequence[LogFile]) -> LogFile:
 
     Of copies alike, the file that still has the name that it was begun with.
     """
-    if len(same) == 1:
-        return same[0]
     longest = max(same, key=lambda log: (len(log.chain), log.locked, log.size, _own_name(log), log.path.name))
     records = {record.seq: record for log in same for record in log.records}
     chain = {seq: h for log in same for seq, h in log.chain}
@@ -248,19 +246,22 @@ def _cut(log: LogFile, seq: int) -> LogFile:
 
 
 def missing_heads(
-    named: Iterable[tuple[str, Sequence[Mapping[str, Any]]]], known: Mapping[tuple[str, int], str]
+    named: Iterable[tuple[str, Sequence[Mapping[str, Any]]]], hashes: Callable[[str, int], Sequence[str | None]]
 ) -> Iterator[Missing]:
-    """Heads that logs name and that are not there; `known` gives the hash of (log, seq)."""
-    ids = {log_id for log_id, _ in known}
+    """Heads that logs name and that are not there.
+
+    `hashes` gives for a log's id and a number the hash in each file of that log, None where it has no such record.
+    """
     for log_id, heads_named in named:
         for head in heads_named:
-            key = (str(head["log"]), int(head["seq"]))
-            if known.get(key) == head["h"]:
+            log, seq, h = str(head["log"]), int(head["seq"]), str(head["h"])
+            found = hashes(log, seq)
+            if h in found:
                 continue
-            if key[0] not in ids:
+            if not found:
                 what = "The log is not here."
-            elif key not in known:
+            elif not any(found):
                 what = "The log is here and its end is lost."
             else:
                 what = "The log is here with another record at this number."
-            yield Missing(*key, str(head["h"]), log_id, what)
+            yield Missing(log, seq, h, log_id, what)

@@ -27,10 +27,10 @@ from msgspec.structs import replace
 
 from fieldtui.log.calls import OS, OsCalls
 from fieldtui.log.chain import Damage
-from fieldtui.log.folder import LogFolder, log_paths, refuse_no_file, together
+from fieldtui.log.folder import LogFolder, logs_by_name, refuse_no_file, together
 from fieldtui.log.index_file import Entry, IndexFile, Pieces, Told, load, save
 from fieldtui.log.later import Chained, Later
-from fieldtui.log.reader import Head, LogFile, content_and_lock, log_of, read_log, scan
+from fieldtui.log.reader import LogFile, content_and_lock, log_of, read_log, scan
 from fieldtui.log.record import Record
 from fieldtui.log.refusals import LogRefused
 
@@ -56,20 +56,21 @@ class Derived:
         self,
         index: IndexFile | None,
         derive: Derive,
-        paths: Mapping[str, Path],
+        folder: Path,
+        names: Mapping[str, str],
         calls: OsCalls,
         made: Mapping[str, Pieces],
     ) -> None:
-        """`made` are pieces of a file each, by its name, that no index could take up."""
-        self._index, self._derive, self._paths, self._calls = index, derive, paths, calls
+        """`names` of files, by log; `made` are pieces of a file each, by its name, that no index could take up."""
+        self._index, self._derive, self._folder, self._names, self._calls = index, derive, folder, names, calls
         self._anew: dict[str, Mapping[str, bytes]] | None = None
         if index is None:
-            self._anew = {log: made[path.name] for log, path in paths.items()}
+            self._anew = {log: made[name] for log, name in names.items()}
 
     @property
     def logs(self) -> frozenset[str]:
         """The ids of the logs of which there are pieces."""
-        return frozenset(self._paths)
+        return frozenset(self._names)
 
     def names(self) -> Iterable[str]:
         """The names that any log has a piece of."""
@@ -82,13 +83,14 @@ class Derived:
         if self._index is not None and self._anew is None:
             found = self._index.pieces(name)
             if found is not None:
-                return {log: found[path.name] for log, path in self._paths.items() if path.name in found}
+                return {log: found[name] for log, name in self._names.items() if name in found}
         return {log: pieces[name] for log, pieces in self._from_logs().items() if name in pieces}
 
     def _from_logs(self) -> dict[str, Mapping[str, bytes]]:
         """The index has been spoilt or taken away since it was opened: everything from the logs, as if it never was."""
         if self._anew is None:
-            made = {log: self._derive.pieces(read_log(path, calls=self._calls)) for log, path in self._paths.items()}
+            read = ((log, read_log(self._folder / name, calls=self._calls)) for log, name in self._names.items())
+            made = {log: self._derive.pieces(file) for log, file in read}
             self._anew = {log: pieces or {} for log, pieces in made.items()}
         return self._anew
 
@@ -101,17 +103,17 @@ def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[
     unread: list[LogRefused] = []
     kept: list[Entry] = []
     new: dict[str, Pieces] = {}
-    paths = log_paths(folder)
-    for path in paths:
+    begun = time.time_ns()
+    for name, path in logs_by_name(folder).items():
         try:
-            log, entry, pieces = _log(path, entries.get(path.name), derive, calls)
+            log, entry, pieces = _log(path, entries.get(name), derive, calls, begun)
         except LogRefused as refused:
             unread.append(refused)
             continue
         logs.append(log)
         kept += [entry] if entry is not None else []
         if pieces is not None:
-            new[path.name] = pieces
+            new[name] = pieces
     found = replace(together(logs), unread=tuple(unread))
     kept = _with_hashes(kept, logs)
     index = known
@@ -121,7 +123,7 @@ def read_indexed(folder: Path, derive: Derive, *, calls: OsCalls = OS) -> tuple[
             _drop(known)
     # only its regions are read from now on
     regions = replace(index, entries={}) if index is not None else None
-    return found, Derived(regions, derive, _held(found, kept, paths), calls, new)
+    return found, Derived(regions, derive, folder, _held(found, kept), calls, new)
 
 
 def _drop(known: IndexFile) -> None:
@@ -132,20 +134,20 @@ def _drop(known: IndexFile) -> None:
         return
 
 
-def _held(found: LogFolder, kept: Sequence[Entry], paths: Sequence[Path]) -> dict[str, Path]:
-    """The logs of which pieces are at hand, as they stand in the index: whole, each in one file, not read anew."""
-    by_name = {path.name: path for path in paths}
-    files = {entry.log: by_name[entry.name] for entry in kept}
+def _held(found: LogFolder, kept: Sequence[Entry]) -> dict[str, str]:
+    """The logs of which pieces are at hand, with the names of their files: whole, each in one file, not read anew."""
     several = Counter(entry.log for entry in kept)
     unread = {log.id for log in found.logs if isinstance(log.records, Later)}  # one that is cut short has been read
-    return {log: path for log, path in files.items() if several[log] == 1 and log in unread}
+    return {entry.log: entry.name for entry in kept if several[entry.log] == 1 and entry.log in unread}
 
 
 def _log(
-    path: Path, entry: Entry | None, derive: Derive, calls: OsCalls
+    path: Path, entry: Entry | None, derive: Derive, calls: OsCalls, now: int
 ) -> tuple[LogFile, Entry | None, Pieces | None]:
-    """One log: from its entry where that still fits, else read; its new entry and pieces where it is to be kept."""
-    now = time.time_ns()
+    """One log: from its entry where that still fits, else read; its new entry and pieces where it is to be kept.
+
+    `now` in nanoseconds, as a file's times.
+    """
     try:
         status = path.stat()
     except OSError:  # gone since the folder was looked into, or not to be told
@@ -185,7 +187,7 @@ def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -
     """What a LogFile tells without its records."""
     assert log.last is not None
     told = Told(
-        last=(log.last.seq, log.last.at, log.last.kind, log.last.h),
+        last=log.last,
         head=log.head,
         created=log.created,
         after=None if log.after == _after(log.head) else log.after,
@@ -228,7 +230,7 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
         path=path,
         id=entry.log,
         records=Later(told.records, unread.records),
-        last=Head(*told.last),
+        last=told.last,
         head=told.head,
         created=told.created,
         after=_after(told.head) if told.after is None else told.after,
@@ -238,7 +240,7 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
         last_line=told.last_line,
         locked=False,
         problems=(),
-        marks=tuple(Damage(*mark) for mark in told.marks),
+        marks=tuple(Damage(*mark) for mark in told.marks) if told.marks else (),
         piece=None,
         terminated=True,
         resumed=told.resumed,
@@ -250,12 +252,12 @@ def _after(head: Mapping[str, Any]) -> tuple[dict[str, Any], ...]:
 
 
 def _hashes(told: Told) -> dict[int, str]:
-    return {told.last[0]: told.last[3], **told.hashes}
+    return {told.last.seq: told.last.h, **told.hashes}
 
 
 def _with_hashes(kept: Sequence[Entry], logs: Sequence[LogFile]) -> list[Entry]:
     """The entries with the hashes that other logs name in them, so that these logs need not be read for that."""
-    lasts = {(entry.log, entry.told.last[0]) for entry in kept}
+    lasts = {(entry.log, entry.told.last.seq) for entry in kept}
     named: dict[str, set[int]] = {}
     for log in logs:
         for head in log.named:

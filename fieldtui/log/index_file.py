@@ -20,18 +20,22 @@ from typing import Any, BinaryIO
 from msgspec import DecodeError, Struct
 from msgspec.json import Decoder, encode
 
-FORMAT = 2
+from fieldtui.log.reader import Head
+
+FORMAT = 3
 PART = ".part"
+_AT_ONCE = 1 << 20
+"""So many bytes are asked of the disk at once: line 2 of a thousand logs is as long."""
 Pieces = Mapping[str, bytes]
 
 
-class Told(Struct, frozen=True):
+class Told(Struct, frozen=True, array_like=True):
     """What a LogFile tells without its records: of those, and of its hashes, how many there are.
 
     `hashes` are those that other logs name in it, by number; `after` is None where the head says all of it.
     """
 
-    last: tuple[int, str, str, str]
+    last: Head
     head: dict[str, Any]
     created: str
     after: tuple[dict[str, Any], ...] | None
@@ -44,7 +48,7 @@ class Told(Struct, frozen=True):
     hashes: dict[int, str]
 
 
-class Entry(Struct, frozen=True):
+class Entry(Struct, frozen=True, array_like=True):
     """What is kept of one file. `racy`: written so shortly before that its times alone do not prove it unchanged."""
 
     name: str
@@ -74,6 +78,8 @@ class IndexFile(Struct, frozen=True):
     entries: Mapping[str, Entry]
     numbers: Mapping[str, int]
     parts: Mapping[str, tuple[int, int, str]]
+    start: int
+    """The first byte of the regions."""
 
     def pieces(self, part: str) -> Pieces | None:
         """File name -> piece; None where the file is no longer this one, or the region does not prove itself."""
@@ -81,8 +87,7 @@ class IndexFile(Struct, frozen=True):
             with self.path.open("rb") as file:
                 if file.readline() != self.proof:
                     return None
-                file.readline()
-                region = self.region(file, file.tell(), part)
+                region = self.region(file, part)
         except OSError:
             return None
         if region is None:
@@ -94,12 +99,12 @@ class IndexFile(Struct, frozen=True):
             found[names[int(number)]] = alike.setdefault(piece, piece)
         return found
 
-    def region(self, file: BinaryIO, start: int, part: str) -> bytes | None:
+    def region(self, file: BinaryIO, part: str) -> bytes | None:
         """The bytes of one name, proved; empty where there are none."""
         if part not in self.parts:
             return b""
         offset, length, digest = self.parts[part]
-        file.seek(start + offset)
+        file.seek(self.start + offset)
         region = file.read(length)
         return region if sha256(region).hexdigest() == digest else None
 
@@ -107,7 +112,7 @@ class IndexFile(Struct, frozen=True):
 def load(path: Path, version: str) -> IndexFile | None:
     """The index, its regions unread; None where there is none, or it is not one of this version."""
     try:
-        with path.open("rb") as file:
+        with path.open("rb", buffering=_AT_ONCE) as file:
             proof, header = file.readline(), file.readline()
     except OSError:
         return None
@@ -121,7 +126,7 @@ def load(path: Path, version: str) -> IndexFile | None:
         return None
     entries = {entry.name: entry for _, entry in told.logs}
     numbers = {entry.name: number for number, entry in told.logs}
-    return IndexFile(path, proof, entries, numbers, told.parts)
+    return IndexFile(path, proof, entries, numbers, told.parts, len(proof) + len(header))
 
 
 @cache
@@ -148,7 +153,7 @@ def save(
         part_file.replace(path)
     except (OSError, Spoilt):
         return None
-    return IndexFile(path, proof, {one.name: one for one in kept}, numbers, parts)
+    return IndexFile(path, proof, {one.name: one for one in kept}, numbers, parts, len(proof) + len(header))
 
 
 class Spoilt(Exception):
@@ -187,8 +192,7 @@ def _before(old: IndexFile, name: str, gone: frozenset[int]) -> bytes:
     with old.path.open("rb") as file:
         if file.readline() != old.proof:
             raise Spoilt
-        file.readline()
-        region = old.region(file, file.tell(), name)
+        region = old.region(file, name)
     if region is None:
         raise Spoilt
     if not gone:

@@ -51,7 +51,7 @@ def state_of(*, damaged: bool, locked: bool, begun: bool, closed: bool, torn: bo
     return "torn" if torn else "unclosed"
 
 
-class Head(Struct, frozen=True):
+class Head(Struct, frozen=True, array_like=True):
     """The last record of a log, without what was booked in it."""
 
     seq: int

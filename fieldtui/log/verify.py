@@ -96,8 +96,13 @@ def verify(
             verdicts.append(verify_log(path, code=code, wanted=wanted, progress=so_far, calls=calls))
         except LogRefused as refused:
             unread.append(refused)
-    known = {(verdict.id, seq): h for verdict in verdicts for seq, h in verdict.hashes.items()}
-    missing = missing_heads(((verdict.id, verdict.named) for verdict in verdicts), known)
+    here: dict[str, list[Verdict]] = {}
+    for verdict in verdicts:
+        here.setdefault(verdict.id, []).append(verdict)
+    missing = missing_heads(
+        ((verdict.id, verdict.named) for verdict in verdicts),
+        lambda log, seq: [verdict.hashes.get(seq) for verdict in here.get(log, ())],
+    )
     forks, past = _forks(verdicts, calls), _past_continuation(verdicts, calls)
     return Verification(tuple(verdicts), forks, tuple(missing), code, tuple(unread), past)
 

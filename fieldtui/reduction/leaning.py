@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import copysign, fsum, sqrt
-from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -41,7 +40,7 @@ class Lean(Struct, frozen=True):
         return self.per_spread * (_within(self.other.z) - _within((self.other.off - by) / self.other.spread))
 
 
-class _Neighbour(NamedTuple):
+class _Neighbour(Struct, frozen=True):
     """Another chord of the station, read in this survey."""
 
     other: Other

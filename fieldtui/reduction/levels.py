@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal, localcontext
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from msgspec import Struct
 
@@ -31,7 +31,7 @@ class LevelState(Struct, frozen=True):
     state: Standing
 
 
-class Overall(NamedTuple):
+class Overall(Struct, frozen=True):
     """The state of a chord, and the level that gives it (None for `below`)."""
 
     state: Standing

@@ -15,6 +15,7 @@ from datetime import datetime
 from math import exp, hypot, sqrt
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldtui.reduction import earlier, elsewhere, moved, undoing
 from fieldtui.reduction.evidence import Evidence
@@ -149,7 +150,7 @@ def _said_again(candidates: list[Candidate], read: Booked, evidence: Evidence, p
     """A second booking that says the same makes mistakes of the moment unlikely: they would have been made twice."""
     if not any(_same(read.length, other) for other in evidence.again):
         return candidates
-    return [one._replace(weight=one.weight * priors.same_again.get(one.cause, 1.0)) for one in candidates]
+    return [replace(one, weight=one.weight * priors.same_again.get(one.cause, 1.0)) for one in candidates]
 
 
 def _same(one: Length, other: Length) -> bool:
@@ -161,7 +162,7 @@ def _listed(found: tuple[Explanation, ...]) -> tuple[Explanation, ...]:
     always = ("as booked", "real movement")
     kept = [one for one in found if one.probability >= _SHOWN or one.cause in always]
     total = sum(one.probability for one in kept)
-    return tuple(one._replace(probability=one.probability / total) for one in kept)
+    return tuple(replace(one, probability=one.probability / total) for one in kept)
 
 
 def ask_twice(expected: Expectation, pitch: float) -> bool:

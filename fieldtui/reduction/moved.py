@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import fsum, hypot, pi, prod
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from fieldtui.reduction import priors as odds
 from fieldtui.reduction.beside import Shared, Unshared, along, clean, normal, unshared
@@ -32,7 +33,7 @@ _FAR = 25.0
 """Scale (mm) of the last resort: however far a reading is off, it may be movement."""
 
 
-class Beside(NamedTuple):
+class Beside(Struct, frozen=True):
     """The station's other chords of this survey, and how dense it is that they are off as far as they are."""
 
     others: tuple[Other, ...]

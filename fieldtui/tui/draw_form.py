@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import partial
-from typing import NamedTuple
 
+from msgspec import Struct
 from rich.cells import cell_len, set_cell_size
 
 from fieldtui.job import saved_text
@@ -23,7 +23,7 @@ _MOST_MESSAGE = 4
 _CELL = 8
 
 
-class Form(NamedTuple):
+class Form(Struct, frozen=True):
     """The form without what is typed: that stands between `left` and `right`, in a line that they fill up."""
 
     above: Lines

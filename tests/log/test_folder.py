@@ -107,6 +107,23 @@ def test_a_fork_is_told_and_folded_by_nobody(tmp_path: Path) -> None:
     assert len(heads(found)) == 2
 
 
+def test_a_head_of_either_half_of_a_fork_is_there(tmp_path: Path) -> None:
+    one = a_survey(tmp_path / "a", "aaaa", [])
+    other = tmp_path / "b" / one.path.name
+    other.parent.mkdir()
+    other.write_bytes(one.path.read_bytes())
+    tips = []
+    for path, dial in ((one.path, "1"), (other, "2")):
+        with LogWriter.reopen(path, clock=Ticking(), identity=WHO, calls=NoSync()) as writer:
+            writer.append("dial", {"dial": dial})
+            tips.append(writer.tip)
+    assert tips[0]["seq"] == tips[1]["seq"]
+    after = a_survey(tmp_path / "a", "bbbb", tips)
+    files = [one.path, other, after.path]
+    assert together(map(read_log, files)).missing == ()
+    assert verify(files).missing == ()
+
+
 def test_of_two_copies_the_longer_counts_and_a_damaged_one_is_helped(tmp_path: Path) -> None:
     path = a_log(tmp_path, 5)
     whole = path.read_bytes()

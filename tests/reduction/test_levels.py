@@ -93,7 +93,7 @@ def test_over_all_else_the_most_severe_that_cannot_be_told():
 
 
 def test_over_all_else_below():
-    assert overall(judged("-1", 0.1, "5", "10", "15")) == ("below", None)
+    assert overall(judged("-1", 0.1, "5", "10", "15")) == Overall("below", None)
 
 
 def test_nothing_to_judge_is_not_below():

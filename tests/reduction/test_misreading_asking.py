@@ -88,7 +88,7 @@ def test_where_the_length_is_as_expected_the_scatter_alone_gives_nothing_to_look
 
 def stated(probability, cause="real movement"):
     right = ADIT.judged(ADIT.today()).explanations[0]
-    return right._replace(probability=probability), right._replace(cause=cause, probability=1 - probability)
+    return replace(right, probability=probability), replace(right, cause=cause, probability=1 - probability)
 
 
 def test_in_calm_ground_the_hole_is_asked_for_once():
