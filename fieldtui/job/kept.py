@@ -12,6 +12,7 @@ journals are applied to what is kept.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from functools import cache, cached_property, lru_cache
@@ -72,8 +73,11 @@ def version() -> str:
 
 @cache
 def _stamp() -> str:
-    files = sorted(path for room in ROOMS for path in (Path(__file__).parents[1] / room).glob("*.py"))
-    stamps = [(path.name, status.st_size, status.st_mtime_ns) for path in files for status in [path.stat()]]
+    stamps = []
+    for room in ROOMS:
+        with os.scandir(Path(__file__).parents[1] / room) as files:
+            status = [(file.name, file.stat()) for file in files if file.name.endswith(".py")]
+        stamps += sorted((name, one.st_size, one.st_mtime_ns) for name, one in status)
     return sha256(repr(stamps).encode()).hexdigest()
 
 

@@ -190,7 +190,7 @@ def _survey(parts: Sequence[LogFile], route: Route, amended: Settled, kept: Kept
 
 def _written_meanwhile(amendments: Iterable[Amendment], log: LogFile) -> bool:
     """Whether anything was booked after an amendment: then what is kept without it is no state to go on from."""
-    return log.last is None or any(one.written.at < read_time(log.last.at) for one in amendments)
+    return any(log.last is None or one.written.at < read_time(log.last.at) for one in amendments)
 
 
 def _times_of_reading(state: State) -> Iterator[datetime]:
@@ -201,6 +201,8 @@ def _times_of_reading(state: State) -> Iterator[datetime]:
 
 def _in_order(parts: list[LogFile]) -> list[LogFile]:
     """Each log after the one it continues; what a clock said when a log was begun decides nothing but ties."""
+    if len(parts) == 1:
+        return parts
     left = sorted(parts, key=lambda log: (log.created, log.id))
     ordered: list[LogFile] = []
     while left:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from functools import partial
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -50,8 +49,7 @@ class FieldApp(App[None]):
     def on_ready(self) -> None:
         """The first page is on the screen."""
         made()
-        # how wide a sign is that is not Latin stands in a file of the library: it is read while nobody waits for it
-        self.set_timer(_SOON, partial(cell_len, "≈"))
+        self.set_timer(_SOON, _read_beforehand)
 
     def on_page_done(self, message: Page.Done) -> None:
         """The last desk is done."""
@@ -69,6 +67,12 @@ class FieldApp(App[None]):
     def desk(self) -> Desk:
         """The desk on the screen."""
         return self._page.desk
+
+
+def _read_beforehand() -> None:
+    """What stands in files is read while nobody waits: how wide a sign is that is not Latin, pages not opened yet."""
+    cell_len("≈")
+    from fieldtui.tui import due_page, instrument_page, journal, questions  # noqa: F401
 
 
 def run(desk: Desk, rooms: Rooms | None = None) -> int:

@@ -25,6 +25,7 @@ from fieldtui.tui.after_zero import AfterZero
 from fieldtui.tui.desks import Computes, Desk, Drawing, Edits, Elsewhere, Rooms, TakesSettings
 from fieldtui.tui.lines import Lines, changed, joined, width_of
 from fieldtui.tui.progress import Work
+from fieldtui.tui.sending import PageScreen
 from fieldtui.tui.themes import NO_COLOUR, PLAIN
 
 ROLES = (
@@ -216,6 +217,8 @@ class Page(Widget, can_focus=True):
                 self._working.stop()
             # here and not by a message: the next key of a burst already belongs to the next desk
             self._set(following)
+            if isinstance(self.screen, PageScreen):
+                self.screen.turned()
         # before it is drawn: a desk that knows that somebody works for it does not do the work itself
         self._compute()
         self.redraw()

@@ -1,12 +1,13 @@
 """What goes to the terminal of a page that was drawn anew: the cells that changed, and none to the left of them.
 
 The screen library cuts what it sends at the right end of a change alone, and sends each line from its beginning: over
-a slow line twice the bytes.
+a slow line twice the bytes. It sends sixty times a second: a page that follows another would wait for that.
 """
 
 from __future__ import annotations
 
 from rich.console import Console
+from textual import events
 from textual._compositor import ChopsUpdate, Compositor
 from textual.screen import Screen
 
@@ -40,3 +41,14 @@ class PageScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._compositor = CellsCompositor()
+        self._turned = False
+
+    def turned(self) -> None:
+        """Another page has come: what is drawn next is sent at once."""
+        self._turned = True
+
+    async def _on_idle(self, event: events.Idle) -> None:
+        if self._turned and self._dirty_widgets:
+            self._turned = False
+            event.prevent_default()  # what the library does here: to let its clock send it
+            self._on_timer_update()

@@ -2,7 +2,8 @@
 
     RoutesDesk ──► StartDesk ──► WalkDesk
 
-Each desk shows one numbered list; what is chosen makes the desk that comes next.
+Each desk shows one numbered list; what is chosen makes the desk that comes next. The pages that a survey does not need
+are loaded when they are opened: the first question does not wait for them (`app` loads them once it stands).
 """
 
 from __future__ import annotations
@@ -39,14 +40,10 @@ from fieldtui.survey import words as say
 from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.desks import Desk, Drawing, DrawsItself, Elsewhere
 from fieldtui.tui.draw import draw_walk
-from fieldtui.tui.due_page import DueDesk, hanging
-from fieldtui.tui.instrument_page import InstrumentDesk
-from fieldtui.tui.journal import JournalDesk
 from fieldtui.tui.lines import Lines
 from fieldtui.tui.list_desk import ListDesk, draw_list
 from fieldtui.tui.menu import Item, Menu
 from fieldtui.tui.progress import Work
-from fieldtui.tui.questions import QuestionDesk
 from fieldtui.tui.tour import TourDesk, is_offered
 from fieldtui.tui.worked_out import WorkedOut, WorkingOut, work_out
 
@@ -116,6 +113,8 @@ class StartDesk(ListDesk):
         worked = self._worked_out
         if worked is None:
             return []
+        from fieldtui.tui.due_page import hanging
+
         return hanging(due_lines(worked.due, self.job.route, worked.at, worked.calls), width)
 
     @property
@@ -163,6 +162,8 @@ class StartDesk(ListDesk):
         self.go(WalkDesk(Walk.begin(self.job, scope=scope), self.job))
 
     def _due(self) -> None:
+        from fieldtui.tui.due_page import DueDesk
+
         if self._worked_out is None and self._work is not None:
             raise FieldError(f"That is still being worked out{self._far}.", todo="Ask again in a moment.")
         worked = self._worked_out
@@ -171,6 +172,8 @@ class StartDesk(ListDesk):
         self.go(DueDesk(self.job, worked, partial(open_route, self.job)))
 
     def _instruments(self) -> None:
+        from fieldtui.tui.instrument_page import InstrumentDesk
+
         now = system_clock()
         self.go(InstrumentDesk(self.job, instruments_of(self.job, now), partial(open_route, self.job)))
 
@@ -184,9 +187,13 @@ class StartDesk(ListDesk):
         self.go(desk)
 
     def _answer(self, question: Question) -> None:
+        from fieldtui.tui.questions import QuestionDesk
+
         self.go(QuestionDesk(self.job, question, partial(open_route, self.job)))
 
     def _journal(self) -> None:
+        from fieldtui.tui.journal import JournalDesk
+
         self.go(JournalDesk(self.job, partial(open_route, self.job)))
 
     def _close(self, survey: Survey) -> None:

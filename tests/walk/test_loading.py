@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -43,3 +45,15 @@ def test_a_start_that_is_refused_looks_for_rings_as_before() -> None:
 def test_what_was_not_made_at_a_start_is_not_set_aside() -> None:
     made()
     assert gc.get_freeze_count() == 0
+
+
+def test_pages_that_the_first_question_does_not_wait_for_are_loaded_behind_it() -> None:
+    opened = """
+import sys
+from fieldtui.tui import app, start
+pages = {"fieldtui.tui." + page for page in ("due_page", "instrument_page", "journal", "questions")}
+assert not pages & set(sys.modules)
+app._read_beforehand()
+assert pages <= set(sys.modules)
+"""
+    subprocess.run([sys.executable, "-c", opened], check=True)

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
+from pathlib import Path
+
 import pyte
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.console import Console
 from rich.segment import Segment
 from textual.strip import Strip
+from textual.timer import Timer
 
+from fieldtui.job import job_to_walk
+from fieldtui.tui.app import FieldApp
+from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.lines import Line, Lines, changed, fit, text_of
 from fieldtui.tui.sending import CellsUpdate
+from fieldtui.tui.start import StartDesk
+from harness.jobs import lay
 
 WIDTH = 12
 LINES = st.lists(st.lists(st.tuples(st.text("ab ●隧", max_size=5), st.just("")), max_size=4), min_size=3, max_size=3)
@@ -49,3 +59,20 @@ def test_of_a_line_only_the_cells_that_changed_are_sent() -> None:
     sent = update(old, new)
     assert sent == "\x1b[1;7H3"
     assert "left" in text_of(new)
+
+
+@pytest.mark.asyncio
+async def test_a_page_that_follows_another_waits_for_no_clock(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    app = FieldApp(StartDesk(job_to_walk(lay(tmp_path))))
+    sent: list[object] = []
+    plainly = app._display
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        monkeypatch.setattr(Timer, "resume", lambda timer: None)  # the library's clock stands still
+        monkeypatch.setattr(app, "_display", lambda *what: (sent.append(what), plainly(*what)))
+        await pilot.press("1")
+        assert not sent, "a figure that is typed is sent with the next tick"
+        await pilot.press("enter")
+        assert isinstance(app.desk, WalkDesk)
+        await asyncio.sleep(0.1)  # `pause` would have it drawn
+        assert sent

@@ -25,7 +25,7 @@ from tests.bench.screen.keys import to_first_question
 from tests.bench.screen.line import Line
 
 SURVEYS, CHORDS = (10, 100, 1000), (24, 100)
-ROUNDS = 7
+ROUNDS = 21
 EMPTY = Path(__file__).parent / "empty_app.py"
 LIMIT, GROWTH, MEGABYTES = 1.7, 1.0, 80.0
 Size = tuple[int, int]
