@@ -206,7 +206,8 @@ class Page(Widget, can_focus=True):
 
     def _settle(self) -> None:
         """Go on to the desk that follows, draw, and let a desk compute that has something to."""
-        if self.desk.done:
+        turned = self.desk.done
+        if turned:
             following = self.desk.next
             if following is None:
                 self.post_message(self.Done())
@@ -217,11 +218,11 @@ class Page(Widget, can_focus=True):
                 self._working.stop()
             # here and not by a message: the next key of a burst already belongs to the next desk
             self._set(following)
-            if isinstance(self.screen, PageScreen):
-                self.screen.turned()
         # before it is drawn: a desk that knows that somebody works for it does not do the work itself
         self._compute()
         self.redraw()
+        if turned and isinstance(self.screen, PageScreen):
+            self.screen.send(self)
 
     def _set(self, desk: Desk) -> None:
         if isinstance(desk, TakesSettings):

@@ -7,9 +7,9 @@ a slow line twice the bytes. It sends sixty times a second: a page that follows 
 from __future__ import annotations
 
 from rich.console import Console
-from textual import events
 from textual._compositor import ChopsUpdate, Compositor
 from textual.screen import Screen
+from textual.widget import Widget
 
 
 class CellsUpdate(ChopsUpdate):
@@ -41,14 +41,8 @@ class PageScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._compositor = CellsCompositor()
-        self._turned = False
 
-    def turned(self) -> None:
-        """Another page has come: what is drawn next is sent at once."""
-        self._turned = True
-
-    async def _on_idle(self, event: events.Idle) -> None:
-        if self._turned and self._dirty_widgets:
-            self._turned = False
-            event.prevent_default()  # what the library does here: to let its clock send it
-            self._on_timer_update()
+    def send(self, widget: Widget) -> None:
+        """Send what a widget has drawn anew now, and not with the next tick of the library's clock."""
+        self._dirty_widgets.add(widget)
+        self._on_timer_update()

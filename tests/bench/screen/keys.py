@@ -5,7 +5,7 @@
 The page beside it has the same widgets and themes, the figure that is typed in its field and in large digits, and a
 result that stays the same. Both stand in pseudo-terminals of 80 x 24 and get the same keys in turn: a dial reading
 typed figure by figure, and taken back. A time is from the key to the first bytes that are drawn for it. Both are
-started three times, since one start is a few parts in a hundred quicker than another. Besides: which files are opened
+started five times, since one start is a few parts in a hundred quicker than another. Besides: which files are opened
 from the first question of a survey until its first chord is booked.
 """
 
@@ -28,7 +28,7 @@ from tests.bench.screen.line import Line
 HERE = Path(__file__).parent
 SURVEYS, CHORDS = 1000, 24
 LIMIT = 1.2
-STARTS, TURNS = 3, 24
+STARTS, TURNS = 5, 24
 TYPED = ("21.34", "17.82", "33.49", "24.61")
 """Dial readings in turn, so that no figure is the one before; each is taken back sign by sign."""
 START = ("\n",) * 6 + ("0.00\n", "199\n", "20.0\n", "20.0\n", "20.1\n", "14\n", "\n")
