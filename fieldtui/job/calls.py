@@ -137,8 +137,10 @@ def telling_data(call: Call, role: str, person: str, means: str, answer: str, to
 
 def has_left(state: State, target: Target) -> bool:
     """Whether a survey has gone on from a reading: it was accepted, or the survey closed, and it is not read again."""
+    if state.closed:  # asked first: a survey of a year ago has its bookings in the index
+        return True
     booking = state.bookings.get(target)
-    if state.closed or booking is None or booking.ended is None:
+    if booking is None or booking.ended is None:
         return True
     if state.going is None or state.going.line != target.line:
         return True

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from fieldtui.job.calls import has_left
+from fieldtui.job.kept import KeptBookings
+from fieldtui.survey import State, Target
 from harness.shelf import Read, day, stamp
 
 KEPT = {"outcome": "kept", "reason": "jumped"}
@@ -162,3 +165,8 @@ def test_a_clock_that_went_back_does_not_hide_that_the_chord_was_left(shelf):
     over, after = Read("L-R", "7990", after_hours=5), Read("L-K", "6000", after_hours=1)
     shelf.survey(1, over, after, label="day 1", closed=False)
     assert {call.label for call in shelf.job.open_calls()} == {"day 1"}
+
+
+def test_a_closed_survey_was_left_without_a_look_at_its_bookings():
+    no_index = None  # a look would need it: one for each reading over a level takes as long as all else together
+    assert has_left(State(bookings=KeptBookings(no_index, "a log"), closed=True), Target("A", "L-R"))
