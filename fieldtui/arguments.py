@@ -8,7 +8,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -65,9 +65,9 @@ def asked(line: Sequence[str] | None) -> argparse.Namespace:
     `FieldError` where the line cannot be read.
     """
     line = sys.argv[1:] if line is None else line
-    # to make all the commands takes longer than to open a job
-    alone = [add for add, names in _ADD if line and line[0] in names]
-    parser, commands = _parser(alone)
+    # a start waits for it: the parsers of all the commands take 7 ms, those beside one of them 1
+    asked_for = [make for make, names in _MAKERS if line and line[0] in names]
+    parser, commands = _parser(asked_for or _EVERY)
     found, rest = parser.parse_known_args(line)
     if rest:
         # told by the command itself, whose --help is the one to look at
@@ -78,18 +78,18 @@ def asked(line: Sequence[str] | None) -> argparse.Namespace:
 
 def help_text() -> str:
     """What `--help` says of the whole program."""
-    return _parser()[0].format_help()
+    return _parser(_EVERY)[0].format_help()
 
 
-def _parser(alone: Sequence[Callable[[Commands], None]] = ()) -> tuple[_Parser, Commands]:
-    """The parser of all commands, or of these alone."""
+def _parser(makers: Iterable[Callable[[Commands], None]]) -> tuple[_Parser, Commands]:
+    """The parser of the commands that these make."""
     parser = _Parser(
         prog="fieldtui", description="Tape convergence surveys: walk a route, book every reading, know what it means."
     )
     parser.add_argument("--version", action="version", version=f"fieldtui {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    for add in alone or [add for add, _ in _ADD]:
-        add(commands)
+    for make in makers:
+        make(commands)
     return parser, commands
 
 
@@ -193,7 +193,7 @@ def _with_route(commands: Commands, name: str, help: str) -> _Parser:
     return command
 
 
-_ADD: tuple[tuple[Callable[[Commands], None], tuple[str, ...]], ...] = (
+_MAKERS: tuple[tuple[Callable[[Commands], None], tuple[str, ...]], ...] = (
     (_of_a_route, ("walk", "lay", "check")),
     (_of_paper, ("book", "sheet", "import")),
     (_export, ("export",)),
@@ -203,3 +203,4 @@ _ADD: tuple[tuple[Callable[[Commands], None], tuple[str, ...]], ...] = (
     (_demo, ("demo",)),
 )
 """What makes the commands, in the order of the help, and the names of those that it makes."""
+_EVERY = tuple(make for make, _ in _MAKERS)

@@ -46,13 +46,13 @@ def test_help_and_version_are_no_mistake(line: str, capsys: pytest.CaptureFixtur
 
 
 def test_every_command_that_can_be_typed_is_one_that_is_called() -> None:
-    assert {None, *arguments._parser()[1].choices} == set(cli._RUN)
+    assert {None, *arguments._parser(arguments._EVERY)[1].choices} == set(cli._RUN)
 
 
 def test_a_command_that_is_made_without_the_others_is_the_same() -> None:
-    every = arguments._parser()[1].choices
-    for add, names in arguments._ADD:
-        alone = arguments._parser([add])[1].choices
+    every = arguments._parser(arguments._EVERY)[1].choices
+    for make, names in arguments._MAKERS:
+        alone = arguments._parser([make])[1].choices
         assert tuple(alone) == names
         for name, command in alone.items():
             assert command.format_help() == every[name].format_help()

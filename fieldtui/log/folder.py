@@ -252,10 +252,10 @@ def missing_heads(
 
     `hashes` gives for a log's id and a number the hash in each file of that log, None where it has no such record.
     """
-    for log_id, heads_named in named:
-        for head in heads_named:
-            log, seq, h = str(head["log"]), int(head["seq"]), str(head["h"])
-            found = hashes(log, seq)
+    for named_by, heads in named:
+        for head in heads:
+            log_id, seq, h = str(head["log"]), int(head["seq"]), str(head["h"])
+            found = hashes(log_id, seq)
             if h in found:
                 continue
             if not found:
@@ -264,4 +264,4 @@ def missing_heads(
                 what = "The log is here and its end is lost."
             else:
                 what = "The log is here with another record at this number."
-            yield Missing(log, seq, h, log_id, what)
+            yield Missing(log_id, seq, h, named_by, what)

@@ -142,11 +142,12 @@ def _held(found: LogFolder, kept: Sequence[Entry]) -> dict[str, str]:
 
 
 def _log(
-    path: Path, entry: Entry | None, derive: Derive, calls: OsCalls, now: int
+    path: Path, entry: Entry | None, derive: Derive, calls: OsCalls, begun: int
 ) -> tuple[LogFile, Entry | None, Pieces | None]:
     """One log: from its entry where that still fits, else read; its new entry and pieces where it is to be kept.
 
-    `now` in nanoseconds, as a file's times.
+    `begun`, before any of the files was looked at, in nanoseconds as a file's times: one that was written since then is
+    young enough, whenever it is looked at.
     """
     try:
         status = path.stat()
@@ -156,7 +157,7 @@ def _log(
     if not S_ISREG(status.st_mode):
         refuse_no_file(path)
     times = (status.st_size, status.st_mtime_ns, status.st_ctime_ns)
-    racy = max(status.st_mtime_ns, status.st_ctime_ns) > now - RACY_NS
+    racy = max(status.st_mtime_ns, status.st_ctime_ns) > begun - RACY_NS
     if entry is not None and (entry.size, entry.mtime_ns, entry.ctime_ns) == times:
         if not entry.racy:
             return _from(entry, path, calls), entry, None

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
+from threading import Thread
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -49,7 +51,7 @@ class FieldApp(App[None]):
     def on_ready(self) -> None:
         """The first page is on the screen."""
         made()
-        self.set_timer(_SOON, _read_beforehand)
+        self.set_timer(_SOON, lambda: Thread(target=_read_beforehand, daemon=True).start())
 
     def on_page_done(self, message: Page.Done) -> None:
         """The last desk is done."""
@@ -70,9 +72,13 @@ class FieldApp(App[None]):
 
 
 def _read_beforehand() -> None:
-    """What stands in files is read while nobody waits: how wide a sign is that is not Latin, pages not opened yet."""
-    cell_len("≈")
-    from fieldtui.tui import due_page, instrument_page, journal, questions  # noqa: F401
+    """What stands in files is read before a key needs it: how wide a sign is that is not Latin, pages not opened yet.
+
+    What cannot be read now is no reason to end a walk: the key that needs it will tell.
+    """
+    with suppress(ImportError, OSError):
+        cell_len("≈")
+        from fieldtui.tui import due_page, instrument_page, journal, questions  # noqa: F401
 
 
 def run(desk: Desk, rooms: Rooms | None = None) -> int:

@@ -1,7 +1,7 @@
 """What goes to the terminal of a page that was drawn anew: the cells that changed, and none to the left of them.
 
 The screen library cuts what it sends at the right end of a change alone, and sends each line from its beginning: over
-a slow line twice the bytes. It sends sixty times a second: a page that follows another would wait for that.
+a slow line twice the bytes. And it sends by a clock, sixty times a second: a page that follows another would wait.
 """
 
 from __future__ import annotations
@@ -43,6 +43,7 @@ class PageScreen(Screen[None]):
         self._compositor = CellsCompositor()
 
     def send(self, widget: Widget) -> None:
-        """Send what a widget has drawn anew now, and not with the next tick of the library's clock."""
+        """Send at once what a widget has drawn anew, and not with the next tick of the library's clock."""
+        # what that clock calls: the library has no public name for it, and is pinned to the version that was read
         self._dirty_widgets.add(widget)
         self._on_timer_update()

@@ -3,7 +3,8 @@
     RoutesDesk ──► StartDesk ──► WalkDesk
 
 Each desk shows one numbered list; what is chosen makes the desk that comes next. The pages that a survey does not need
-are loaded when they are opened: the first question does not wait for them (`app` loads them once it stands).
+are loaded when they are opened: the first question does not wait for them. `app.py` loads them a second after the first
+page, so that opening one does not wait either.
 """
 
 from __future__ import annotations

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import asyncio
 import gc
 import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Event
 
 import pytest
 
 from fieldtui.loading import made, making_what_stays
+from fieldtui.tui import app
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
 from harness.jobs import begin, lay
@@ -45,6 +48,23 @@ def test_a_start_that_is_refused_looks_for_rings_as_before() -> None:
 def test_what_was_not_made_at_a_start_is_not_set_aside() -> None:
     made()
     assert gc.get_freeze_count() == 0
+
+
+async def test_what_later_keys_need_is_read_behind_the_first_page(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read = Event()
+    monkeypatch.setattr(app, "_SOON", 0.01)
+    monkeypatch.setattr(app, "_read_beforehand", read.set)
+    async with FieldApp(WalkDesk(begin(lay(tmp_path)))).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert await asyncio.to_thread(read.wait, 10)
+
+
+def test_a_page_that_cannot_be_loaded_beforehand_ends_no_walk(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "fieldtui.tui.journal", None)
+    monkeypatch.delattr("fieldtui.tui.journal", raising=False)
+    app._read_beforehand()
 
 
 def test_pages_that_the_first_question_does_not_wait_for_are_loaded_behind_it() -> None:
