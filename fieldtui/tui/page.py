@@ -10,7 +10,6 @@ import asyncio
 from collections.abc import Callable
 from contextlib import suppress
 from threading import Thread
-from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -26,12 +25,7 @@ from fieldtui.tui.desks import Computes, Desk, Drawing, Edits, Elsewhere, Rooms,
 from fieldtui.tui.lines import Lines, changed, joined, width_of
 from fieldtui.tui.progress import Work
 from fieldtui.tui.sending import PageScreen
-from fieldtui.tui.themes import NO_COLOUR, PLAIN
-
-ROLES = (
-    "quiet", "main", "notice", "alarm", "head", "key", "field", "fresh", "cursor", "label", "booked", "saved",
-    "anchor", "chord", "other", "hook",
-)  # fmt: skip
+from fieldtui.tui.themes import NO_COLOUR, PLAIN, look
 
 SAME_KEY = {
     "ctrl+j": "enter",
@@ -72,7 +66,6 @@ async def in_background(work: Callable[[], None]) -> None:
 class Page(Widget, can_focus=True):
     """Draws a desk, and the desk that follows it. Posts `Page.Done` after the last one."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{role}" for role in ROLES}
     DEFAULT_CSS = "Page { width: 1fr; height: 1fr; }"
 
     class Done(Message):
@@ -138,9 +131,7 @@ class Page(Widget, can_focus=True):
     def _look(self, role: str) -> Style:
         if self.app.no_color:
             return NO_COLOUR.get(role, PLAIN)
-        if not role or role not in ROLES:
-            return self.rich_style
-        return self.rich_style + self.get_component_rich_style(f"page--{role}", partial=True)
+        return self.rich_style + look(role, self.app.current_theme)
 
     def redraw(self) -> None:
         """Draw anew and send what came out otherwise."""

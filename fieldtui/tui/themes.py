@@ -6,6 +6,7 @@ any colour. In every one a state is told by its word and its shape (▲, ■) as
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from rich.style import Style
@@ -105,7 +106,7 @@ def theme_name(wanted: str, color_system: str | None) -> str:
 
 
 PLAIN = Style()
-_BOLD, _REVERSE = Style(bold=True), Style(reverse=True)
+_BOLD, _REVERSE, _UNDERLINE = Style(bold=True), Style(reverse=True), Style(underline=True)
 NO_COLOUR = MappingProxyType(
     {
         "main": _BOLD,
@@ -113,10 +114,10 @@ NO_COLOUR = MappingProxyType(
         "alarm": _BOLD + _REVERSE,
         "head": _REVERSE,
         "key": _BOLD,
-        "field": Style(underline=True),
+        "field": _UNDERLINE,
         "fresh": Style(underline=True, italic=True),
         "cursor": _REVERSE,
-        "booked": Style(underline=True),
+        "booked": _UNDERLINE,
         "anchor": _BOLD,
         "chord": _BOLD,
         "hook": _BOLD,
@@ -127,20 +128,37 @@ NO_COLOUR = MappingProxyType(
 STYLES = """
 Screen { background: $background; color: $foreground; }
 Page { background: $background; color: $foreground; }
-Page > .page--quiet { color: $quiet; }
-Page > .page--label { color: $quiet; }
-Page > .page--other { color: $quiet; }
-Page > .page--main { color: $main; text-style: bold; }
-Page > .page--notice { color: $notice; text-style: bold; }
-Page > .page--alarm { color: $alarm-text; background: $alarm-ground; text-style: bold; }
-Page > .page--head { color: $head-text; background: $head-ground; }
-Page > .page--key { color: $key; }
-Page > .page--field { color: $field-text; background: $field-ground; }
-Page > .page--fresh { color: $field-text; background: $field-ground; text-style: italic; }
-Page > .page--cursor { color: $field-ground; background: $field-text; }
-Page > .page--booked { color: $main; text-style: underline; }
-Page > .page--saved { color: $quiet; }
-Page > .page--anchor { color: $main; text-style: bold; }
-Page > .page--chord { color: $chord; text-style: bold; }
-Page > .page--hook { color: $notice; text-style: bold; }
 """
+
+_LOOKS: Mapping[str, tuple[str, str, Style]] = MappingProxyType(
+    {
+        "quiet": ("quiet", "", PLAIN),
+        "label": ("quiet", "", PLAIN),
+        "other": ("quiet", "", PLAIN),
+        "main": ("main", "", _BOLD),
+        "notice": ("notice", "", _BOLD),
+        "alarm": ("alarm-text", "alarm-ground", _BOLD),
+        "head": ("head-text", "head-ground", PLAIN),
+        "key": ("key", "", PLAIN),
+        "field": ("field-text", "field-ground", PLAIN),
+        "fresh": ("field-text", "field-ground", Style(italic=True)),
+        "cursor": ("field-ground", "field-text", PLAIN),
+        "booked": ("main", "", _UNDERLINE),
+        "saved": ("quiet", "", PLAIN),
+        "anchor": ("main", "", _BOLD),
+        "chord": ("chord", "", _BOLD),
+        "hook": ("notice", "", _BOLD),
+    }
+)
+"""By role: the theme's colour of the text, that of the ground where it is not the page's, and what else."""
+# not as rules of the stylesheet: the library reads those twice at a start, and makes a node for each role
+
+ROLES = tuple(_LOOKS)
+
+
+def look(role: str, theme: Theme) -> Style:
+    """How a role looks in a theme, on the page's ground; plain where there is no such role."""
+    if role not in _LOOKS:
+        return PLAIN
+    text, ground, more = _LOOKS[role]
+    return Style(color=theme.variables[text], bgcolor=theme.variables[ground] if ground else None) + more

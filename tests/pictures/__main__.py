@@ -27,8 +27,9 @@ from fieldtui.settings import THEMES, Settings
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.help_desk import PagesDesk
 from fieldtui.tui.lines import Lines, joined
-from fieldtui.tui.page import ROLES, Page
+from fieldtui.tui.page import Page
 from fieldtui.tui.start import drawing
+from fieldtui.tui.themes import ROLES
 
 SIZES = ((60, 20), (80, 24), (200, 60))
 CELL, LINE = 8.4, 17

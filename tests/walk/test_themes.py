@@ -13,8 +13,8 @@ from textual.theme import Theme
 
 from fieldtui.tui.app import FieldApp
 from fieldtui.tui.desk import WalkDesk
-from fieldtui.tui.page import ROLES, Page
-from fieldtui.tui.themes import ALL, DARK, DARK_16, LIGHT, LIGHT_16, NO_COLOUR, theme_name
+from fieldtui.tui.page import Page
+from fieldtui.tui.themes import ALL, DARK, DARK_16, LIGHT, LIGHT_16, NO_COLOUR, ROLES, theme_name
 from harness.jobs import begin, lay
 from harness.terminal import Terminal
 
