@@ -3,9 +3,9 @@
     python -m tests.bench.screen.start [FOLDER]
 
 Jobs of 10, 100 and 1,000 daily surveys of 24 and of 100 chords; those that are in FOLDER already are not laid again,
-which takes minutes. A round starts each of them and the empty app in turn, in a pseudo-terminal of 80 x 24: the start
-page, `start a new survey`, the first question. Medians. Memory is the most that was resident: by the first question,
-and for the largest job once all is there that is worked out behind the prompts.
+which takes minutes. A round starts each of them in turn, the empty app before each, in a pseudo-terminal of 80 x 24:
+the start page, `start a new survey`, the first question. Medians. Memory is the most that was resident: by the first
+question, and for the largest job once all is there that is worked out behind the prompts.
 """
 
 from __future__ import annotations
@@ -62,10 +62,11 @@ def measured(folder: Path, surveys: tuple[int, ...] = SURVEYS) -> Iterator[Figur
     seconds: dict[Size, list[float]] = defaultdict(list)
     memory: dict[Size, list[float]] = defaultdict(list)
     for number in range(ROUNDS + 1):
-        for size, taken in (((0, 0), empty()), *((size, walk(path)) for size, path in jobs.items())):
-            if number:  # the first round finds byte-code and files cold
-                seconds[size].append(taken[0])
-                memory[size].append(taken[1])
+        for size, path in jobs.items():
+            for what, taken in (((0, 0), empty()), (size, walk(path))):
+                if number:  # the first round finds byte-code and files cold
+                    seconds[what].append(taken[0])
+                    memory[what].append(taken[1])
     alone = median(seconds[0, 0])
     yield Figure("an empty app", alone * 1e3, unit="ms")
     yield Figure("an empty app, memory", median(memory[0, 0]), unit="MB")
