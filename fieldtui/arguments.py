@@ -65,7 +65,7 @@ def asked(line: Sequence[str] | None) -> argparse.Namespace:
     `FieldError` where the line cannot be read.
     """
     line = sys.argv[1:] if line is None else line
-    # a start waits for it: the parsers of all the commands take 7 ms, those beside one of them 1
+    # a start waits for it: the parsers of all the commands take 8 ms, those that come with one command 5
     asked_for = [make for make, names in _MAKERS if line and line[0] in names]
     parser, commands = _parser(asked_for or _EVERY)
     found, rest = parser.parse_known_args(line)
