@@ -38,17 +38,13 @@ class _Parser(argparse.ArgumentParser):
         raise FieldError(_said(message), where=self.prog, todo=self._todo(message))
 
     def _todo(self, message: str) -> str:
+        from difflib import get_close_matches  # no line that can be read waits for it
+
         commands = [name for action in self._actions if action.dest == "command" for name in action.choices or ()]
         wrong = re.match(r"argument COMMAND: invalid choice: '(.*)' \(", message)
-        near = _nearest(wrong[1], commands) if wrong else []
+        near = get_close_matches(wrong[1], commands, 1) if wrong else []
         meant = f"Is it `{self.prog} {near[0]}`? " if near else ""
         return f"{meant}What it takes is told by: {self.prog} --help"
-
-
-def _nearest(typed: str, commands: Sequence[str]) -> list[str]:
-    from difflib import get_close_matches  # no line that can be read waits for it
-
-    return get_close_matches(typed, commands, 1)
 
 
 def _said(message: str) -> str:

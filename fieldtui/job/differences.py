@@ -99,6 +99,7 @@ def _runs(surveys: Sequence[tuple[Survey, Route]]) -> Iterator[tuple[frozenset[T
     run: tuple[frozenset[Thing], Route, datetime, datetime] | None = None
     for survey, route in surveys:
         used = used_in(survey)
+        # a set is gone through to be compared, even with itself
         if run is not None and run[1] is route and (run[0] is used or run[0] == used):
             run = (*run[:3], survey.started)
             continue

@@ -99,7 +99,7 @@ def _routes(surveys: Sequence[Survey], names: Names) -> Iterator[tuple[datetime,
     seen: set[tuple[int, int]] = set()
     changes = names.changes
     for survey in reversed(surveys):
-        place = (id(survey.route), sum(1 for at in changes if at <= survey.started) if changes else 0)
+        place = (id(survey.route), sum(1 for at in changes if at <= survey.started))
         if place not in seen:
             seen.add(place)
             yield survey.started, survey.route

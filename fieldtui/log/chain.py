@@ -36,7 +36,7 @@ from fieldtui.log.record import (
 )
 
 
-class Damage(Struct, frozen=True):
+class Damage(Struct, frozen=True, array_like=True):
     """What is told of records `record` to `last_record`, bytes `first_byte` to `last_byte` (from 0, both included)."""
 
     record: int

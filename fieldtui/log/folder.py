@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -20,6 +20,18 @@ from fieldtui.log.refusals import LogRefused
 
 SUFFIX = ".jsonl"
 RECORD_0 = 1024  # bytes that hold record 0
+
+
+class _Names(Protocol):
+    """A file of a log, and the heads of other logs that it names."""
+
+    @property
+    def id(self) -> str: ...
+    @property
+    def named(self) -> Sequence[Mapping[str, Any]]: ...
+
+
+Naming = TypeVar("Naming", bound=_Names)
 
 
 class Fork(Struct, frozen=True):
@@ -160,7 +172,8 @@ def together(files: Iterable[LogFile]) -> LogFolder:
             forks.append(Fork(log_id, seq, tuple(same)))
     logs = _cut_where_continued(logs)
     every = [*logs, *(log for fork in forks for log in fork.logs)]
-    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), tuple(_missing(every)), tuple(empty))
+    missing = tuple(missing_heads(every, LogFile.hash_at))
+    return LogFolder(tuple(sorted(logs, key=_order)), tuple(forks), missing, tuple(empty))
 
 
 def with_heads(files: Sequence[LogFile]) -> Sequence[LogFile]:
@@ -175,16 +188,6 @@ def with_heads(files: Sequence[LogFile]) -> Sequence[LogFile]:
             log if own is None else replace(log, id=own.id, head=own.head, created=own.created, after=own.after)
         )
     return made
-
-
-def _missing(logs: Sequence[LogFile]) -> Iterator[Missing]:
-    here: dict[str, list[LogFile]] = {}
-    for log in logs:
-        here.setdefault(log.id, []).append(log)
-    return missing_heads(
-        ((log.id, log.named) for log in logs),
-        lambda log_id, seq: [log.hash_at(seq) for log in here.get(log_id, ())],
-    )
 
 
 def _order(log: LogFile) -> tuple[str, str]:
@@ -245,17 +248,18 @@ def _cut(log: LogFile, seq: int) -> LogFile:
     )
 
 
-def missing_heads(
-    named: Iterable[tuple[str, Sequence[Mapping[str, Any]]]], hashes: Callable[[str, int], Sequence[str | None]]
-) -> Iterator[Missing]:
-    """Heads that logs name and that are not there.
+def missing_heads(files: Sequence[Naming], hash_at: Callable[[Naming, int], str | None]) -> Iterator[Missing]:
+    """Heads that files of logs name and that are in none of them.
 
-    `hashes` gives for a log's id and a number the hash in each file of that log, None where it has no such record.
+    `hash_at` gives the hash of a record by the file and its number, None where there is none.
     """
-    for named_by, heads in named:
-        for head in heads:
+    here: dict[str, list[Naming]] = {}
+    for file in files:
+        here.setdefault(file.id, []).append(file)
+    for file in files:
+        for head in file.named:
             log_id, seq, h = str(head["log"]), int(head["seq"]), str(head["h"])
-            found = hashes(log_id, seq)
+            found = [hash_at(one, seq) for one in here.get(log_id, ())]
             if h in found:
                 continue
             if not found:
@@ -264,4 +268,4 @@ def missing_heads(
                 what = "The log is here and its end is lost."
             else:
                 what = "The log is here with another record at this number."
-            yield Missing(log_id, seq, h, named_by, what)
+            yield Missing(log_id, seq, h, file.id, what)

@@ -26,7 +26,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fieldtui.log.calls import OS, OsCalls
-from fieldtui.log.chain import Damage
 from fieldtui.log.folder import LogFolder, logs_by_name, refuse_no_file, together
 from fieldtui.log.index_file import Entry, IndexFile, Pieces, Told, load, save
 from fieldtui.log.later import Chained, Later
@@ -83,14 +82,14 @@ class Derived:
         if self._index is not None and self._anew is None:
             found = self._index.pieces(name)
             if found is not None:
-                return {log: found[name] for log, name in self._names.items() if name in found}
+                return {log: found[file] for log, file in self._names.items() if file in found}
         return {log: pieces[name] for log, pieces in self._from_logs().items() if name in pieces}
 
     def _from_logs(self) -> dict[str, Mapping[str, bytes]]:
         """The index has been spoilt or taken away since it was opened: everything from the logs, as if it never was."""
         if self._anew is None:
-            read = ((log, read_log(self._folder / name, calls=self._calls)) for log, name in self._names.items())
-            made = {log: self._derive.pieces(file) for log, file in read}
+            read = ((log, read_log(self._folder / file, calls=self._calls)) for log, file in self._names.items())
+            made = {log: self._derive.pieces(whole) for log, whole in read}
             self._anew = {log: pieces or {} for log, pieces in made.items()}
         return self._anew
 
@@ -194,7 +193,7 @@ def _entry(log: LogFile, times: tuple[int, int, int], racy: bool, digest: str) -
         after=None if log.after == _after(log.head) else log.after,
         unit=log.unit,
         last_line=log.last_line,
-        marks=tuple((one.record, one.last_record, one.first_byte, one.last_byte, one.what) for one in log.marks),
+        marks=log.marks,
         resumed=log.resumed,
         records=len(log.records),
         chain=len(log.chain),
@@ -241,7 +240,7 @@ def _from(entry: Entry, path: Path, calls: OsCalls) -> LogFile:
         last_line=told.last_line,
         locked=False,
         problems=(),
-        marks=tuple(Damage(*mark) for mark in told.marks) if told.marks else (),
+        marks=told.marks,
         piece=None,
         terminated=True,
         resumed=told.resumed,

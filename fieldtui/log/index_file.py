@@ -20,6 +20,7 @@ from typing import Any, BinaryIO
 from msgspec import DecodeError, Struct
 from msgspec.json import Decoder, encode
 
+from fieldtui.log.chain import Damage
 from fieldtui.log.reader import Head
 
 FORMAT = 3
@@ -41,7 +42,7 @@ class Told(Struct, frozen=True, array_like=True):
     after: tuple[dict[str, Any], ...] | None
     unit: tuple[int, int]
     last_line: tuple[int, int]
-    marks: tuple[tuple[int, int, int, int, str], ...]
+    marks: tuple[Damage, ...]
     resumed: dict[str, Any]
     records: int
     chain: int

@@ -96,13 +96,7 @@ def verify(
             verdicts.append(verify_log(path, code=code, wanted=wanted, progress=so_far, calls=calls))
         except LogRefused as refused:
             unread.append(refused)
-    here: dict[str, list[Verdict]] = {}
-    for verdict in verdicts:
-        here.setdefault(verdict.id, []).append(verdict)
-    missing = missing_heads(
-        ((verdict.id, verdict.named) for verdict in verdicts),
-        lambda log, seq: [verdict.hashes.get(seq) for verdict in here.get(log, ())],
-    )
+    missing = missing_heads(verdicts, lambda verdict, seq: verdict.hashes.get(seq))
     forks, past = _forks(verdicts, calls), _past_continuation(verdicts, calls)
     return Verification(tuple(verdicts), forks, tuple(missing), code, tuple(unread), past)
 

@@ -21,8 +21,6 @@ from fieldtui.reduction.priors import Cause
 class Candidate(Struct, frozen=True):
     """One thing that may have happened."""
 
-    # a sheet makes hundreds of thousands
-
     cause: Cause
     weight: float
     """Odds beforehand x density of what was booked, if this is what happened."""

@@ -19,7 +19,7 @@ from fieldtui.tui.desk import WalkDesk
 from fieldtui.tui.desks import Desk, Rooms
 from fieldtui.tui.page import Page
 from fieldtui.tui.sending import PageScreen
-from fieldtui.tui.start import drawing
+from fieldtui.tui.start import drawing, load_pages
 
 _SOON = 1.0
 """Seconds."""
@@ -78,7 +78,7 @@ def _read_beforehand() -> None:
     """
     with suppress(ImportError, OSError):
         cell_len("≈")
-        from fieldtui.tui import due_page, instrument_page, journal, questions  # noqa: F401
+        load_pages()
 
 
 def run(desk: Desk, rooms: Rooms | None = None) -> int:

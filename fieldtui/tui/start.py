@@ -3,8 +3,8 @@
     RoutesDesk ──► StartDesk ──► WalkDesk
 
 Each desk shows one numbered list; what is chosen makes the desk that comes next. The pages that a survey does not need
-are loaded when they are opened: the first question does not wait for them. `app.py` loads them a second after the first
-page, so that opening one does not wait either.
+are loaded when they are opened: the first question does not wait for them. `app.py` has them loaded a second after the
+first page, so that opening one does not wait either.
 """
 
 from __future__ import annotations
@@ -58,6 +58,11 @@ def drawing(desk: Desk) -> Drawing:
     if isinstance(desk, ListDesk):
         return partial(draw_list, desk)
     raise TypeError(f"nothing draws {desk!r}")
+
+
+def load_pages() -> None:
+    """Load the pages that are else loaded when they are opened. `ImportError` where one cannot be."""
+    from fieldtui.tui import due_page, instrument_page, journal, questions  # noqa: F401
 
 
 _TOUR = "a tour of the walk, in five short pages"

@@ -75,6 +75,20 @@ def all_pieces(derived: Derived) -> dict[str, dict[str, bytes]]:
 
 
 @pytest.mark.usefixtures("later")
+def test_what_was_broken_off_and_named_is_told_from_the_index_too(folder: Path) -> None:
+    path = sorted(folder.glob("*.jsonl"))[1]  # not closed
+    path.write_bytes(path.read_bytes()[:-20])
+    with LogWriter.reopen(path, clock=Ticking(), identity=WHO, calls=NoSync()) as writer:
+        writer.append("closed", {})
+    marks = read_log(path).marks
+    assert marks
+    for _ in range(2):
+        found, derived = read_indexed(folder, DERIVE)
+        assert next(log for log in found.logs if log.path == path).marks == marks
+    assert read_log(path).id in derived.logs, "told without the log"
+
+
+@pytest.mark.usefixtures("later")
 def test_only_what_is_open_or_has_changed_is_read_again(folder: Path) -> None:
     calls = Counting()
     first, derived = read_indexed(folder, DERIVE, calls=calls)

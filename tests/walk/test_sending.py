@@ -61,7 +61,6 @@ def test_of_a_line_only_the_cells_that_changed_are_sent() -> None:
     assert "left" in text_of(new)
 
 
-@pytest.mark.asyncio
 async def test_a_page_that_follows_another_waits_for_no_clock(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     app = FieldApp(StartDesk(job_to_walk(lay(tmp_path))))
     sent: list[object] = []

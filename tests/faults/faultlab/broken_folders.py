@@ -109,7 +109,7 @@ def _misnames_the_piece() -> Variant:
 CONTINUES_NOTHING = _names_nothing()
 CONTINUES_BEYOND = _continues_at(1)
 WITNESSES_NOTHING = _witnesses_nothing()
-MISSING_UNTOLD = put(folder, "missing_heads", lambda named, hashes: iter(()))
+MISSING_UNTOLD = put(folder, "missing_heads", lambda files, hash_at: iter(()))
 SHORTER_KEPT = put(gather.Copy, "gives_way_to", _gives_way)
 FORK_FOLDED = put(folder, "parting", lambda same: None)
 LONGEST_OF_A_FORK = _longest_of_a_fork()
